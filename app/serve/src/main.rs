@@ -1,0 +1,2 @@
+//! Serves.
+fn main() {}

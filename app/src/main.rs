@@ -1,0 +1,2 @@
+//! Mounts the page.
+fn main() {}
