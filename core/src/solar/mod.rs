@@ -1,1 +1,21 @@
-//! solar
+//! What the sun gives: where it stands, what the sky lets through, what an array makes of it, what a controller passes on.
+//! May use: numeric, finding and the compiled-in tables of data; never another topic.
+//! Architecture invariant: nothing in this module refuses input; import has done so. No sun is 0, never not-a-number.
+
+pub mod array;
+pub mod calendar;
+pub mod climate;
+pub mod clock;
+pub mod controller;
+pub mod day;
+pub mod geometry;
+pub mod plane;
+pub mod sky;
+pub mod strings;
+mod table;
+
+pub use array::{ArrayPart, array_hours_w};
+pub use climate::{Monthly, Origin, Site, SkyThanRegion, clearness, mean_temperature_c};
+pub use clock::{clock_offset_min, shift_hours};
+pub use controller::{Controller, controlled_hours_w};
+pub use day::{DayShape, Plane, SkyHours, expected_hours};

@@ -1,0 +1,184 @@
+//! The solar calendar: months of a 365-day year, the sun on each day, the day that stands for a month.
+
+use super::geometry::{SOLAR_CONSTANT_W_M2, declination_spencer_rad, distance_factor_spencer};
+use core::f64::consts::PI;
+use std::sync::OnceLock;
+
+/// Days in each month of a year that is no leap year.
+pub const MONTH_DAYS: [usize; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
+
+/// The day of the year that stands for each month. Klein 1977, Solar Energy 19(4), 325; Duffie & Beckman (2013)
+/// table 1.6.1, which says not to use it beyond 66.5° of latitude.
+pub const AVERAGE_DAYS: [u16; 12] = [17, 47, 75, 105, 135, 162, 198, 228, 258, 288, 318, 344];
+
+/// Latitude (°) beyond which [`AVERAGE_DAYS`] are not used. Duffie & Beckman (2013) table 1.6.1, note.
+const AVERAGE_DAYS_UP_TO_DEG: f64 = 66.5;
+
+/// The sun on one day, as far as it does not depend on the place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct SunDay {
+    declination_rad: f64,
+    sin: f64,
+    cos: f64,
+    distance_factor: f64,
+}
+
+impl SunDay {
+    /// Extraterrestrial irradiation (Wh/m²) at a latitude given by sine and cosine: the same formula as
+    /// `geometry::daily_extraterrestrial_wh_m2`, from sines and cosines at hand.
+    fn extraterrestrial_wh_m2(&self, sin_lat: f64, cos_lat: f64) -> f64 {
+        let (up, across) = (sin_lat * self.sin, cos_lat * self.cos);
+        let cos_set = if across > 0.0 {
+            (-up / across).clamp(-1.0, 1.0)
+        } else {
+            -up.signum()
+        };
+        let sin_set = (1.0 - cos_set * cos_set).sqrt();
+        let integral = across * sin_set + libm::acos(cos_set) * up;
+        (24.0 / PI * SOLAR_CONSTANT_W_M2 * self.distance_factor * integral).max(0.0)
+    }
+}
+
+/// The 365 days of the year by Spencer's series.
+fn sun_days() -> &'static [SunDay; 365] {
+    static DAYS: OnceLock<[SunDay; 365]> = OnceLock::new();
+    DAYS.get_or_init(|| {
+        std::array::from_fn(|i| {
+            let day = (i + 1) as f64;
+            let declination_rad = declination_spencer_rad(day);
+            let (sin, cos) = libm::sincos(declination_rad);
+            SunDay {
+                declination_rad,
+                sin,
+                cos,
+                distance_factor: distance_factor_spencer(day),
+            }
+        })
+    })
+}
+
+/// The days of a month (0 = January; others wrap).
+fn days_of(month: usize) -> &'static [SunDay] {
+    let month = month % 12;
+    let start: usize = MONTH_DAYS.iter().take(month).sum();
+    let length = MONTH_DAYS.get(month).copied().unwrap_or(0);
+    sun_days().get(start..start + length).unwrap_or(&[])
+}
+
+/// Month (0 = January) in which a day of the 365-day year (1 to 365; held to them) falls.
+pub fn month_of_day(day_of_year: usize) -> usize {
+    let mut last = 0;
+    for (month, length) in MONTH_DAYS.iter().enumerate() {
+        last += length;
+        if day_of_year <= last {
+            return month;
+        }
+    }
+    11
+}
+
+/// Latitude (°), held to ±90, as sine and cosine; the cosine is 0 or more.
+fn place(lat_deg: f64) -> (f64, f64) {
+    let (sin, cos) = libm::sincos(lat_deg.clamp(-90.0, 90.0).to_radians());
+    (sin, cos.max(0.0))
+}
+
+/// Extraterrestrial irradiation on the horizontal (Wh/m² a day), mean over all days of a calendar month (0 = January)
+/// of a 365-day year; Spencer 1971, 1361 W/m². This is the H0 that the climate table's clearness belongs to.
+pub fn month_mean_h0_wh_m2(lat_deg: f64, month: usize) -> f64 {
+    let (sin_lat, cos_lat) = place(lat_deg);
+    let days = days_of(month);
+    let sum: f64 = days
+        .iter()
+        .map(|day| day.extraterrestrial_wh_m2(sin_lat, cos_lat))
+        .sum();
+    sum / days.len().max(1) as f64
+}
+
+/// Declination (rad) of the day that stands for a month (0 = January). Klein's average day up to 66.5° of latitude;
+/// beyond, the day with any sun whose extraterrestrial irradiation is nearest the month's mean, which is what Klein's
+/// days were chosen by.
+pub fn representative_declination_rad(lat_deg: f64, month: usize) -> f64 {
+    if lat_deg.abs() <= AVERAGE_DAYS_UP_TO_DEG {
+        let day = AVERAGE_DAYS.get(month % 12).copied().unwrap_or(1);
+        return sun_days()
+            .get(usize::from(day) - 1)
+            .map_or(0.0, |sun| sun.declination_rad);
+    }
+    let mean = month_mean_h0_wh_m2(lat_deg, month);
+    let (sin_lat, cos_lat) = place(lat_deg);
+    let mut best = (f64::INFINITY, 0.0);
+    for day in days_of(month) {
+        let h0 = day.extraterrestrial_wh_m2(sin_lat, cos_lat);
+        let miss = if h0 > 0.0 {
+            (h0 - mean).abs()
+        } else {
+            f64::MAX
+        };
+        if miss < best.0 {
+            best = (miss, day.declination_rad);
+        }
+    }
+    best.1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::geometry::{daily_extraterrestrial_wh_m2, declination_cooper_rad};
+    use super::*;
+
+    #[test]
+    fn kleins_days_have_the_declinations_printed_with_them() {
+        let printed = [
+            -20.9, -13.0, -2.4, 9.4, 18.8, 23.1, 21.2, 13.5, 2.2, -9.6, -18.9, -23.0,
+        ];
+        for (day, want) in AVERAGE_DAYS.iter().zip(printed) {
+            let ours = declination_cooper_rad(f64::from(*day)).to_degrees();
+            assert!((ours - want).abs() <= 0.05, "{day}: {ours}");
+        }
+    }
+
+    #[test]
+    fn the_month_mean_is_the_mean_of_the_geometry() {
+        for lat in [-90.0, -66.0, -30.0, 0.0, 51.0, 69.0, 90.0_f64] {
+            let mut day = 0;
+            for (month, &length) in MONTH_DAYS.iter().enumerate() {
+                let mut sum = 0.0;
+                for _ in 0..length {
+                    day += 1;
+                    assert_eq!(month_of_day(day), month);
+                    sum += daily_extraterrestrial_wh_m2(
+                        lat.to_radians(),
+                        declination_spencer_rad(day as f64),
+                        distance_factor_spencer(day as f64),
+                        SOLAR_CONSTANT_W_M2,
+                    );
+                }
+                let ours = month_mean_h0_wh_m2(lat, month);
+                assert!(
+                    (ours - sum / length as f64).abs() < 1e-6,
+                    "{lat} {month}: {ours}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn a_month_with_any_sun_has_a_day_with_sun_to_stand_for_it() {
+        for lat in -180..=180 {
+            let lat = f64::from(lat) * 0.5;
+            for month in 0..12 {
+                let decl = representative_declination_rad(lat, month);
+                let day = daily_extraterrestrial_wh_m2(lat.to_radians(), decl, 1.0, 1361.0);
+                let mean = month_mean_h0_wh_m2(lat, month);
+                assert!(mean.is_finite() && mean >= 0.0);
+                assert!(day > 0.0 || mean == 0.0, "{lat} {month} {mean}");
+                // At a pole the first day of sun brings 230 Wh/m² at once, so no day need lie nearer than half that.
+                assert!(
+                    (day - mean).abs() < 0.25 * mean.max(500.0),
+                    "{lat} {month} {day} {mean}"
+                );
+            }
+        }
+    }
+}

@@ -1,0 +1,283 @@
+//! A day's sunshine hour by hour, on the horizontal and on a plane, in solar time.
+//!
+//! The day's irradiation is always K × H0 exactly. For an expected month H0 is the mean over all days of the month
+//! (what the climate table's K belongs to), while the *shape* of the day is that of the day standing for the month.
+
+use super::calendar::{month_mean_h0_wh_m2, representative_declination_rad};
+use super::geometry::{
+    SOLAR_CONSTANT_W_M2, daily_extraterrestrial_wh_m2, declination_spencer_rad,
+    distance_factor_spencer, sunset_hour_angle_rad,
+};
+use super::plane::{beam_ratio_hours, isotropic_tilted};
+use super::sky::{diffuse_share_day, diffuse_share_month, hour_shares};
+use serde::Serialize;
+
+/// Albedo of the ground before a tilted panel where none is told: bare ground without snow. Duffie & Beckman (2013)
+/// section 2.15.
+pub const GROUND_ALBEDO: f64 = 0.2;
+
+/// What a day's sunshine looks like at a place, whatever the weather: made once, used for any clearness.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct DayShape {
+    /// Latitude (rad).
+    pub lat_rad: f64,
+    /// Declination of the sun (rad).
+    pub declination_rad: f64,
+    /// Sunset hour angle (rad), 0 to π.
+    pub sunset_rad: f64,
+    /// Extraterrestrial irradiation on the horizontal (Wh/m²).
+    pub h0_wh_m2: f64,
+    /// Share of the day's global irradiation in each solar hour.
+    pub global_share: [f64; 24],
+    /// Share of the day's diffuse irradiation in each solar hour.
+    pub diffuse_share: [f64; 24],
+}
+
+/// One day's irradiation on the horizontal in each solar hour (Wh/m²).
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SkyHours {
+    /// Beam and diffuse together.
+    pub global_wh_m2: [f64; 24],
+    /// Diffuse alone; never more than the global.
+    pub diffuse_wh_m2: [f64; 24],
+}
+
+/// How one plane sees a [`DayShape`]: made once, used for any clearness.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Plane {
+    /// Tilt from flat (rad).
+    pub tilt_rad: f64,
+    /// Albedo of the ground before it, 0 to 1.
+    pub albedo: f64,
+    /// Beam on the plane over beam on the horizontal, in each solar hour.
+    pub beam_ratio: [f64; 24],
+}
+
+impl DayShape {
+    /// The shape of a day by its declination (rad) and its extraterrestrial irradiation (Wh/m²).
+    pub fn new(lat_deg: f64, declination_rad: f64, h0_wh_m2: f64) -> Self {
+        let lat_rad = lat_deg.clamp(-90.0, 90.0).to_radians();
+        let sunset_rad = sunset_hour_angle_rad(lat_rad, declination_rad);
+        let (global_share, diffuse_share) = hour_shares(sunset_rad);
+        Self {
+            lat_rad,
+            declination_rad,
+            sunset_rad,
+            h0_wh_m2,
+            global_share,
+            diffuse_share,
+        }
+    }
+
+    /// A real day of the year (1 to 366): its own declination and its own H0.
+    pub fn of_day(lat_deg: f64, day_of_year: usize) -> Self {
+        let day = day_of_year as f64;
+        let declination_rad = declination_spencer_rad(day);
+        let h0_wh_m2 = daily_extraterrestrial_wh_m2(
+            lat_deg.clamp(-90.0, 90.0).to_radians(),
+            declination_rad,
+            distance_factor_spencer(day),
+            SOLAR_CONSTANT_W_M2,
+        );
+        Self::new(lat_deg, declination_rad, h0_wh_m2)
+    }
+
+    /// The expected day of a month (0 = January): the shape of the day standing for it, the month's mean H0.
+    pub fn of_month(lat_deg: f64, month: usize) -> Self {
+        let h0_wh_m2 = month_mean_h0_wh_m2(lat_deg, month);
+        Self::new(
+            lat_deg,
+            representative_declination_rad(lat_deg, month),
+            h0_wh_m2,
+        )
+    }
+
+    /// The expected sky of a month whose mean clearness is `k`: the monthly correlation of Erbs, Klein & Duffie.
+    pub fn expected_sky(&self, k: f64) -> SkyHours {
+        self.sky(k, diffuse_share_month(k, self.sunset_rad))
+    }
+
+    /// The sky of one real day whose own clearness is `k`: the daily correlation of Erbs, Klein & Duffie.
+    pub fn real_sky(&self, k: f64) -> SkyHours {
+        self.sky(k, diffuse_share_day(k, self.sunset_rad))
+    }
+
+    /// Global by the total shares; diffuse by the diffuse shares, never more than the global of its hour.
+    fn sky(&self, k: f64, diffuse_of_day: f64) -> SkyHours {
+        let day_wh_m2 = k.max(0.0) * self.h0_wh_m2;
+        let global_wh_m2 = self.global_share.map(|share| share * day_wh_m2);
+        let mut hours = global_wh_m2.iter().zip(&self.diffuse_share);
+        let diffuse_wh_m2 = std::array::from_fn(|_| {
+            hours.next().map_or(0.0, |(global, share)| {
+                (share * diffuse_of_day * day_wh_m2).min(*global)
+            })
+        });
+        SkyHours {
+            global_wh_m2,
+            diffuse_wh_m2,
+        }
+    }
+
+    /// How a plane of tilt (°) facing `azimuth_deg` (° clockwise from true north) sees this day.
+    pub fn plane(&self, tilt_deg: f64, azimuth_deg: f64, albedo: f64) -> Plane {
+        let tilt_rad = tilt_deg.to_radians();
+        Plane {
+            tilt_rad,
+            albedo,
+            beam_ratio: beam_ratio_hours(
+                self.lat_rad,
+                self.declination_rad,
+                tilt_rad,
+                azimuth_deg.to_radians(),
+            ),
+        }
+    }
+}
+
+impl Plane {
+    /// Irradiation on the plane in each solar hour (Wh/m²) under an even sky.
+    pub fn hours_wh_m2(&self, sky: &SkyHours) -> [f64; 24] {
+        let per_sky = isotropic_tilted(0.0, 1.0, 0.0, self.tilt_rad, 0.0);
+        let per_ground = isotropic_tilted(0.0, 1.0, 0.0, self.tilt_rad, self.albedo) - per_sky;
+        let mut hours = sky
+            .global_wh_m2
+            .iter()
+            .zip(&sky.diffuse_wh_m2)
+            .zip(&self.beam_ratio);
+        std::array::from_fn(|_| {
+            hours.next().map_or(0.0, |((global, diffuse), ratio)| {
+                (global - diffuse) * ratio + diffuse * per_sky + global * per_ground
+            })
+        })
+    }
+}
+
+/// Expected irradiation on a plane in each solar hour (Wh/m²) in a month (0 = January) of clearness `k`. On the flat
+/// the hours sum to `k` × the month's mean H0.
+pub fn expected_hours(
+    lat_deg: f64,
+    month: usize,
+    k: f64,
+    tilt_deg: f64,
+    azimuth_deg: f64,
+    albedo: f64,
+) -> [f64; 24] {
+    let day = DayShape::of_month(lat_deg, month);
+    day.plane(tilt_deg, azimuth_deg, albedo)
+        .hours_wh_m2(&day.expected_sky(k))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::calendar::AVERAGE_DAYS;
+    use super::super::geometry::{
+        SOLAR_CONSTANT_BOOK_W_M2, declination_cooper_rad, distance_factor_cosine,
+    };
+    use super::super::plane::beam_ratio_day_klein;
+    use super::*;
+
+    #[test]
+    fn on_the_flat_the_hours_sum_to_the_day_everywhere() {
+        for lat in -180..=180 {
+            let lat = f64::from(lat) * 0.5;
+            for month in 0..12 {
+                for k in [0.05, 0.4, 0.9] {
+                    let sum: f64 = expected_hours(lat, month, k, 0.0, 123.0, 0.2).iter().sum();
+                    let want = k * month_mean_h0_wh_m2(lat, month);
+                    assert!(
+                        (sum - want).abs() <= 1e-9 * (1.0 + want),
+                        "{lat} {month}: {sum} {want}"
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn no_hour_is_negative_or_nan_on_any_plane() {
+        for lat in [-90.0, -78.0, -66.6, -35.0, 0.0, 23.4, 66.55, 67.4, 90.0] {
+            for month in 0..12 {
+                for tilt in [0.0, 35.0, 90.0, 120.0] {
+                    for azimuth in [0.0, 90.0, 180.0, 271.0] {
+                        for hour in expected_hours(lat, month, 0.5, tilt, azimuth, 0.2) {
+                            assert!((0.0..1400.0).contains(&hour), "{lat} {month} {hour}");
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn madison_at_sixty_degrees_by_the_books_mean_ratio_and_by_our_hours() {
+        // Duffie & Beckman (2013) example 2.19.1: month, H [MJ/m²], albedo, H on the plane [MJ/m²].
+        let lat = 43.0_f64;
+        for (month, h, albedo, printed) in [
+            (2, 12.86, 0.4, 15.8),
+            (3, 16.05, 0.2, 14.7),
+            (4, 21.36, 0.2, 16.6),
+            (5, 23.04, 0.2, 16.5),
+            (7, 20.33, 0.2, 17.5),
+            (9, 10.48, 0.2, 15.2),
+            (10, 6.37, 0.2, 11.4),
+            (11, 5.74, 0.4, 12.7),
+        ] {
+            let n = f64::from(AVERAGE_DAYS[month]);
+            let decl = declination_cooper_rad(n);
+            let h0 = daily_extraterrestrial_wh_m2(
+                lat.to_radians(),
+                decl,
+                distance_factor_cosine(n),
+                SOLAR_CONSTANT_BOOK_W_M2,
+            );
+            let day = DayShape::new(lat, decl, h0);
+            let k = h / 0.0036 / h0;
+            let diffuse = h * diffuse_share_month(k, day.sunset_rad);
+            let tilt = 60.0_f64.to_radians();
+            let ratio = beam_ratio_day_klein(day.lat_rad, decl, tilt);
+            let book = isotropic_tilted(h - diffuse, diffuse, ratio, tilt, albedo);
+            assert!(
+                (book - printed).abs() <= 0.1,
+                "month {month}: {book} {printed}"
+            );
+            let sum: f64 = day
+                .plane(60.0, 180.0, albedo)
+                .hours_wh_m2(&day.expected_sky(k))
+                .iter()
+                .sum();
+            let hourly = sum * 0.0036;
+            println!(
+                "month {}: book {printed}, Klein {book:.2}, hours {hourly:.2} MJ/m²",
+                month + 1
+            );
+            assert!(
+                (hourly / book - 1.0).abs() < 0.05,
+                "month {month}: {hourly} {book}"
+            );
+        }
+    }
+
+    #[test]
+    fn north_and_south_are_alike_when_the_sun_is() {
+        let north = DayShape::new(40.0, 0.3, 8000.0);
+        let south = DayShape::new(-40.0, -0.3, 8000.0);
+        let a = north
+            .plane(50.0, 180.0, 0.2)
+            .hours_wh_m2(&north.expected_sky(0.5));
+        let b = south
+            .plane(50.0, 0.0, 0.2)
+            .hours_wh_m2(&south.expected_sky(0.5));
+        for (a, b) in a.iter().zip(b) {
+            assert!((a - b).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn the_polar_night_is_dark() {
+        assert_eq!(expected_hours(80.0, 11, 0.5, 60.0, 180.0, 0.2), [0.0; 24]);
+        assert_eq!(
+            DayShape::of_day(80.0, 355).real_sky(0.5).global_wh_m2,
+            [0.0; 24]
+        );
+    }
+}

@@ -1,0 +1,339 @@
+//! Beam sunshine on a tilted plane: incidence, and its ratio to the horizontal for an instant, an hour and a day.
+//!
+//! Azimuth of a plane: the way it faces, clockwise from true north (180° = south). Tilt 0 = flat, 90° = upright.
+
+use super::geometry::{cos_zenith, sunset_hour_angle_rad};
+use core::f64::consts::{FRAC_PI_2, PI, TAU};
+use std::sync::OnceLock;
+
+/// Most that an hour's beam ratio may be: that of a plane square to a sun 3° up (1 / sin 3°). Assumed, on the safe
+/// side: lower than that, hills, trees and houses stand in the way. A flat plane's ratio is 1 and never touched.
+pub const BEAM_RATIO_CAP: f64 = 19.107_322_609_297_4;
+
+/// The azimuth (°) that faces the equator: 180 in the north, 0 in the south.
+pub fn equator_facing_deg(lat_deg: f64) -> f64 {
+    if lat_deg < 0.0 { 0.0 } else { 180.0 }
+}
+
+/// An hour angle with its sine and cosine at hand.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Angle {
+    pub(super) rad: f64,
+    pub(super) sin: f64,
+    pub(super) cos: f64,
+}
+
+impl Angle {
+    pub(super) fn new(rad: f64) -> Self {
+        let (sin, cos) = libm::sincos(rad);
+        Self { rad, sin, cos }
+    }
+}
+
+/// The 24 hours of the solar day from midnight, each as its two ends.
+pub(super) fn hour_spans() -> &'static [(Angle, Angle); 24] {
+    static SPANS: OnceLock<[(Angle, Angle); 24]> = OnceLock::new();
+    SPANS.get_or_init(|| {
+        let end = |h: usize| Angle::new((h as f64 - 12.0) * (PI / 12.0));
+        std::array::from_fn(|h| (end(h), end(h + 1)))
+    })
+}
+
+/// The part of `span` that lies within `window`, if any.
+pub(super) fn overlap(span: (Angle, Angle), window: (Angle, Angle)) -> Option<(Angle, Angle)> {
+    let from = if span.0.rad < window.0.rad {
+        window.0
+    } else {
+        span.0
+    };
+    let to = if span.1.rad > window.1.rad {
+        window.1
+    } else {
+        span.1
+    };
+    (from.rad < to.rad).then_some((from, to))
+}
+
+/// The cosine of the angle of incidence on a plane as `a + b cos ω + c sin ω` in the hour angle ω.
+/// Duffie & Beckman (2013) eq. 1.6.2, its terms gathered.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Incidence {
+    a: f64,
+    b: f64,
+    c: f64,
+}
+
+impl Incidence {
+    pub(super) fn new(lat_rad: f64, declination_rad: f64, tilt_rad: f64, azimuth_rad: f64) -> Self {
+        let (sin_lat, cos_lat) = libm::sincos(lat_rad);
+        let (sin_dec, cos_dec) = libm::sincos(declination_rad);
+        let (sin_tilt, cos_tilt) = libm::sincos(tilt_rad);
+        let (sin_az, cos_az) = libm::sincos(azimuth_rad);
+        Self {
+            a: sin_dec * (sin_lat * cos_tilt + cos_lat * sin_tilt * cos_az),
+            b: cos_dec * (cos_lat * cos_tilt - sin_lat * sin_tilt * cos_az),
+            c: -cos_dec * sin_tilt * sin_az,
+        }
+    }
+
+    fn at(&self, hour_angle_rad: f64) -> f64 {
+        let (sin, cos) = libm::sincos(hour_angle_rad);
+        self.a + self.b * cos + self.c * sin
+    }
+
+    /// Integral over the hour angle between two ends.
+    pub(super) fn between(&self, (from, to): (Angle, Angle)) -> f64 {
+        self.a * (to.rad - from.rad) + self.b * (to.sin - from.sin) - self.c * (to.cos - from.cos)
+    }
+
+    /// The windows of hour angle within ±π in which the sun is before the plane; empty ones have their ends crossed.
+    pub(super) fn windows(&self) -> [(Angle, Angle); 2] {
+        let swing = libm::hypot(self.b, self.c);
+        let (all, none) = (
+            (Angle::new(-PI), Angle::new(PI)),
+            (Angle::new(PI), Angle::new(-PI)),
+        );
+        if self.a >= swing {
+            return [all, none];
+        }
+        if self.a <= -swing {
+            return [none, none];
+        }
+        let middle = libm::atan2(self.c, self.b);
+        let half = libm::acos(-self.a / swing);
+        // The window about its middle, and what of it passes ±π and comes in again at the other end.
+        let shift = if middle > 0.0 { -TAU } else { TAU };
+        [middle, middle + shift].map(|m| (Angle::new(m - half), Angle::new(m + half)))
+    }
+
+    /// Integral over the hour angle within `span` of the cosine where it is positive.
+    pub(super) fn positive_between(
+        &self,
+        span: (Angle, Angle),
+        windows: &[(Angle, Angle); 2],
+    ) -> f64 {
+        windows
+            .iter()
+            .filter_map(|&window| overlap(span, window))
+            .map(|lit| self.between(lit).max(0.0))
+            .sum()
+    }
+}
+
+/// Cosine of the angle of incidence of beam sunshine on a plane; negative when the sun is behind it.
+/// Duffie & Beckman (2013) eq. 1.6.2.
+pub fn cos_incidence(
+    lat_rad: f64,
+    declination_rad: f64,
+    hour_angle_rad: f64,
+    tilt_rad: f64,
+    azimuth_rad: f64,
+) -> f64 {
+    Incidence::new(lat_rad, declination_rad, tilt_rad, azimuth_rad)
+        .at(hour_angle_rad)
+        .clamp(-1.0, 1.0)
+}
+
+/// Ratio of beam sunshine on a plane to that on the horizontal at an instant, no cap; 0 where the sun is behind the
+/// plane or down. Duffie & Beckman (2013) eq. 1.8.1.
+pub fn beam_ratio(
+    lat_rad: f64,
+    declination_rad: f64,
+    hour_angle_rad: f64,
+    tilt_rad: f64,
+    azimuth_rad: f64,
+) -> f64 {
+    let up = cos_zenith(lat_rad, declination_rad, hour_angle_rad);
+    if up <= 0.0 {
+        return 0.0;
+    }
+    cos_incidence(
+        lat_rad,
+        declination_rad,
+        hour_angle_rad,
+        tilt_rad,
+        azimuth_rad,
+    )
+    .max(0.0)
+        / up
+}
+
+/// Beam ratio of each solar hour: the integral of the positive cosine of incidence over that of the cosine of zenith,
+/// both while the sun is up, held to [`BEAM_RATIO_CAP`]; 0 in the dark. The hourly mean of Duffie & Beckman (2013)
+/// eq. 2.14.6, worked exactly.
+pub fn beam_ratio_hours(
+    lat_rad: f64,
+    declination_rad: f64,
+    tilt_rad: f64,
+    azimuth_rad: f64,
+) -> [f64; 24] {
+    let sunset = sunset_hour_angle_rad(lat_rad, declination_rad);
+    let day = (Angle::new(-sunset), Angle::new(sunset));
+    let flat = Incidence::new(lat_rad, declination_rad, 0.0, 0.0);
+    let plane = Incidence::new(lat_rad, declination_rad, tilt_rad, azimuth_rad);
+    let windows = plane.windows();
+    hour_spans().map(|span| {
+        let Some(lit) = overlap(span, day) else {
+            return 0.0;
+        };
+        let on_flat = flat.between(lit);
+        if on_flat <= 0.0 {
+            return 0.0;
+        }
+        (plane.positive_between(lit, &windows) / on_flat).min(BEAM_RATIO_CAP)
+    })
+}
+
+/// Mean beam ratio of a day outside the atmosphere, any azimuth, no cap; 0 in the polar night.
+/// The ratio of integrals that defines Duffie & Beckman (2013) eq. 2.19.2, worked exactly.
+pub fn beam_ratio_day(lat_rad: f64, declination_rad: f64, tilt_rad: f64, azimuth_rad: f64) -> f64 {
+    let sunset = sunset_hour_angle_rad(lat_rad, declination_rad);
+    let day = (Angle::new(-sunset), Angle::new(sunset));
+    let on_flat = Incidence::new(lat_rad, declination_rad, 0.0, 0.0).between(day);
+    if on_flat <= 0.0 {
+        return 0.0;
+    }
+    let plane = Incidence::new(lat_rad, declination_rad, tilt_rad, azimuth_rad);
+    plane.positive_between(day, &plane.windows()) / on_flat
+}
+
+/// Mean beam ratio of a day for a plane that faces the equator, between the polar circles. Klein 1977, Solar Energy
+/// 19(4), 325; Duffie & Beckman (2013) eqs. 2.19.3a and b.
+pub fn beam_ratio_day_klein(lat_rad: f64, declination_rad: f64, tilt_rad: f64) -> f64 {
+    let leaned = if lat_rad < 0.0 {
+        lat_rad + tilt_rad
+    } else {
+        lat_rad - tilt_rad
+    };
+    let sunset = sunset_hour_angle_rad(lat_rad, declination_rad);
+    let on_plane = sunset.min(sunset_hour_angle_rad(leaned, declination_rad));
+    let term = |lat: f64, w: f64| {
+        libm::cos(lat) * libm::cos(declination_rad) * libm::sin(w)
+            + w * libm::sin(lat) * libm::sin(declination_rad)
+    };
+    let on_flat = term(lat_rad, sunset);
+    if on_flat <= 0.0 {
+        return 0.0;
+    }
+    (term(leaned, on_plane) / on_flat).max(0.0)
+}
+
+/// Share of the sky that a plane sees: (1 + cos tilt) / 2. Liu & Jordan 1963; Duffie & Beckman (2013) eq. 2.15.1.
+pub fn sky_view(tilt_rad: f64) -> f64 {
+    0.5 * (1.0 + libm::cos(tilt_rad.clamp(0.0, 2.0 * FRAC_PI_2)))
+}
+
+/// Irradiation on a tilted plane under an even sky, from horizontal beam and diffuse (same unit in and out), the beam
+/// ratio and the albedo of the ground. Liu & Jordan 1963, Solar Energy 7, 53; Duffie & Beckman (2013) eq. 2.15.1.
+pub fn isotropic_tilted(
+    beam: f64,
+    diffuse: f64,
+    beam_ratio: f64,
+    tilt_rad: f64,
+    ground_albedo: f64,
+) -> f64 {
+    let sky = sky_view(tilt_rad);
+    beam * beam_ratio + diffuse * sky + (beam + diffuse) * ground_albedo * (1.0 - sky)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::geometry::declination_cooper_rad;
+    use super::*;
+
+    #[test]
+    fn the_cap_is_one_over_the_sine_of_three_degrees() {
+        assert!((BEAM_RATIO_CAP * libm::sin(3.0_f64.to_radians()) - 1.0).abs() < 1e-15);
+    }
+
+    #[test]
+    fn duffie_and_beckman_examples_1_8_1_to_3() {
+        let deg = |d: f64| d.to_radians();
+        // Example 1.6.1: latitude 43, 13 February 10:30, tilt 45, 15 degrees west of south.
+        let ours = beam_ratio(
+            deg(43.0),
+            declination_cooper_rad(44.0),
+            deg(-22.5),
+            deg(45.0),
+            deg(195.0),
+        );
+        assert!((ours - 1.6577).abs() <= 0.015, "{ours}");
+        // Latitude 40, 16 February, 9 to 10 h at its middle.
+        for (tilt, printed, within) in [(30.0, 1.61, 0.01), (50.0, 1.80, 0.02)] {
+            let decl = declination_cooper_rad(47.0);
+            let ours = beam_ratio(deg(40.0), decl, deg(-37.5), deg(tilt), PI);
+            assert!((ours - printed).abs() <= within, "{tilt}: {ours}");
+        }
+    }
+
+    #[test]
+    fn the_exact_day_is_kleins_where_his_holds() {
+        for lat in [-60.0, -35.0, -5.0, 5.0, 43.0, 60.0_f64] {
+            for day in [17.0, 75.0, 162.0, 258.0, 344.0] {
+                for tilt in [0.0, 20.0, 60.0, 90.0_f64] {
+                    let decl = declination_cooper_rad(day);
+                    let (lat_rad, tilt_rad) = (lat.to_radians(), tilt.to_radians());
+                    // Beyond the equator from the sun an upright plane has two windows a day, which Klein leaves out.
+                    let leaned = lat.abs() - tilt;
+                    if decl * lat.signum() > 0.0
+                        && leaned < 0.0
+                        && lat.abs().to_radians() < decl.abs()
+                    {
+                        continue;
+                    }
+                    let facing = equator_facing_deg(lat).to_radians();
+                    let exact = beam_ratio_day(lat_rad, decl, tilt_rad, facing);
+                    let klein = beam_ratio_day_klein(lat_rad, decl, tilt_rad);
+                    assert!(
+                        (exact - klein).abs() < 1e-9,
+                        "{lat} {day} {tilt}: {exact} {klein}"
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn exact_hours_agree_with_a_fine_sum_at_any_azimuth() {
+        for azimuth in [0.0, 45.0, 90.0, 135.0, 200.0, 300.0_f64] {
+            for (lat, decl) in [(0.9, 0.35), (-0.6, 0.1), (1.3, 0.4), (0.1, -0.2)] {
+                let (tilt, az) = (1.2, azimuth.to_radians());
+                let ours = beam_ratio_hours(lat, decl, tilt, az);
+                for (h, &ratio) in ours.iter().enumerate() {
+                    let steps = 3000;
+                    let (mut plane, mut flat) = (0.0, 0.0);
+                    for s in 0..steps {
+                        let w =
+                            (h as f64 - 12.0 + (f64::from(s) + 0.5) / f64::from(steps)) * PI / 12.0;
+                        let up = cos_zenith(lat, decl, w);
+                        if up > 0.0 {
+                            flat += up;
+                            plane += cos_incidence(lat, decl, w, tilt, az).max(0.0);
+                        }
+                    }
+                    let fine = if flat > 0.0 {
+                        (plane / flat).min(BEAM_RATIO_CAP)
+                    } else {
+                        0.0
+                    };
+                    assert!(
+                        (ratio - fine).abs() < 2e-3 * (1.0 + fine),
+                        "{azimuth} {lat} {h}: {ratio} {fine}"
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn east_and_west_mirror_each_other_and_flat_is_one() {
+        let east = beam_ratio_hours(0.8, 0.2, 0.7, FRAC_PI_2);
+        let west = beam_ratio_hours(0.8, 0.2, 0.7, 3.0 * FRAC_PI_2);
+        for (a, b) in east.iter().zip(west.iter().rev()) {
+            assert!((a - b).abs() < 1e-9);
+        }
+        for ratio in beam_ratio_hours(0.8, 0.2, 0.0, 1.0) {
+            assert!(ratio == 0.0 || (ratio - 1.0).abs() < 1e-12);
+        }
+    }
+}
