@@ -1,1 +1,99 @@
-//! data
+//! Tables compiled in: everyday loads, towns, standard cases; other rooms keep their own tables in this folder.
+//! May use libm and the standard library; uses no other room.
+//! Architecture invariant: every row of every table parses; a test reads them all.
+
+pub mod cases;
+pub mod loads;
+pub mod towns;
+
+/// The cells of every row below the heading; lines that begin with `#` say where a table comes from.
+pub(crate) fn rows(table: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
+    let lines = table
+        .lines()
+        .filter(|line| !line.starts_with('#') && !line.trim().is_empty());
+    lines
+        .skip(1)
+        .map(|line| line.split(',').map(str::trim).collect())
+}
+
+/// How well a name answers what was typed: 0 best; none where it does not.
+///
+/// First the beginning of the name, then of one of its words, then any part, then its letters in order.
+pub(crate) fn rank(name: &str, typed: &str) -> Option<u8> {
+    let (name, typed) = (plain(name), plain(typed));
+    if typed.is_empty() {
+        return None;
+    }
+    if name.starts_with(&typed) {
+        return Some(0);
+    }
+    if name.split([' ', '-']).any(|word| word.starts_with(&typed)) {
+        return Some(1);
+    }
+    if name.contains(&typed) {
+        return Some(2);
+    }
+    let mut letters = name.chars();
+    let in_order = typed
+        .chars()
+        .filter(|c| *c != ' ')
+        .all(|c| letters.any(|letter| letter == c));
+    (in_order && typed.chars().count() > 2).then_some(3)
+}
+
+/// Lower case without the accents of the Latin letters that towns are written in.
+fn plain(text: &str) -> String {
+    let bare = |c: char| match c {
+        'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' | 'ā' | 'ă' | 'ą' => 'a',
+        'è' | 'é' | 'ê' | 'ë' | 'ē' | 'ę' | 'ě' => 'e',
+        'ì' | 'í' | 'î' | 'ï' | 'ī' | 'ı' => 'i',
+        'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' | 'ō' | 'ő' => 'o',
+        'ù' | 'ú' | 'û' | 'ü' | 'ū' | 'ů' | 'ű' => 'u',
+        'ç' | 'ć' | 'č' => 'c',
+        'ñ' | 'ń' | 'ň' => 'n',
+        'ş' | 'ș' | 'š' | 'ś' => 's',
+        'ţ' | 'ț' | 'ť' => 't',
+        'ž' | 'ź' | 'ż' => 'z',
+        'ý' => 'y',
+        'ł' => 'l',
+        'ř' => 'r',
+        'ğ' => 'g',
+        'ḩ' => 'h',
+        c => c,
+    };
+    text.trim().to_lowercase().chars().map(bare).collect()
+}
+
+/// The entries that answer best, in the table's order within a rank.
+pub(crate) fn search<'a, T>(
+    entries: &'a [T],
+    name: impl Fn(&T) -> &str,
+    typed: &str,
+    most: usize,
+) -> Vec<&'a T> {
+    let mut found: Vec<(u8, &T)> = entries
+        .iter()
+        .filter_map(|entry| Some((rank(name(entry), typed)?, entry)))
+        .collect();
+    found.sort_by_key(|(rank, _)| *rank);
+    found
+        .into_iter()
+        .take(most)
+        .map(|(_, entry)| entry)
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn beginnings_come_before_middles_and_accents_do_not_matter() {
+        assert_eq!(rank("water pump", "wat"), Some(0));
+        assert_eq!(rank("water pump", "pum"), Some(1));
+        assert_eq!(rank("water pump", "ump"), Some(2));
+        assert_eq!(rank("water pump", "wtp"), Some(3));
+        assert_eq!(rank("water pump", "xyz"), None);
+        assert_eq!(rank("Tromsø", "tromso"), Some(0));
+    }
+}
