@@ -1,0 +1,83 @@
+//! A battery, its label, and a bank of it.
+
+use super::Chemistry;
+
+/// What a label says beyond its rated capacity.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum SecondRating {
+    /// Minutes of reserve at 25 A.
+    ReserveMinutes(f64),
+    /// A capacity at another rate.
+    Capacity {
+        /// Capacity [Ah].
+        ah: f64,
+        /// Over so many hours [h].
+        hours: f64,
+    },
+}
+
+/// Current of the reserve rating [A] (BCI; SAE J537).
+pub const RESERVE_A: f64 = 25.0;
+
+impl SecondRating {
+    /// As a capacity [Ah] over a time [h].
+    pub fn capacity_and_hours(self) -> (f64, f64) {
+        match self {
+            Self::ReserveMinutes(minutes) => (RESERVE_A * minutes / 60.0, minutes / 60.0),
+            Self::Capacity { ah, hours } => (ah, hours),
+        }
+    }
+}
+
+/// A battery's label.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Label {
+    /// Nominal voltage [V].
+    pub volts: f64,
+    /// Rated capacity [Ah].
+    pub capacity_ah: f64,
+    /// Hours at which it is rated [h].
+    pub hours: f64,
+    /// What else it says.
+    pub second: Option<SecondRating>,
+}
+
+/// One battery.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Battery {
+    /// Its kind.
+    pub chemistry: Chemistry,
+    /// Its label.
+    pub label: Label,
+    /// Most that it gives [A], where its maker says.
+    pub max_discharge_a: Option<f64>,
+    /// Most that it takes [A], where its maker says.
+    pub max_charge_a: Option<f64>,
+}
+
+/// Strings of one battery side by side.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bank {
+    /// The battery.
+    pub battery: Battery,
+    /// Batteries in a string.
+    pub series: u32,
+    /// Strings.
+    pub parallel: u32,
+    /// Depth to which it is planned, 0 to 1.
+    pub depth: f64,
+    /// Depth that is the end, at least `depth`.
+    pub hard_depth: f64,
+}
+
+impl Bank {
+    /// Nominal voltage [V].
+    pub fn volts(&self) -> f64 {
+        self.battery.label.volts * f64::from(self.series)
+    }
+
+    /// Rated capacity [Ah].
+    pub fn rated_ah(&self) -> f64 {
+        self.battery.label.capacity_ah * f64::from(self.parallel)
+    }
+}

@@ -1,0 +1,162 @@
+//! A bank as it is in one place at one age: its wells, its lines, what it gives and takes.
+
+use super::{Bank, Chemistry, Fitted, State, Step, Traits, Wells, capacity_divisor, internal_resistance_ohm, rest_v};
+
+/// Temperature and health.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Conditions {
+    /// The battery's own temperature [°C].
+    pub temp_c: f64,
+    /// State of health: capacity over rated capacity, above 0, at most 1.
+    pub soh: f64,
+}
+
+/// A bank made ready to be stepped through time.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reservoir {
+    chemistry: Chemistry,
+    traits: &'static Traits,
+    wells: Wells,
+    hour: Step,
+    volts: f64,
+    blocks: f64,
+    capacity_ah: f64,
+    depth: f64,
+    hard_depth: f64,
+    divisor: f64,
+    extrapolated: bool,
+    resistance_ohm: f64,
+    most_charge_a: f64,
+}
+
+impl Reservoir {
+    /// A bank under conditions. q_max stays that of 25 °C; cold raises the lines under it, so that charge never appears
+    /// or vanishes when it turns cold.
+    pub fn new(bank: &Bank, fitted: &Fitted, conditions: &Conditions) -> Self {
+        let battery = &bank.battery;
+        let (series, parallel) = (f64::from(bank.series), f64::from(bank.parallel));
+        let traits = battery.chemistry.traits();
+        let wells = Wells { q_max_ah: fitted.wells.q_max_ah * conditions.soh * parallel, ..fitted.wells };
+        let (divisor, extrapolated) = capacity_divisor(battery.chemistry, conditions.temp_c);
+        let one = internal_resistance_ohm(battery.chemistry, battery.label.volts, battery.label.capacity_ah);
+        let chargeable = (traits.charge_low_c..=traits.charge_high_c).contains(&conditions.temp_c);
+        let by_kind = traits.charge_c * battery.label.capacity_ah;
+        let most_charge_a = if chargeable { battery.max_charge_a.unwrap_or(by_kind) * parallel } else { 0.0 };
+        Self {
+            chemistry: battery.chemistry,
+            traits,
+            hour: Step::new(&wells, 1.0),
+            wells,
+            volts: bank.volts(),
+            blocks: bank.volts() / 12.0,
+            capacity_ah: bank.rated_ah() * conditions.soh,
+            depth: bank.depth,
+            hard_depth: bank.hard_depth,
+            divisor,
+            extrapolated,
+            resistance_ohm: one * series / parallel,
+            most_charge_a,
+        }
+    }
+
+    /// All charge when full [Ah].
+    pub fn full_ah(&self) -> f64 {
+        self.wells.q_max_ah
+    }
+
+    /// Full.
+    pub fn full(&self) -> State {
+        self.wells.full()
+    }
+
+    /// Level, with so much in all [Ah].
+    pub fn state_at(&self, total_ah: f64) -> State {
+        self.wells.level(total_ah)
+    }
+
+    /// Usable from full to the reserve line [Ah]: rated × health × depth over the cold factor.
+    pub fn usable_ah(&self) -> f64 {
+        self.full_ah() - self.reserve_line_ah()
+    }
+
+    /// Charge at the reserve line [Ah].
+    pub fn reserve_line_ah(&self) -> f64 {
+        self.line_ah(self.depth)
+    }
+
+    /// Charge at the hard limit [Ah].
+    pub fn hard_line_ah(&self) -> f64 {
+        self.line_ah(self.hard_depth)
+    }
+
+    fn line_ah(&self, depth: f64) -> f64 {
+        let floor = self.wells.q_max_ah * (1.0 - 1.0 / self.divisor);
+        (self.wells.q_max_ah - depth * self.capacity_ah / self.divisor).max(floor).max(0.0)
+    }
+
+    /// By what cold divides capacity.
+    pub fn cold_factor(&self) -> f64 {
+        self.divisor
+    }
+
+    /// Whether that is extrapolated.
+    pub fn cold_extrapolated(&self) -> bool {
+        self.extrapolated
+    }
+
+    /// Nominal voltage [V].
+    pub fn volts(&self) -> f64 {
+        self.volts
+    }
+
+    /// Capacity today, at its rated time and 25 °C [Ah].
+    pub fn capacity_ah(&self) -> f64 {
+        self.capacity_ah
+    }
+
+    /// State of charge, 0 to 1: 1 when full, 0 when the rated capacity of today is gone.
+    pub fn soc(&self, state: State) -> f64 {
+        (1.0 - (self.wells.q_max_ah - state.total_ah()) / self.capacity_ah).clamp(0.0, 1.0)
+    }
+
+    /// Voltage at rest [V].
+    pub fn rest_v(&self, state: State) -> f64 {
+        self.blocks * rest_v(self.chemistry, self.soc(state))
+    }
+
+    /// Voltage at the terminals [V] under a current [A], positive on discharge.
+    pub fn terminal_v(&self, state: State, current_a: f64) -> f64 {
+        self.rest_v(state) - current_a * self.resistance_ohm
+    }
+
+    /// Internal resistance [Ω].
+    pub fn resistance_ohm(&self) -> f64 {
+        self.resistance_ohm
+    }
+
+    /// Coulombic efficiency at a state.
+    pub fn efficiency(&self, state: State) -> f64 {
+        self.traits.efficiency(self.soc(state))
+    }
+
+    /// Most current [A] that a charger can put in over an hour: what the wells take over the efficiency, held to the
+    /// battery's own limit, 0 outside its charge window.
+    pub fn charge_limit_a(&self, state: State) -> f64 {
+        self.charge_limit_in(&self.hour, state)
+    }
+
+    /// The same over a step of another length.
+    pub(super) fn charge_limit_in(&self, step: &Step, state: State) -> f64 {
+        (step.most_charge_a(state) / self.efficiency(state)).min(self.most_charge_a)
+    }
+
+    /// The step of one hour.
+    pub(super) fn hour(&self) -> &Step {
+        &self.hour
+    }
+
+    /// A step of another length.
+    pub(super) fn step(&self, hours: f64) -> Step {
+        Step::new(&self.wells, hours)
+    }
+}
