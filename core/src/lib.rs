@@ -1,4 +1,16 @@
 //! Amp Larder's core: plans a small off-grid electrical system, purely.
+//!
+//! A plan goes in at one door, a report comes out at one door, and nothing in between knows that a browser exists:
+//!
+//! ```
+//! use larder::plan::{Candidate, Load, Plan, Way};
+//!
+//! let lamp = Load { id: 1, name: "lamp".into(), draw: 12.0, way: Way::Always, ..Load::default() };
+//! let bank = Candidate { id: 2, capacity_ah: 96.0, ..Candidate::default() };
+//! let plan = Plan { loads: vec![lamp], candidates: vec![bank], ..Plan::default() };
+//! let report = larder::assess(&plan).expect("a sound plan");
+//! assert_eq!(report.needs.parked_wh.round(), 288.0);
+//! ```
 #![cfg_attr(
     not(test),
     deny(
@@ -13,7 +25,28 @@ pub mod battery;
 pub mod charge;
 pub mod data;
 pub mod energy;
+mod evaluate;
 pub mod finding;
 pub mod fit;
+mod import;
+mod inputs;
+pub mod link;
 pub mod numeric;
+pub mod plan;
+pub mod report;
 pub mod solar;
+pub mod units;
+pub mod weigh;
+pub mod words;
+
+pub use evaluate::evaluate;
+pub use import::import;
+pub use inputs::Inputs;
+
+/// Checks a plan and works it out.
+///
+/// # Errors
+/// Every fault of the plan, each with its field, what is so and what would do.
+pub fn assess(plan: &plan::Plan) -> Result<report::Report, Vec<finding::Finding>> {
+    import(plan).map(|inputs| evaluate(&inputs))
+}

@@ -80,16 +80,35 @@ impl Reservoir {
         let step = self.hour();
         if net > 0.0 {
             let most = step.most_discharge_a(state);
-            let lasts = if net > most { self.lasts_h(state, net) } else { 1.0 };
-            return Hour { state: step.advance(state, net.min(most)), current_a: net, spilled_a: 0.0, lasts };
+            let lasts = if net > most {
+                self.lasts_h(state, net)
+            } else {
+                1.0
+            };
+            return Hour {
+                state: step.advance(state, net.min(most)),
+                current_a: net,
+                spilled_a: 0.0,
+                lasts,
+            };
         }
         let offered = -net;
         if offered == 0.0 {
-            return Hour { state: step.advance(state, 0.0), current_a: 0.0, spilled_a: 0.0, lasts: 1.0 };
+            return Hour {
+                state: step.advance(state, 0.0),
+                current_a: 0.0,
+                spilled_a: 0.0,
+                lasts: 1.0,
+            };
         }
         let taken = offered.min(self.charge_limit_a(state));
         let stored = taken * self.efficiency(state);
-        Hour { state: step.advance(state, -stored), current_a: -taken, spilled_a: offered - taken, lasts: 1.0 }
+        Hour {
+            state: step.advance(state, -stored),
+            current_a: -taken,
+            spilled_a: offered - taken,
+            lasts: 1.0,
+        }
     }
 
     /// Hours until the available well is empty at a current that it can't give for an hour.
@@ -99,7 +118,12 @@ impl Reservoir {
     }
 
     /// Steps through a day and leaves the state at its end; a bank that has given out stays there.
-    pub fn run_day(&self, state: &mut State, use_w: &[f64; 24], income_w: &[f64; 24]) -> [HourState; 24] {
+    pub fn run_day(
+        &self,
+        state: &mut State,
+        use_w: &[f64; 24],
+        income_w: &[f64; 24],
+    ) -> [HourState; 24] {
         let mut hours = use_w.iter().zip(income_w);
         std::array::from_fn(|_| {
             let (use_w, income_w) = hours.next().unwrap_or((&0.0, &0.0));
@@ -116,7 +140,12 @@ impl Reservoir {
 }
 
 /// Steps through the same day over and over, from full at midnight, for at most `limit_days`.
-pub fn autonomy(tank: &Reservoir, use_w: &[f64; 24], income_w: &[f64; 24], limit_days: u32) -> Autonomy {
+pub fn autonomy(
+    tank: &Reservoir,
+    use_w: &[f64; 24],
+    income_w: &[f64; 24],
+    limit_days: u32,
+) -> Autonomy {
     let volts = tank.volts();
     let (reserve_line, hard_line) = (tank.reserve_line_ah(), tank.hard_line_ah());
     let mut state = tank.full();
@@ -130,7 +159,8 @@ pub fn autonomy(tank: &Reservoir, use_w: &[f64; 24], income_w: &[f64; 24], limit
             state = hour.state;
             let end = state.total_ah();
             // The part of the hour after which a line was crossed; charge falls evenly in it.
-            let crossed = |line: f64| (end < line).then(|| ((start - line) / (start - end)).clamp(0.0, 1.0));
+            let crossed =
+                |line: f64| (end < line).then(|| ((start - line) / (start - end)).clamp(0.0, 1.0));
             let gave_out = (hour.lasts < 1.0).then_some(hour.lasts);
             let first = |line: f64| match (crossed(line), gave_out) {
                 (Some(a), Some(b)) => Some(a.min(b)),
@@ -139,19 +169,31 @@ pub fn autonomy(tank: &Reservoir, use_w: &[f64; 24], income_w: &[f64; 24], limit
             if reserve.is_none()
                 && let Some(part) = first(reserve_line)
             {
-                let wells_bind = crossed(reserve_line).is_none_or(|line| gave_out.is_some_and(|wells| wells < line));
+                let wells_bind = crossed(reserve_line)
+                    .is_none_or(|line| gave_out.is_some_and(|wells| wells < line));
                 reserve = Some((hours + part, wells_bind));
             }
             if let (Some((at, wells_bind)), Some(part)) = (reserve, first(hard_line)) {
                 let hard = Lasting::Days(((hours + part) / 24.0).max(at / 24.0));
-                return Autonomy { reserve: Lasting::Days(at / 24.0), hard, wells_bind };
+                return Autonomy {
+                    reserve: Lasting::Days(at / 24.0),
+                    hard,
+                    wells_bind,
+                };
             }
             hours += 1.0;
         }
         let same = SAME * tank.full_ah();
-        if state.total_ah() >= before.total_ah() - same && state.available_ah >= before.available_ah - same {
-            let reserve_lasting = reserve.map_or(Lasting::Endless, |(at, _)| Lasting::Days(at / 24.0));
-            return Autonomy { reserve: reserve_lasting, hard: Lasting::Endless, wells_bind: reserve.is_some_and(|r| r.1) };
+        if state.total_ah() >= before.total_ah() - same
+            && state.available_ah >= before.available_ah - same
+        {
+            let reserve_lasting =
+                reserve.map_or(Lasting::Endless, |(at, _)| Lasting::Days(at / 24.0));
+            return Autonomy {
+                reserve: reserve_lasting,
+                hard: Lasting::Endless,
+                wells_bind: reserve.is_some_and(|r| r.1),
+            };
         }
     }
     let beyond = Lasting::Beyond(f64::from(limit_days));
@@ -163,7 +205,12 @@ pub fn autonomy(tank: &Reservoir, use_w: &[f64; 24], income_w: &[f64; 24], limit
 }
 
 /// A day by the hour, from a state at midnight.
-pub fn trace_day(tank: &Reservoir, from: State, use_w: &[f64; 24], income_w: &[f64; 24]) -> [HourState; 24] {
+pub fn trace_day(
+    tank: &Reservoir,
+    from: State,
+    use_w: &[f64; 24],
+    income_w: &[f64; 24],
+) -> [HourState; 24] {
     let mut state = from;
     tank.run_day(&mut state, use_w, income_w)
 }
@@ -186,7 +233,8 @@ pub fn refill_hours(tank: &Reservoir, from: State, charge_a: f64, load_a: f64) -
     while hours < LONGEST_REFILL_H {
         let taken = offered.min(tank.charge_limit_in(&step, state));
         // A charger too small to reach the tail limit fills the bank all the same.
-        let tail = taken <= TAIL_C * tank.capacity_ah() || taken >= offered && offered <= TAIL_C * tank.capacity_ah();
+        let tail = taken <= TAIL_C * tank.capacity_ah()
+            || taken >= offered && offered <= TAIL_C * tank.capacity_ah();
         if tank.soc(state) >= FULL_SOC && tail {
             return Some(hours);
         }
@@ -209,28 +257,58 @@ mod tests {
     fn tank(kind: Chemistry, ah: f64, parallel: u32, temp_c: f64, soh: f64) -> Reservoir {
         let battery = Battery {
             chemistry: kind,
-            label: Label { volts: 12.0, capacity_ah: ah, hours: 20.0, second: None },
+            label: Label {
+                volts: 12.0,
+                capacity_ah: ah,
+                hours: 20.0,
+                second: None,
+            },
             max_discharge_a: None,
             max_charge_a: None,
         };
         let fitted = fit(&battery);
         let traits = kind.traits();
-        let bank = Bank { battery, series: 1, parallel, depth: traits.depth_recommended, hard_depth: traits.depth_hard };
+        let bank = Bank {
+            battery,
+            series: 1,
+            parallel,
+            depth: traits.depth_recommended,
+            hard_depth: traits.depth_hard,
+        };
         Reservoir::new(&bank, &fitted, &Conditions { temp_c, soh })
     }
 
     #[test]
     fn a_steady_small_load_lasts_as_long_as_the_usable_charge() {
         // 100 Ah of AGM at 25 °C planned to half: 50 Ah; 24 W at 12 V draw 2 A: 25 h.
-        let lasting = autonomy(&tank(Chemistry::Agm, 100.0, 1, 25.0, 1.0), &[24.0; 24], &[0.0; 24], 60);
-        assert!((lasting.reserve.days() * 24.0 - 25.0).abs() < 1e-9, "{lasting:?}");
-        assert!((lasting.hard.days() * 24.0 - 40.0).abs() < 1e-9 && !lasting.wells_bind, "{lasting:?}");
+        let lasting = autonomy(
+            &tank(Chemistry::Agm, 100.0, 1, 25.0, 1.0),
+            &[24.0; 24],
+            &[0.0; 24],
+            60,
+        );
+        assert!(
+            (lasting.reserve.days() * 24.0 - 25.0).abs() < 1e-9,
+            "{lasting:?}"
+        );
+        assert!(
+            (lasting.hard.days() * 24.0 - 40.0).abs() < 1e-9 && !lasting.wells_bind,
+            "{lasting:?}"
+        );
     }
 
     #[test]
     fn a_heavy_load_empties_the_available_well_first() {
-        let lasting = autonomy(&tank(Chemistry::Flooded, 100.0, 1, 25.0, 1.0), &[1200.0; 24], &[0.0; 24], 60);
-        assert!(lasting.wells_bind && lasting.reserve.days() * 24.0 < 0.5, "{lasting:?}");
+        let lasting = autonomy(
+            &tank(Chemistry::Flooded, 100.0, 1, 25.0, 1.0),
+            &[1200.0; 24],
+            &[0.0; 24],
+            60,
+        );
+        assert!(
+            lasting.wells_bind && lasting.reserve.days() * 24.0 < 0.5,
+            "{lasting:?}"
+        );
     }
 
     #[test]
@@ -238,9 +316,18 @@ mod tests {
         let tank = tank(Chemistry::LithiumIronPhosphate, 100.0, 1, 20.0, 1.0);
         let mut sun = [0.0; 24];
         sun[10..14].fill(200.0);
-        assert_eq!(autonomy(&tank, &[20.0; 24], &sun, 60).reserve, Lasting::Endless);
-        assert!(matches!(autonomy(&tank, &[60.0; 24], &sun, 60).reserve, Lasting::Days(_)));
-        assert_eq!(autonomy(&tank, &[0.0; 24], &[0.0; 24], 60).reserve, Lasting::Endless);
+        assert_eq!(
+            autonomy(&tank, &[20.0; 24], &sun, 60).reserve,
+            Lasting::Endless
+        );
+        assert!(matches!(
+            autonomy(&tank, &[60.0; 24], &sun, 60).reserve,
+            Lasting::Days(_)
+        ));
+        assert_eq!(
+            autonomy(&tank, &[0.0; 24], &[0.0; 24], 60).reserve,
+            Lasting::Endless
+        );
     }
 
     #[test]

@@ -17,7 +17,7 @@ pub enum SecondRating {
 }
 
 /// Current of the reserve rating [A] (BCI; SAE J537).
-pub const RESERVE_A: f64 = 25.0;
+pub(super) const RESERVE_A: f64 = 25.0;
 
 impl SecondRating {
     /// As a capacity [Ah] over a time [h].

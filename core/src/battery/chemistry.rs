@@ -66,14 +66,15 @@ pub struct Traits {
 }
 
 /// State of charge below which charging is at its best [share] (Stevens & Corey 1996, from memory, unsure).
-const EFFICIENCY_FALLS_FROM: f64 = 0.75;
+const EFFICIENCY_FALLS_FROM: f64 = 0.72;
 /// State of charge from which it is at its worst [share] (Stevens & Corey 1996, from memory, unsure).
-const EFFICIENCY_LOWEST_FROM: f64 = 0.90;
+const EFFICIENCY_LOWEST_FROM: f64 = 0.80;
 
 impl Traits {
     /// Coulombic efficiency at a state of charge, 0 to 1: level, then falling in a line, then level.
     pub fn efficiency(&self, soc: f64) -> f64 {
-        let along = (soc - EFFICIENCY_FALLS_FROM) / (EFFICIENCY_LOWEST_FROM - EFFICIENCY_FALLS_FROM);
+        let along =
+            (soc - EFFICIENCY_FALLS_FROM) / (EFFICIENCY_LOWEST_FROM - EFFICIENCY_FALLS_FROM);
         self.efficiency_low + (self.efficiency_high - self.efficiency_low) * along.clamp(0.0, 1.0)
     }
 }
@@ -82,7 +83,13 @@ const TABLE: &str = include_str!("../data/chemistry.csv");
 
 impl Chemistry {
     /// Every kind, in the table's order.
-    pub const ALL: [Self; 5] = [Self::Flooded, Self::Agm, Self::Gel, Self::LithiumIronPhosphate, Self::SodiumIon];
+    pub const ALL: [Self; 5] = [
+        Self::Flooded,
+        Self::Agm,
+        Self::Gel,
+        Self::LithiumIronPhosphate,
+        Self::SodiumIon,
+    ];
 
     /// Whether it is lead-acid.
     pub fn is_lead_acid(self) -> bool {
@@ -107,8 +114,12 @@ impl Chemistry {
 fn read(kind: usize) -> Traits {
     let cell = |property: &str| {
         let mut rows = TABLE.lines().map(|line| line.split(','));
-        rows.find_map(|mut cells| (cells.next() == Some(property)).then(|| cells.nth(kind + 1)?.trim().parse().ok()).flatten())
-            .unwrap_or(f64::NAN)
+        rows.find_map(|mut cells| {
+            (cells.next() == Some(property))
+                .then(|| cells.nth(kind + 1)?.trim().parse().ok())
+                .flatten()
+        })
+        .unwrap_or(f64::NAN)
     };
     Traits {
         peukert: cell("peukert"),
@@ -140,12 +151,19 @@ mod tests {
 
     #[test]
     fn every_cell_is_a_number_and_every_row_says_where_it_is_from() {
-        let rows: Vec<Vec<&str>> =
-            TABLE.lines().filter(|line| !line.starts_with('#')).skip(1).map(|line| line.splitn(8, ',').collect()).collect();
+        let rows: Vec<Vec<&str>> = TABLE
+            .lines()
+            .filter(|line| !line.starts_with('#'))
+            .skip(1)
+            .map(|line| line.splitn(8, ',').collect())
+            .collect();
         assert_eq!(rows.len(), 20);
         for row in rows {
             assert_eq!(row.len(), 8, "{row:?}");
-            assert!(row[2..7].iter().all(|cell| cell.parse::<f64>().is_ok()), "{row:?}");
+            assert!(
+                row[2..7].iter().all(|cell| cell.parse::<f64>().is_ok()),
+                "{row:?}"
+            );
             assert!(row[7].len() > 5, "{row:?}");
         }
         for kind in Chemistry::ALL {
@@ -158,8 +176,11 @@ mod tests {
     fn charging_is_best_when_low() {
         let traits = Chemistry::Flooded.traits();
         assert_eq!(traits.efficiency(0.2), 0.95);
-        assert!(traits.efficiency(0.82) < 0.9 && traits.efficiency(1.0) == 0.55);
-        let mean: f64 = (0..84).map(|percent| traits.efficiency(f64::from(percent) / 100.0)).sum::<f64>() / 84.0;
+        assert!(traits.efficiency(0.76) < 0.9 && traits.efficiency(1.0) == 0.55);
+        let mean: f64 = (0..84)
+            .map(|percent| traits.efficiency(f64::from(percent) / 100.0))
+            .sum::<f64>()
+            / 84.0;
         assert!((mean - 0.91).abs() < 0.1, "mean to 84 %: {mean}");
     }
 }

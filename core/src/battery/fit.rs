@@ -50,13 +50,21 @@ pub fn fit(battery: &Battery) -> Fitted {
     let assumed = |verdict: FitVerdict| {
         let k = traits.peukert;
         if traits.kinetic_c >= ONE_WELL_C {
-            return Fitted { wells: one_well(label.capacity_ah), exponent: k, verdict };
+            return Fitted {
+                wells: one_well(label.capacity_ah),
+                exponent: k,
+                verdict,
+            };
         }
         // The current at which it lasts five hours: t = H (C/(I H))^k solved for I.
         let current = label.capacity_ah / label.hours * libm::pow(label.hours / SECOND_H, 1.0 / k);
         let hours = hours_at(label.capacity_ah, label.hours, k, current);
         let (wells, _) = fit_wells(traits.kinetic_c, first, (current * hours, hours));
-        Fitted { wells, exponent: k, verdict }
+        Fitted {
+            wells,
+            exponent: k,
+            verdict,
+        }
     };
     let Some(second) = label.second.map(super::SecondRating::capacity_and_hours) else {
         return assumed(FitVerdict::Assumed);
@@ -67,15 +75,30 @@ pub fn fit(battery: &Battery) -> Fitted {
     }
     let k = exponent(first.1, first.0 / first.1, hours, ah / hours);
     if !EXPONENTS.contains(&k) {
-        return Fitted { exponent: k, ..assumed(if k < 1.0 { FitVerdict::CannotBothBeTrue } else { FitVerdict::ExponentOutOfRange }) };
+        return Fitted {
+            exponent: k,
+            ..assumed(if k < 1.0 {
+                FitVerdict::CannotBothBeTrue
+            } else {
+                FitVerdict::ExponentOutOfRange
+            })
+        };
     }
     let (wells, verdict) = fit_wells(traits.kinetic_c, first, second);
-    Fitted { wells, exponent: k, verdict }
+    Fitted {
+        wells,
+        exponent: k,
+        verdict,
+    }
 }
 
 /// One well: all charge at hand at once.
 fn one_well(capacity_ah: f64) -> Wells {
-    Wells { c: 1.0, k_per_h: AT_ONCE_PER_H, q_max_ah: capacity_ah }
+    Wells {
+        c: 1.0,
+        k_per_h: AT_ONCE_PER_H,
+        q_max_ah: capacity_ah,
+    }
 }
 
 /// Wells that give two capacities, each (Ah, h), with the chemistry's `c`.
@@ -83,13 +106,21 @@ fn one_well(capacity_ah: f64) -> Wells {
 /// The ratio of the two capacities falls and rises again with k': of two roots the one above the ratio's least value is
 /// taken (the other says that even a slow discharge leaves most behind). A ratio below the least lowers `c`.
 pub fn fit_wells(c: f64, first: (f64, f64), second: (f64, f64)) -> (Wells, FitVerdict) {
-    let (slow, fast) = if first.1 >= second.1 { (first, second) } else { (second, first) };
+    let (slow, fast) = if first.1 >= second.1 {
+        (first, second)
+    } else {
+        (second, first)
+    };
     let ratio = fast.0 / slow.0;
     if ratio >= ONE_WELL_RATIO {
         return (one_well(first.0), FitVerdict::OneWell);
     }
     let of = |c: f64, k: f64| {
-        let wells = Wells { c, k_per_h: k, q_max_ah: 1.0 };
+        let wells = Wells {
+            c,
+            k_per_h: k,
+            q_max_ah: 1.0,
+        };
         wells.capacity_ah(fast.1) / wells.capacity_ah(slow.1)
     };
     let (least_k, least) = least_ratio(|k| of(c, k));
@@ -97,7 +128,12 @@ pub fn fit_wells(c: f64, first: (f64, f64), second: (f64, f64)) -> (Wells, FitVe
         (c, least_k, FitVerdict::Good)
     } else {
         // A smaller available well reaches lower ratios; the largest that reaches it is taken.
-        let reached = least_where(|gone| least_ratio(|k| of(c * (1.0 - gone), k)).1 <= ratio, 0.0, 0.999, 1e-12);
+        let reached = least_where(
+            |gone| least_ratio(|k| of(c * (1.0 - gone), k)).1 <= ratio,
+            0.0,
+            0.999,
+            1e-12,
+        );
         match reached {
             Some(gone) => {
                 let lower = c * (1.0 - gone);
@@ -107,10 +143,25 @@ pub fn fit_wells(c: f64, first: (f64, f64), second: (f64, f64)) -> (Wells, FitVe
         }
     };
     let high_ln = libm::log(AT_ONCE_PER_H);
-    let root = bisect(|ln_k| of(c, libm::exp(ln_k)) - ratio, libm::log(low_k), high_ln, 1e-14);
+    let root = bisect(
+        |ln_k| of(c, libm::exp(ln_k)) - ratio,
+        libm::log(low_k),
+        high_ln,
+        1e-14,
+    );
     let k_per_h = root.map_or(low_k, libm::exp);
-    let unit = Wells { c, k_per_h, q_max_ah: 1.0 };
-    (Wells { q_max_ah: slow.0 / unit.capacity_ah(slow.1), ..unit }, verdict)
+    let unit = Wells {
+        c,
+        k_per_h,
+        q_max_ah: 1.0,
+    };
+    (
+        Wells {
+            q_max_ah: slow.0 / unit.capacity_ah(slow.1),
+            ..unit
+        },
+        verdict,
+    )
 }
 
 /// The rate [1/h] at which a ratio is least, and that ratio: golden-section search over ln k'.
@@ -143,7 +194,12 @@ mod tests {
     fn agm(second: Option<SecondRating>) -> Battery {
         Battery {
             chemistry: Chemistry::Agm,
-            label: Label { volts: 12.0, capacity_ah: 100.0, hours: 20.0, second },
+            label: Label {
+                volts: 12.0,
+                capacity_ah: 100.0,
+                hours: 20.0,
+                second,
+            },
             max_discharge_a: None,
             max_charge_a: None,
         }
@@ -153,35 +209,70 @@ mod tests {
     fn both_ratings_come_back() {
         for (second, ah, hours) in [
             (SecondRating::ReserveMinutes(180.0), 75.0, 3.0),
-            (SecondRating::Capacity { ah: 85.0, hours: 5.0 }, 85.0, 5.0),
-            (SecondRating::Capacity { ah: 112.0, hours: 100.0 }, 112.0, 100.0),
+            (
+                SecondRating::Capacity {
+                    ah: 85.0,
+                    hours: 5.0,
+                },
+                85.0,
+                5.0,
+            ),
+            (
+                SecondRating::Capacity {
+                    ah: 112.0,
+                    hours: 100.0,
+                },
+                112.0,
+                100.0,
+            ),
         ] {
             let fitted = fit(&agm(Some(second)));
-            assert!((fitted.wells.capacity_ah(20.0) / 100.0 - 1.0).abs() < 1e-3, "{fitted:?}");
-            assert!((fitted.wells.capacity_ah(hours) / ah - 1.0).abs() < 1e-3, "{fitted:?}");
+            assert!(
+                (fitted.wells.capacity_ah(20.0) / 100.0 - 1.0).abs() < 1e-3,
+                "{fitted:?}"
+            );
+            assert!(
+                (fitted.wells.capacity_ah(hours) / ah - 1.0).abs() < 1e-3,
+                "{fitted:?}"
+            );
         }
     }
 
     #[test]
     fn the_least_ratio_at_the_usual_share_is_the_designs() {
         let (_, least) = least_ratio(|k| {
-            let wells = Wells { c: 0.37, k_per_h: k, q_max_ah: 1.0 };
+            let wells = Wells {
+                c: 0.37,
+                k_per_h: k,
+                q_max_ah: 1.0,
+            };
             wells.capacity_ah(3.0) / wells.capacity_ah(20.0)
         });
         assert!((least - 0.604).abs() < 5e-4, "{least}");
         let (wells, verdict) = fit_wells(0.37, (100.0, 20.0), (50.0, 3.0));
         assert_eq!(verdict, FitVerdict::LoweredC);
-        assert!(wells.c < 0.37 && (wells.capacity_ah(3.0) / wells.capacity_ah(20.0) - 0.5).abs() < 1e-4);
+        assert!(
+            wells.c < 0.37 && (wells.capacity_ah(3.0) / wells.capacity_ah(20.0) - 0.5).abs() < 1e-4
+        );
     }
 
     #[test]
     fn ratings_that_no_battery_has_keep_the_first() {
-        let fitted = fit(&agm(Some(SecondRating::Capacity { ah: 120.0, hours: 5.0 })));
+        let fitted = fit(&agm(Some(SecondRating::Capacity {
+            ah: 120.0,
+            hours: 5.0,
+        })));
         assert_eq!(fitted.verdict, FitVerdict::CannotBothBeTrue);
         assert!((fitted.wells.capacity_ah(20.0) - 100.0).abs() < 1e-6);
-        let fitted = fit(&agm(Some(SecondRating::Capacity { ah: 45.0, hours: 5.0 })));
+        let fitted = fit(&agm(Some(SecondRating::Capacity {
+            ah: 45.0,
+            hours: 5.0,
+        })));
         assert_eq!(fitted.verdict, FitVerdict::ExponentOutOfRange);
-        let fitted = fit(&agm(Some(SecondRating::Capacity { ah: 100.0, hours: 10.0 })));
+        let fitted = fit(&agm(Some(SecondRating::Capacity {
+            ah: 100.0,
+            hours: 10.0,
+        })));
         assert_eq!(fitted.verdict, FitVerdict::OneWell);
     }
 

@@ -49,7 +49,10 @@ impl Wells {
 
     /// Both wells level, with so much in all [Ah].
     pub fn level(&self, total_ah: f64) -> State {
-        State { available_ah: self.c * total_ah, bound_ah: (1.0 - self.c) * total_ah }
+        State {
+            available_ah: self.c * total_ah,
+            bound_ah: (1.0 - self.c) * total_ah,
+        }
     }
 
     /// Capacity [Ah] at a constant current that empties the available well in `hours`:
@@ -85,9 +88,19 @@ impl Step {
     pub fn new(wells: &Wells, hours: f64) -> Self {
         let x = wells.k_per_h * hours;
         let gone = -libm::expm1(-x);
-        let per_ampere =
-            if wells.k_per_h > 0.0 { (gone + wells.c * beyond_linear(x)) / wells.k_per_h } else { hours };
-        Self { hours, keep: 1.0 - gone, level: wells.c * gone, per_ampere, q_max_ah: wells.q_max_ah, c: wells.c }
+        let per_ampere = if wells.k_per_h > 0.0 {
+            (gone + wells.c * beyond_linear(x)) / wells.k_per_h
+        } else {
+            hours
+        };
+        Self {
+            hours,
+            keep: 1.0 - gone,
+            level: wells.c * gone,
+            per_ampere,
+            q_max_ah: wells.q_max_ah,
+            c: wells.c,
+        }
     }
 
     /// The available well at the end with no current.
@@ -99,7 +112,10 @@ impl Step {
     pub fn advance(&self, state: State, current_a: f64) -> State {
         let available_ah = self.at_rest_ah(state) - current_a * self.per_ampere;
         let total = state.total_ah() - current_a * self.hours;
-        State { available_ah, bound_ah: total - available_ah }
+        State {
+            available_ah,
+            bound_ah: total - available_ah,
+        }
     }
 
     /// Most current [A] that the available well can give over the step.
@@ -117,16 +133,29 @@ impl Step {
 mod tests {
     use super::*;
 
-    const MODULE: Wells = Wells { c: 0.37, k_per_h: 0.5874, q_max_ah: 86.1 };
+    const MODULE: Wells = Wells {
+        c: 0.37,
+        k_per_h: 0.5874,
+        q_max_ah: 86.1,
+    };
 
     #[test]
     fn the_published_module_is_met() {
         assert!((MODULE.capacity_ah(1.0) - 37.63617).abs() < 1e-4);
-        let full = State { available_ah: 31.857, bound_ah: 54.243 };
+        let full = State {
+            available_ah: 31.857,
+            bound_ah: 54.243,
+        };
         let step = Step::new(&MODULE, 1.0);
         let after = step.advance(full, 10.0);
-        assert!((after.available_ah - 23.392_536).abs() < 1e-5 && (after.bound_ah - 52.707_464).abs() < 1e-5);
-        assert!((step.most_discharge_a(full) - 37.636_167).abs() < 1e-5 && step.most_charge_a(full).abs() < 1e-9);
+        assert!(
+            (after.available_ah - 23.392_536).abs() < 1e-5
+                && (after.bound_ah - 52.707_464).abs() < 1e-5
+        );
+        assert!(
+            (step.most_discharge_a(full) - 37.636_167).abs() < 1e-5
+                && step.most_charge_a(full).abs() < 1e-9
+        );
     }
 
     #[test]
@@ -135,20 +164,29 @@ mod tests {
             let current = MODULE.capacity_ah(hours) / hours;
             let step = Step::new(&MODULE, hours / 50.0);
             let end = (0..50).fold(MODULE.full(), |state, _| step.advance(state, current));
-            assert!(end.available_ah.abs() < 1e-9 * MODULE.q_max_ah, "{hours} h: {end:?}");
+            assert!(
+                end.available_ah.abs() < 1e-9 * MODULE.q_max_ah,
+                "{hours} h: {end:?}"
+            );
         }
     }
 
     #[test]
     fn charge_is_conserved_and_tiny_rates_keep_their_digits() {
         for k in [1e-9, 1e-4, 0.5, 50.0] {
-            let wells = Wells { k_per_h: k, ..MODULE };
+            let wells = Wells {
+                k_per_h: k,
+                ..MODULE
+            };
             let step = Step::new(&wells, 1.0);
             let after = step.advance(wells.full(), 7.0);
             assert!((after.total_ah() - (86.1 - 7.0)).abs() < 1e-12);
             let halves = Step::new(&wells, 0.5);
             let twice = halves.advance(halves.advance(wells.full(), 7.0), 7.0);
-            assert!((twice.available_ah - after.available_ah).abs() < 1e-11, "{k}");
+            assert!(
+                (twice.available_ah - after.available_ah).abs() < 1e-11,
+                "{k}"
+            );
         }
     }
 }

@@ -13,7 +13,9 @@ mod size;
 mod temperature;
 mod voltage;
 
-pub use autonomy::{Autonomy, HourState, Lasting, autonomy, refill_hours, reserve_state, trace_day};
+pub use autonomy::{
+    Autonomy, HourState, Lasting, autonomy, refill_hours, reserve_state, trace_day,
+};
 pub use bank::{Bank, Battery, Label, SecondRating};
 pub use chemistry::{Chemistry, Traits};
 pub use fit::{FitVerdict, Fitted, fit, fit_wells};
@@ -23,6 +25,6 @@ pub use reservoir::{Conditions, Reservoir};
 pub use size::{least_ah_for, least_parallel};
 pub use temperature::{capacity_divisor, lead_acid_divisor};
 pub use voltage::{
-    charge_of_gravity, freezing_c, gravity_of_charge, internal_resistance_ohm, iron_phosphate_electrode_v, rest_v,
-    short_circuit_from_two_points, voltage_of_gravity,
+    charge_of_gravity, freezing_c, gravity_of_charge, internal_resistance_ohm,
+    iron_phosphate_electrode_v, rest_v, short_circuit_from_two_points, voltage_of_gravity,
 };

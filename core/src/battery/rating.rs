@@ -17,7 +17,13 @@ pub fn hours_at_from_one_ampere(capacity_ah: f64, current_a: f64, exponent: f64)
 
 /// Capacity [Ah] at a current [A] of one battery, C (C / (I H))^(k−1), held below the rated current to `most_ah`, the
 /// kinetic model's own limit.
-pub fn capacity_at_ah(capacity_ah: f64, rated_h: f64, exponent: f64, current_a: f64, most_ah: f64) -> f64 {
+pub fn capacity_at_ah(
+    capacity_ah: f64,
+    rated_h: f64,
+    exponent: f64,
+    current_a: f64,
+    most_ah: f64,
+) -> f64 {
     if current_a <= 0.0 {
         return most_ah;
     }

@@ -1,6 +1,9 @@
 //! A bank as it is in one place at one age: its wells, its lines, what it gives and takes.
 
-use super::{Bank, Chemistry, Fitted, State, Step, Traits, Wells, capacity_divisor, internal_resistance_ohm, rest_v};
+use super::{
+    Bank, Chemistry, Fitted, State, Step, Traits, Wells, capacity_divisor, internal_resistance_ohm,
+    rest_v,
+};
 
 /// Temperature and health.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -36,12 +39,23 @@ impl Reservoir {
         let battery = &bank.battery;
         let (series, parallel) = (f64::from(bank.series), f64::from(bank.parallel));
         let traits = battery.chemistry.traits();
-        let wells = Wells { q_max_ah: fitted.wells.q_max_ah * conditions.soh * parallel, ..fitted.wells };
+        let wells = Wells {
+            q_max_ah: fitted.wells.q_max_ah * conditions.soh * parallel,
+            ..fitted.wells
+        };
         let (divisor, extrapolated) = capacity_divisor(battery.chemistry, conditions.temp_c);
-        let one = internal_resistance_ohm(battery.chemistry, battery.label.volts, battery.label.capacity_ah);
+        let one = internal_resistance_ohm(
+            battery.chemistry,
+            battery.label.volts,
+            battery.label.capacity_ah,
+        );
         let chargeable = (traits.charge_low_c..=traits.charge_high_c).contains(&conditions.temp_c);
         let by_kind = traits.charge_c * battery.label.capacity_ah;
-        let most_charge_a = if chargeable { battery.max_charge_a.unwrap_or(by_kind) * parallel } else { 0.0 };
+        let most_charge_a = if chargeable {
+            battery.max_charge_a.unwrap_or(by_kind) * parallel
+        } else {
+            0.0
+        };
         Self {
             chemistry: battery.chemistry,
             traits,
@@ -91,7 +105,9 @@ impl Reservoir {
 
     fn line_ah(&self, depth: f64) -> f64 {
         let floor = self.wells.q_max_ah * (1.0 - 1.0 / self.divisor);
-        (self.wells.q_max_ah - depth * self.capacity_ah / self.divisor).max(floor).max(0.0)
+        (self.wells.q_max_ah - depth * self.capacity_ah / self.divisor)
+            .max(floor)
+            .max(0.0)
     }
 
     /// By what cold divides capacity.

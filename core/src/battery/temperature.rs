@@ -27,7 +27,13 @@ const MOST: f64 = 6.0;
 
 /// Capacity of lithium iron phosphate against that at 25 °C: 0.88 at 0 °C, 0.6 at −20 °C (general literature at C/5 to
 /// C/2, from memory, unsure); below, a line held above 0.2, assumed.
-const LITHIUM_SHARE: [(f64, f64); 5] = [(-45.0, 0.2), (-20.0, 0.60), (0.0, 0.88), (10.0, 0.95), (25.0, 1.0)];
+const LITHIUM_SHARE: [(f64, f64); 5] = [
+    (-45.0, 0.2),
+    (-20.0, 0.60),
+    (0.0, 0.88),
+    (10.0, 0.95),
+    (25.0, 1.0),
+];
 /// The same for sodium-ion, which suffers less from cold. Assumed.
 const SODIUM_SHARE: [(f64, f64); 4] = [(-45.0, 0.6), (-20.0, 0.80), (0.0, 0.92), (25.0, 1.0)];
 
@@ -63,8 +69,14 @@ fn monotone_cubic(x: f64) -> f64 {
             (None, None) => 0.0,
         }
     };
-    let at = KNOTS_F.iter().rposition(|(knot, _)| *knot <= x).unwrap_or(0).min(KNOTS_F.len() - 2);
-    let (Some((x0, y0)), Some((_, y1)), Some((h, _))) = (KNOTS_F.get(at), KNOTS_F.get(at + 1), secant(at)) else {
+    let at = KNOTS_F
+        .iter()
+        .rposition(|(knot, _)| *knot <= x)
+        .unwrap_or(0)
+        .min(KNOTS_F.len() - 2);
+    let (Some((x0, y0)), Some((_, y1)), Some((h, _))) =
+        (KNOTS_F.get(at), KNOTS_F.get(at + 1), secant(at))
+    else {
         return 1.0;
     };
     let t = (x - x0) / h;
@@ -78,7 +90,9 @@ fn monotone_cubic(x: f64) -> f64 {
 /// By what capacity is divided at a temperature [°C], at least 1 (no gain above 25 °C); and whether that is extrapolated.
 pub fn capacity_divisor(chemistry: Chemistry, temp_c: f64) -> (f64, bool) {
     let (divisor, extrapolated) = match chemistry {
-        Chemistry::LithiumIronPhosphate => (1.0 / interpolate(&LITHIUM_SHARE, temp_c), temp_c < -20.0),
+        Chemistry::LithiumIronPhosphate => {
+            (1.0 / interpolate(&LITHIUM_SHARE, temp_c), temp_c < -20.0)
+        }
         Chemistry::SodiumIon => (1.0 / interpolate(&SODIUM_SHARE, temp_c), temp_c < -20.0),
         Chemistry::Flooded | Chemistry::Agm | Chemistry::Gel => lead_acid_divisor(temp_c),
     };
@@ -92,13 +106,34 @@ mod tests {
     #[test]
     fn published_factors_are_met() {
         let rows = [
-            (25.0, 1.52), (30.0, 1.43), (35.0, 1.35), (40.0, 1.30), (45.0, 1.25), (50.0, 1.19), (55.0, 1.15), (60.0, 1.11),
-            (65.0, 1.08), (70.0, 1.04), (77.0, 1.00), (80.0, 0.98), (85.0, 0.96), (90.0, 0.94), (95.0, 0.93), (100.0, 0.91),
-            (105.0, 0.89), (110.0, 0.88), (115.0, 0.87), (120.0, 0.86), (125.0, 0.85),
+            (25.0, 1.52),
+            (30.0, 1.43),
+            (35.0, 1.35),
+            (40.0, 1.30),
+            (45.0, 1.25),
+            (50.0, 1.19),
+            (55.0, 1.15),
+            (60.0, 1.11),
+            (65.0, 1.08),
+            (70.0, 1.04),
+            (77.0, 1.00),
+            (80.0, 0.98),
+            (85.0, 0.96),
+            (90.0, 0.94),
+            (95.0, 0.93),
+            (100.0, 0.91),
+            (105.0, 0.89),
+            (110.0, 0.88),
+            (115.0, 0.87),
+            (120.0, 0.86),
+            (125.0, 0.85),
         ];
         for (f, factor) in rows {
             let (found, extrapolated) = lead_acid_divisor((f - 32.0) / 1.8);
-            assert!((found - factor).abs() < 0.005 && !extrapolated, "{f} °F: {found}");
+            assert!(
+                (found - factor).abs() < 0.005 && !extrapolated,
+                "{f} °F: {found}"
+            );
         }
         assert!(lead_acid_divisor(-10.0).1 && lead_acid_divisor(-10.0).0 > 1.6);
     }
@@ -109,7 +144,10 @@ mod tests {
             let mut last = f64::INFINITY;
             for c in -60..60 {
                 let (divisor, _) = capacity_divisor(kind, f64::from(c));
-                assert!(divisor <= last + 1e-12 && divisor >= 1.0 && divisor.is_finite(), "{kind:?} {c}");
+                assert!(
+                    divisor <= last + 1e-12 && divisor >= 1.0 && divisor.is_finite(),
+                    "{kind:?} {c}"
+                );
                 last = divisor;
             }
             assert_eq!(capacity_divisor(kind, 25.0).0, 1.0);

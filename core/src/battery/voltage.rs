@@ -6,28 +6,76 @@ use crate::numeric::interpolate;
 /// Rest voltage of a 12 V block [V] by state of charge: flooded deep-cycle (users' guide table, reprinted; its lowest point
 /// extrapolated).
 const FLOODED_V: [(f64, f64); 11] = [
-    (0.0, 11.36), (0.1, 11.51), (0.2, 11.66), (0.3, 11.81), (0.4, 11.96), (0.5, 12.10), (0.6, 12.24), (0.7, 12.37),
-    (0.8, 12.50), (0.9, 12.62), (1.0, 12.73),
+    (0.0, 11.36),
+    (0.1, 11.51),
+    (0.2, 11.66),
+    (0.3, 11.81),
+    (0.4, 11.96),
+    (0.5, 12.10),
+    (0.6, 12.24),
+    (0.7, 12.37),
+    (0.8, 12.50),
+    (0.9, 12.62),
+    (1.0, 12.73),
 ];
 /// Specific gravity of its electrolyte by state of charge (the same table).
 const FLOODED_GRAVITY: [(f64, f64); 11] = [
-    (0.0, 1.048), (0.1, 1.073), (0.2, 1.098), (0.3, 1.124), (0.4, 1.148), (0.5, 1.172), (0.6, 1.195), (0.7, 1.217),
-    (0.8, 1.238), (0.9, 1.258), (1.0, 1.277),
+    (0.0, 1.048),
+    (0.1, 1.073),
+    (0.2, 1.098),
+    (0.3, 1.124),
+    (0.4, 1.148),
+    (0.5, 1.172),
+    (0.6, 1.195),
+    (0.7, 1.217),
+    (0.8, 1.238),
+    (0.9, 1.258),
+    (1.0, 1.277),
 ];
 /// AGM (deep-cycle users' guide table; full 12.80 V, the guide's, from memory).
-const AGM_V: [(f64, f64); 5] = [(0.0, 11.64), (0.25, 11.94), (0.5, 12.24), (0.75, 12.54), (1.0, 12.80)];
+const AGM_V: [(f64, f64); 5] = [
+    (0.0, 11.64),
+    (0.25, 11.94),
+    (0.5, 12.24),
+    (0.75, 12.54),
+    (1.0, 12.80),
+];
 /// Gel (deep-cycle users' guide table; 75 % and empty from memory).
-const GEL_V: [(f64, f64); 5] = [(0.0, 11.80), (0.25, 12.00), (0.5, 12.36), (0.75, 12.60), (1.0, 12.84)];
+const GEL_V: [(f64, f64); 5] = [
+    (0.0, 11.80),
+    (0.25, 12.00),
+    (0.5, 12.36),
+    (0.75, 12.60),
+    (1.0, 12.84),
+];
 /// One lithium iron phosphate cell: PyBaMM 26.10.1.1, parameter set Prada2013, between its voltage limits; the two points
 /// above 95 % from the electrode formula below.
 const IRON_CELL_V: [(f64, f64); 14] = [
-    (0.0, 2.0), (0.05, 2.7853), (0.1, 2.9781), (0.2, 3.1685), (0.3, 3.2058), (0.4, 3.2525), (0.5, 3.266), (0.6, 3.2688),
-    (0.7, 3.274), (0.8, 3.3097), (0.95, 3.3164), (0.98, 3.351), (0.99, 3.416), (1.0, 3.6),
+    (0.0, 2.0),
+    (0.05, 2.7853),
+    (0.1, 2.9781),
+    (0.2, 3.1685),
+    (0.3, 3.2058),
+    (0.4, 3.2525),
+    (0.5, 3.266),
+    (0.6, 3.2688),
+    (0.7, 3.274),
+    (0.8, 3.3097),
+    (0.95, 3.3164),
+    (0.98, 3.351),
+    (0.99, 3.416),
+    (1.0, 3.6),
 ];
 /// Cells of it in 12 V nominal.
 const IRON_CELLS: f64 = 4.0;
 /// Sodium-ion, 12 V nominal: a steady slope. Assumed.
-const SODIUM_V: [(f64, f64); 5] = [(0.0, 8.0), (0.1, 10.8), (0.5, 12.4), (0.9, 13.6), (1.0, 14.2)];
+const SODIUM_V: [(f64, f64); 5] = [
+    (0.0, 8.0),
+    (0.1, 10.8),
+    (0.5, 12.4),
+    (0.9, 13.6),
+    (1.0, 14.2),
+];
 
 /// Rest voltage of a 12 V block [V] at a state of charge, 0 to 1.
 pub fn rest_v(chemistry: Chemistry, soc: f64) -> f64 {
@@ -59,13 +107,27 @@ pub fn gravity_of_charge(soc: f64) -> f64 {
 
 /// State of charge, 0 to 1, from specific gravity at 80 °F where full is 1.280. US Army TM 5-1185, table II.
 pub fn charge_of_gravity(gravity: f64) -> f64 {
-    const TABLE: [(f64, f64); 6] = [(1.13, 0.0), (1.16, 0.05), (1.19, 0.25), (1.22, 0.50), (1.25, 0.75), (1.28, 1.0)];
+    const TABLE: [(f64, f64); 6] = [
+        (1.13, 0.0),
+        (1.16, 0.05),
+        (1.19, 0.25),
+        (1.22, 0.50),
+        (1.25, 0.75),
+        (1.28, 1.0),
+    ];
     interpolate(&TABLE, gravity)
 }
 
 /// Freezing point of the electrolyte [°C] by specific gravity. US Army TM 5-1185, table III; water at 1.000.
 pub fn freezing_c(gravity: f64) -> f64 {
-    const TABLE_F: [(f64, f64); 6] = [(1.0, 32.0), (1.1, 19.0), (1.15, 5.0), (1.2, -16.0), (1.25, -62.0), (1.28, -90.0)];
+    const TABLE_F: [(f64, f64); 6] = [
+        (1.0, 32.0),
+        (1.1, 19.0),
+        (1.15, 5.0),
+        (1.2, -16.0),
+        (1.25, -62.0),
+        (1.28, -90.0),
+    ];
     (interpolate(&TABLE_F, gravity) - 32.0) / 1.8
 }
 
@@ -87,7 +149,13 @@ mod tests {
 
     #[test]
     fn the_electrode_formula_meets_its_points() {
-        for (y, v) in [(0.01, 3.519_062), (0.1, 3.405_673), (0.5, 3.397_565), (0.95, 3.187_627), (0.98, 2.893_906)] {
+        for (y, v) in [
+            (0.01, 3.519_062),
+            (0.1, 3.405_673),
+            (0.5, 3.397_565),
+            (0.95, 3.187_627),
+            (0.98, 2.893_906),
+        ] {
             assert!((iron_phosphate_electrode_v(y) - v).abs() < 1e-4, "{y}");
         }
     }
@@ -99,7 +167,10 @@ mod tests {
         assert!((rest_v(Chemistry::LithiumIronPhosphate, 0.5) - 13.064).abs() < 1e-9);
         assert!((voltage_of_gravity(1.265) - 2.105).abs() < 1e-12);
         assert!((freezing_c(1.2) * 1.8 + 32.0 - -16.0).abs() < 1e-9);
-        assert!((charge_of_gravity(1.19) - 0.25).abs() < 1e-12 && (gravity_of_charge(1.0) - 1.277).abs() < 1e-12);
+        assert!(
+            (charge_of_gravity(1.19) - 0.25).abs() < 1e-12
+                && (gravity_of_charge(1.0) - 1.277).abs() < 1e-12
+        );
     }
 
     #[test]
@@ -113,7 +184,10 @@ mod tests {
         for kind in Chemistry::ALL {
             for percent in 0..100 {
                 let soc = f64::from(percent) / 100.0;
-                assert!(rest_v(kind, soc + 0.01) >= rest_v(kind, soc), "{kind:?} {percent}");
+                assert!(
+                    rest_v(kind, soc + 0.01) >= rest_v(kind, soc),
+                    "{kind:?} {percent}"
+                );
             }
         }
     }

@@ -1,1 +1,16 @@
-//! fit
+//! Where it goes: whether cases fit a locker past what is in the way, by how much, and what binds.
+//! May use numeric and finding; never another topic.
+//! Architecture invariant: nothing in this module refuses input; import has done so. A search cut short says so in its result.
+
+mod arrange;
+mod feasible;
+mod slack;
+mod space;
+
+pub use arrange::{Search, most, place};
+pub use feasible::may_stand;
+pub use slack::{Outcome, Verdict, assess};
+pub use space::{Box3, Case, Certainty, Locker, Obstacle, Placement, Rules, Turning};
+
+#[cfg(test)]
+mod tests;

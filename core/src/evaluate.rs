@@ -1,0 +1,234 @@
+//! Inputs to report: the only file that knows all topics. It passes each what it needs and nothing else.
+
+mod banks;
+mod climate;
+mod income;
+mod least;
+mod remarks;
+
+use crate::energy::{Coincident, Consumption, DayKind, DayUse, coincident, least_inverter};
+use crate::inputs::Inputs;
+use crate::report::{Month, Needs, Report, RowUse};
+use climate::Year;
+use income::Income;
+
+/// Works everything out.
+pub fn evaluate(inputs: &Inputs) -> Report {
+    let year = Year::new(&inputs.living, inputs.sun.as_ref());
+    let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
+    let month = inputs.living.month;
+    let parked = consumption.detail(DayKind::Parked, month, &year.parked_temps(month));
+    let scale = meter_scale(inputs.metered_wh, parked.total_wh);
+    let most = largest(inputs);
+    let needs = needs(inputs, &year, &consumption, &parked, scale, &most);
+    let use_w = |kind: DayKind, month: usize| {
+        let temps = year.temps(kind, month);
+        metered_hours(
+            inputs.metered_wh,
+            parked.total_wh,
+            consumption.hourly_w(kind, month, &temps),
+        )
+    };
+    let income = Income::new(inputs, &year);
+    let months: Vec<Month> = (0..12)
+        .map(|month| one_month(inputs, &year, &income, &use_w, month))
+        .collect();
+    let banks = banks::assess(inputs, &year, &income, &use_w, &most);
+    let least = least::find(inputs, &year, &income, &use_w);
+    let mut findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
+    findings.sort_by(|a, b| b.gravity.cmp(&a.gravity));
+    Report {
+        name: inputs.name.clone(),
+        volts: inputs.volts,
+        month: month as u8 + 1,
+        wanted_days: inputs.wanted_days,
+        needs,
+        months,
+        parked_sun_w: income.sun_w(month),
+        banks,
+        chosen: inputs.chosen,
+        least,
+        locker_measured: inputs.locker.is_some(),
+        findings,
+        guesses: inputs.guesses,
+    }
+}
+
+/// How a measured day compares with the sum that it stands in for.
+fn meter_scale(metered_wh: Option<f64>, summed_wh: f64) -> f64 {
+    match metered_wh {
+        Some(wh) if summed_wh > 0.0 => wh / summed_wh,
+        _ => 1.0,
+    }
+}
+
+/// The hours of a day with the measured day in its place; spread evenly where no load was listed.
+fn metered_hours(metered_wh: Option<f64>, summed_wh: f64, hours: [f64; 24]) -> [f64; 24] {
+    match metered_wh {
+        Some(wh) if summed_wh <= 0.0 => [wh / 24.0; 24],
+        _ => {
+            let scale = meter_scale(metered_wh, summed_wh);
+            hours.map(|w| w * scale)
+        }
+    }
+}
+
+/// The largest draw at once over all kinds of day; kinds on which the same loads run are looked at once.
+fn largest(inputs: &Inputs) -> Coincident {
+    let set = |kind: DayKind| -> Vec<bool> {
+        inputs
+            .loads
+            .iter()
+            .map(|load| load.days.get(kind.index()) == Some(&true) && !load.is_on_shore(kind))
+            .collect()
+    };
+    let mut seen: Vec<Vec<bool>> = Vec::new();
+    let mut most = Coincident::default();
+    for kind in DayKind::ALL {
+        let loads = set(kind);
+        // A kind whose loads are all among those of one seen before can't draw more.
+        let within = |other: &Vec<bool>| {
+            loads
+                .iter()
+                .zip(other)
+                .all(|(mine, theirs)| !mine || *theirs)
+        };
+        if seen.iter().any(within) {
+            continue;
+        }
+        let found = coincident(&inputs.loads, inputs.inverter.as_ref(), kind);
+        if found.dc_w > most.dc_w {
+            most = found;
+        }
+        seen.push(loads);
+    }
+    most
+}
+
+fn needs(
+    inputs: &Inputs,
+    year: &Year,
+    consumption: &Consumption,
+    parked: &DayUse,
+    scale: f64,
+    most: &Coincident,
+) -> Needs {
+    let month = inputs.living.month;
+    let details = DayKind::ALL.map(|kind| {
+        if kind == DayKind::Parked {
+            parked.clone()
+        } else {
+            consumption.detail(kind, month, &year.temps(kind, month))
+        }
+    });
+    let hourly_w = metered_hours(inputs.metered_wh, parked.total_wh, parked.hourly_w);
+    let by_kind_wh = DayKind::ALL.map(|kind| {
+        let day = details
+            .get(kind.index())
+            .map_or([0.0; 24], |day| day.hourly_w);
+        metered_hours(inputs.metered_wh, parked.total_wh, day)
+            .iter()
+            .sum()
+    });
+    let rows = inputs
+        .loads
+        .iter()
+        .map(|load| {
+            let shown = DayKind::ALL
+                .into_iter()
+                .find(|kind| load.days.get(kind.index()) == Some(&true));
+            let kind = shown.unwrap_or(DayKind::Parked);
+            let found = details
+                .get(kind.index())
+                .and_then(|day| day.loads.iter().find(|use_| use_.id == load.id));
+            match found {
+                Some(use_) => RowUse {
+                    id: load.id,
+                    kind,
+                    wh: use_.wh,
+                    loss_wh: use_.loss_wh,
+                    running_h: use_.running_h,
+                    saturated: use_.saturated,
+                    in_season: true,
+                    hourly_w: use_.hourly_w,
+                },
+                None => RowUse {
+                    id: load.id,
+                    kind,
+                    wh: 0.0,
+                    loss_wh: 0.0,
+                    running_h: 0.0,
+                    saturated: false,
+                    in_season: false,
+                    hourly_w: [0.0; 24],
+                },
+            }
+        })
+        .collect();
+    let parked_wh: f64 = hourly_w.iter().sum();
+    let least = inputs
+        .inverter
+        .as_ref()
+        .map(|_| least_inverter(&inputs.loads))
+        .unwrap_or_default();
+    let largest_hour = hourly_w
+        .iter()
+        .enumerate()
+        .max_by(|a, b| a.1.total_cmp(b.1))
+        .map_or(0, |(hour, _)| hour);
+    let means = by_kind_wh.iter().zip(&inputs.living.shares);
+    Needs {
+        parked_wh,
+        parked_ah: parked_wh / inputs.volts,
+        summed_wh: parked.total_wh,
+        mean_wh: means.map(|(wh, share): (&f64, &f64)| wh * share).sum(),
+        by_kind_wh,
+        rows,
+        inverter_idle_wh: parked.idle_wh * scale,
+        hourly_w,
+        largest_hour,
+        largest_w: most.dc_w,
+        largest_a: most.dc_w / inputs.volts,
+        least_inverter_w: least.continuous_w,
+        least_inverter_surge_w: least.surge_w,
+        metered: inputs.metered_wh.is_some(),
+    }
+}
+
+fn one_month(
+    inputs: &Inputs,
+    year: &Year,
+    income: &Income,
+    use_w: &impl Fn(DayKind, usize) -> [f64; 24],
+    month: usize,
+) -> Month {
+    let mut used = 0.0;
+    for (kind, share) in DayKind::ALL.into_iter().zip(inputs.living.shares) {
+        if share > 0.0 {
+            used += share * use_w(kind, month).iter().sum::<f64>();
+        }
+    }
+    let [_, travelling, hooked_up, _] = inputs.living.shares;
+    let sun_wh: f64 = income.sun_w(month).iter().sum();
+    let alternator_wh = travelling * income.driving_wh();
+    // A hook-up gives what the day takes from the bank, and refills it; it is counted up to the day's own use and what its hours allow.
+    let hooked_use: f64 = if hooked_up > 0.0 {
+        use_w(DayKind::HookedUp, month).iter().sum()
+    } else {
+        0.0
+    };
+    let shore_wh = hooked_up * income.shore_wh(hooked_use, inputs);
+    Month {
+        month: month as u8 + 1,
+        outdoors_c: year.outdoors_mean_c(month),
+        battery_c: year.battery_c(month),
+        clearness: year.clearness(month),
+        peak_sun_hours: year.peak_sun_hours(month),
+        sun_origin: year.sun_origin(month),
+        sun_wh,
+        alternator_wh,
+        shore_wh,
+        use_wh: used,
+        left_wh: sun_wh + alternator_wh + shore_wh - used,
+    }
+}

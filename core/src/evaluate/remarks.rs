@@ -1,0 +1,384 @@
+//! What is wrong with a plan, or worth knowing, each remark at the field that it speaks of.
+
+use super::climate::Year;
+use crate::battery::{Chemistry, FitVerdict};
+use crate::charge::{Bus, Link};
+use crate::energy::{Coincident, Consumption, DayUse, LossCurve};
+use crate::finding::{Finding, Gravity};
+use crate::inputs::{Candidate, Inputs};
+use crate::report::{BankReport, Month};
+use crate::units::tidy;
+use crate::words;
+
+/// Share below which an inverter's efficiency at rated power is called low. Assumed.
+const LOW_EFFICIENCY: f64 = 0.8;
+/// Voltage above which touching DC is dangerous [V] (common limit of extra-low voltage, IEC 61140).
+const TOUCH_V: f64 = 60.0;
+
+type Found = Vec<Finding>;
+
+pub(super) fn find(
+    inputs: &Inputs,
+    year: &Year,
+    consumption: &Consumption,
+    parked: &DayUse,
+    most: &Coincident,
+    months: &[Month],
+    banks: &[BankReport],
+) -> Found {
+    let mut found = Found::new();
+    loads(&mut found, inputs, parked);
+    inverter(&mut found, inputs, consumption, most);
+    driving(&mut found, inputs);
+    sources(&mut found, inputs, months);
+    for (row, bank) in inputs.candidates.iter().zip(banks) {
+        candidate(&mut found, inputs, year, row, bank, most);
+    }
+    locker(&mut found, inputs);
+    found
+}
+
+fn add(
+    found: &mut Found,
+    gravity: Gravity,
+    field: impl Into<String>,
+    says: impl Into<String>,
+    mend: impl Into<String>,
+) {
+    found.push(Finding::new(gravity, field, says, mend));
+}
+
+fn loads(found: &mut Found, inputs: &Inputs, parked: &DayUse) {
+    for use_ in parked.loads.iter().filter(|use_| use_.saturated) {
+        let name = inputs
+            .loads
+            .iter()
+            .find(|load| load.id == use_.id)
+            .map_or("this load", |load| load.name.as_str());
+        add(
+            found,
+            Gravity::Caution,
+            format!("loads/{}/duty", use_.id),
+            format!(
+                "{name} runs without a pause in some hours of this month and can't hold its temperature."
+            ),
+            "A stronger one, better insulation, or another set temperature would do.",
+        );
+    }
+}
+
+fn inverter(found: &mut Found, inputs: &Inputs, consumption: &Consumption, most: &Coincident) {
+    if consumption.lacks_inverter() {
+        add(
+            found,
+            Gravity::Grave,
+            "inverter/rated_w",
+            "Something runs on AC, but there is no inverter.",
+            "Add one.",
+        );
+    }
+    let Some(label) = &inputs.inverter else {
+        return;
+    };
+    let (curve, disagree) = LossCurve::fit(label);
+    if disagree {
+        add(
+            found,
+            Gravity::Note,
+            "inverter/peak_efficiency",
+            "The inverter's figures don't quite agree with one another; the losses follow its own draw and its efficiency at rated power.",
+            "Look at its data sheet again if you can.",
+        );
+    }
+    if label.eff_rated.is_none() && curve.efficiency(1.0) < LOW_EFFICIENCY {
+        add(
+            found,
+            Gravity::Note,
+            "inverter/rated_efficiency",
+            format!(
+                "From these figures the inverter would be only {} efficient at its rated power.",
+                words::percent(curve.efficiency(1.0))
+            ),
+            "Type its efficiency at rated power, if its data sheet gives it.",
+        );
+    }
+    if most.ac_running_w > label.rated_w {
+        add(
+            found,
+            Gravity::Grave,
+            "inverter/rated_w",
+            format!(
+                "What can run on it at once takes {} W, but the inverter gives {} W.",
+                words::whole(most.ac_running_w),
+                tidy(label.rated_w)
+            ),
+            "Take a larger one, or keep those loads to different hours.",
+        );
+    } else if most.ac_surge_w > label.surge_w {
+        add(
+            found,
+            Gravity::Grave,
+            "inverter/surge_w",
+            format!(
+                "Starting, its loads take {} W for a moment, but the inverter gives {} W.",
+                words::whole(most.ac_surge_w),
+                tidy(label.surge_w)
+            ),
+            "Take a larger one, or start that load alone.",
+        );
+    }
+}
+
+fn driving(found: &mut Found, inputs: &Inputs) {
+    let Some(driving) = &inputs.driving else {
+        return;
+    };
+    let bus = Bus {
+        open_circuit_v: inputs.volts,
+        resistance_ohm: 0.0,
+        acceptance_a: f64::INFINITY,
+        load_a: 0.0,
+    };
+    let Link::DcDc { output_a, .. } = driving.alternator.link else {
+        return;
+    };
+    let ask = driving.alternator.asks(&bus);
+    if ask.over_surplus || ask.over_share {
+        let given = ask
+            .share_a
+            .map_or(ask.surplus_a, |share| share.min(ask.surplus_a));
+        add(
+            found,
+            Gravity::Caution,
+            "alternator/dcdc_a",
+            format!(
+                "A DC-DC charger of {} A asks {} A of the alternator, which can spare {} A.",
+                tidy(output_a),
+                words::whole(ask.asked_a),
+                words::whole(given.max(0.0))
+            ),
+            "Take a smaller charger, or one that can be set lower; a hot alternator burns out.",
+        );
+    }
+    if inputs.living.shares.get(1).copied().unwrap_or(0.0) <= 0.0 {
+        add(
+            found,
+            Gravity::Note,
+            "alternator/hours",
+            "The rhythm has no travelling days, so the engine brings nothing.",
+            "Add travelling days if you drive.",
+        );
+    }
+}
+
+fn sources(found: &mut Found, inputs: &Inputs, months: &[Month]) {
+    let short: Vec<String> = months
+        .iter()
+        .filter(|month| month.left_wh < -0.5)
+        .map(|month| words::month(month.month).to_owned())
+        .collect();
+    if !short.is_empty()
+        && (inputs.sun.is_some() || inputs.driving.is_some() || inputs.shore.is_some())
+    {
+        add(
+            found,
+            Gravity::Caution,
+            "months",
+            if short.len() == 12 {
+                "In no month of a year as expected does what comes in cover what is used."
+                    .to_owned()
+            } else {
+                format!(
+                    "In {} what comes in falls short of what is used.",
+                    words::list(&short)
+                )
+            },
+            "More panel, more driving, a hook-up now and then, or less use would close the gap.",
+        );
+    }
+    if inputs.shore.is_some() && inputs.living.shares.get(2).copied().unwrap_or(0.0) <= 0.0 {
+        add(
+            found,
+            Gravity::Note,
+            "shore/hours",
+            "The rhythm has no hooked-up days, so the charger brings nothing.",
+            "Add hooked-up days if you have them.",
+        );
+    }
+}
+
+fn candidate(
+    found: &mut Found,
+    inputs: &Inputs,
+    year: &Year,
+    row: &Candidate,
+    bank: &BankReport,
+    most: &Coincident,
+) {
+    let at = |name: &str| format!("candidates/{}/{name}", row.id);
+    let name = words::bank_name(bank);
+    match row.fitted.verdict {
+        FitVerdict::CannotBothBeTrue => add(
+            found,
+            Gravity::Caution,
+            at("second"),
+            "The label's two ratings can't both be true of one battery; the plan goes by the first.",
+            "Read the label again.",
+        ),
+        FitVerdict::ExponentOutOfRange => add(
+            found,
+            Gravity::Caution,
+            at("second"),
+            format!(
+                "The label's two ratings give a Peukert exponent of {:.2}; batteries lie between 1 and 1.6.",
+                row.fitted.exponent
+            ),
+            "Read the label again.",
+        ),
+        _ => {}
+    }
+    let lithium = matches!(
+        bank.chemistry,
+        Chemistry::LithiumIronPhosphate | Chemistry::SodiumIon
+    );
+    let battery = &row.bank.battery;
+    let strings = f64::from(bank.parallel);
+    if let Some(limit) = battery.max_discharge_a
+        && most.dc_w / inputs.volts > limit * strings
+    {
+        add(
+            found,
+            Gravity::Grave,
+            at("max_discharge_a"),
+            format!(
+                "{name} may give {} A, but {} A can be asked of it at once; its manager would cut out.",
+                words::whole(limit * strings),
+                words::whole(most.dc_w / inputs.volts)
+            ),
+            "Take more or stronger batteries, or keep large loads apart.",
+        );
+    }
+    if let (Some(limit), Some(driving)) = (battery.max_charge_a, &inputs.driving)
+        && let Link::DcDc { output_a, .. } = driving.alternator.link
+        && output_a > limit * strings
+    {
+        add(
+            found,
+            Gravity::Grave,
+            at("max_charge_a"),
+            format!(
+                "{name} may take {} A, but the DC-DC charger gives {} A. A manager that cuts out while the engine charges can destroy the alternator.",
+                words::whole(limit * strings),
+                tidy(output_a)
+            ),
+            "Set the charger lower.",
+        );
+    }
+    if lithium {
+        let cold: Vec<String> = (0..12)
+            .filter(|month| year.battery_c(*month) < 0.0)
+            .map(|month| words::month(month as u8 + 1).to_owned())
+            .collect();
+        if bank.chemistry == Chemistry::LithiumIronPhosphate && !cold.is_empty() {
+            add(
+                found,
+                Gravity::Grave,
+                at("chemistry"),
+                format!(
+                    "Where the batteries stand it is below freezing in {}: lithium iron phosphate must not be charged then.",
+                    words::list(&cold)
+                ),
+                "Put it where it stays warm, or take one that heats itself.",
+            );
+        }
+    } else if bank.cold_extrapolated {
+        add(
+            found,
+            Gravity::Caution,
+            at("chemistry"),
+            format!(
+                "At {} °C the cold factor is extrapolated below its table (−3.9 °C).",
+                words::whole(bank.temp_c)
+            ),
+            "Take the days as a rough guess, or put the bank somewhere warmer.",
+        );
+    }
+    if bank.loaded_reserve_v < bank.cutoff_v {
+        let full_too = bank.loaded_full_v < bank.cutoff_v;
+        add(
+            found,
+            if full_too {
+                Gravity::Grave
+            } else {
+                Gravity::Caution
+            },
+            at("capacity_ah"),
+            format!(
+                "{name} sags to {:.1} V under its largest load {}, below the cut-off of {:.1} V.",
+                if full_too {
+                    bank.loaded_full_v
+                } else {
+                    bank.loaded_reserve_v
+                },
+                if full_too {
+                    "even when full"
+                } else {
+                    "near the reserve line"
+                },
+                bank.cutoff_v
+            ),
+            "A larger bank, or a smaller largest load, would hold.",
+        );
+    }
+    if bank.bank_v * 1.2 > TOUCH_V {
+        add(
+            found,
+            Gravity::Caution,
+            at("series"),
+            format!(
+                "A bank of {} V passes 60 V while it charges, where touch is dangerous.",
+                tidy(bank.bank_v)
+            ),
+            "Leave it to a licensed electrician.",
+        );
+    }
+    if bank.wells_bind {
+        add(
+            found,
+            Gravity::Note,
+            at("capacity_ah"),
+            "Under this load it gives out before the reserve line: charge can't follow fast enough inside the plates.",
+            "A larger bank gives a larger share of its charge.",
+        );
+    }
+}
+
+fn locker(found: &mut Found, inputs: &Inputs) {
+    let Some(locker) = &inputs.locker else { return };
+    let overlaps = |a: &crate::fit::Box3, b: &crate::fit::Box3| {
+        let sides = a
+            .at_mm
+            .iter()
+            .zip(&a.size_mm)
+            .zip(b.at_mm.iter().zip(&b.size_mm));
+        sides.into_iter().all(|((a_at, a_size), (b_at, b_size))| {
+            a_at < &(b_at + b_size) && b_at < &(a_at + a_size)
+        })
+    };
+    for (at, one) in locker.obstacles.iter().enumerate() {
+        for other in locker.obstacles.iter().skip(at + 1) {
+            if overlaps(&one.space, &other.space) {
+                add(
+                    found,
+                    Gravity::Note,
+                    "locker",
+                    format!(
+                        "{} and {} overlap; both are kept clear.",
+                        one.name, other.name
+                    ),
+                    "",
+                );
+            }
+        }
+    }
+}

@@ -1,0 +1,320 @@
+//! By how much it fits, or misses: the least inside measure on each axis that holds the cases.
+//!
+//! An inside that is made longer or shorter moves its far wall, and what touches that wall moves with it: then more room
+//! never hurts. The least measure is one of a known list, since in it some case touches the far wall or what hangs on it;
+//! so it is found exactly, by halving that list.
+
+use super::arrange::{MOST_CASES, most, place};
+use super::space::{Case, Certainty, Locker, Placement, Rules, SAME_MM};
+use serde::Serialize;
+
+/// An obstacle this near to a wall touches it [mm].
+const TOUCHES_MM: f64 = 1.0;
+/// How much longer an inside is tried [mm].
+const FARTHEST_MM: f64 = 2000.0;
+
+/// Whether it fits, and by how much.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Outcome {
+    /// It does.
+    Fits {
+        /// By how much the inside could be shorter along each axis [mm].
+        spare_mm: [f64; 3],
+        /// The least of these [mm].
+        least_mm: f64,
+        /// Its axis: 0 length, 1 depth, 2 height.
+        axis: usize,
+        /// The obstacle that binds there; none where the walls alone do.
+        beside: Option<String>,
+        /// Whether the measuring may be out by more than the least.
+        too_close: bool,
+    },
+    /// It does not.
+    TooBig {
+        /// How much more inside each axis would need, alone [mm]; none where no such length helps.
+        missing_mm: [Option<f64>; 3],
+        /// The least of these [mm].
+        least_mm: Option<f64>,
+        /// Its axis.
+        axis: Option<usize>,
+        /// The obstacle that binds there; none where the walls alone do.
+        beside: Option<String>,
+        /// Whether the measuring may be out by more than the least.
+        too_close: bool,
+    },
+}
+
+/// The answer for so many cases in a locker.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Verdict {
+    /// Cases wanted.
+    pub wanted: u32,
+    /// The most that go in, up to those wanted.
+    pub most: u32,
+    /// Whether they fit.
+    pub outcome: Outcome,
+    /// Where they stand; where they don't fit, those that can stand in the arrangement that misses least.
+    pub arrangement: Vec<Placement>,
+    /// The one that can't, where it would stand.
+    pub ghost: Option<Placement>,
+    /// Whether every search came to its end.
+    pub certainty: Certainty,
+}
+
+/// Judges so many cases in a locker.
+pub fn assess(locker: &Locker, case: &Case, wanted: u32) -> Verdict {
+    let rules = Rules::default();
+    let (found, mut certainty, _) = place(locker, case, wanted, rules);
+    let fits = found.is_some();
+    let mut needed = [None; 3];
+    for (axis, slot) in needed.iter_mut().enumerate() {
+        // A deeper search on an axis is only worth its time while it can still be exact.
+        let least = if certainty == Certainty::Exact {
+            least_inside(locker, case, wanted, axis, rules)
+        } else {
+            None
+        };
+        *slot = least;
+    }
+    let within = locker.measured_within_mm;
+    if let Some(arrangement) = found {
+        let spare_mm = std::array::from_fn(|axis| {
+            let inside = of(&locker.inside_mm, axis);
+            needed
+                .get(axis)
+                .copied()
+                .flatten()
+                .map_or(0.0, |least: f64| (inside - least).max(0.0))
+        });
+        let (axis, least_mm) = smallest(spare_mm.into_iter().map(Some)).unwrap_or((0, 0.0));
+        let outcome = Outcome::Fits {
+            spare_mm,
+            least_mm,
+            axis,
+            beside: binding(
+                locker,
+                case,
+                wanted,
+                axis,
+                needed.get(axis).copied().flatten(),
+                rules,
+            ),
+            too_close: least_mm < within,
+        };
+        return Verdict {
+            wanted,
+            most: wanted,
+            outcome,
+            arrangement,
+            ghost: None,
+            certainty,
+        };
+    }
+    let missing_mm: [Option<f64>; 3] = std::array::from_fn(|axis| {
+        let inside = of(&locker.inside_mm, axis);
+        needed
+            .get(axis)
+            .copied()
+            .flatten()
+            .map(|least: f64| (least - inside).max(0.0))
+    });
+    let least = smallest(missing_mm);
+    let (axis, least_mm) = (least.map(|(axis, _)| axis), least.map(|(_, mm)| mm));
+    let mut arrangement = Vec::new();
+    let mut ghost = None;
+    let mut beside = None;
+    if let Some((axis, mm)) = least {
+        beside = binding(
+            locker,
+            case,
+            wanted,
+            axis,
+            Some(of(&locker.inside_mm, axis) + mm),
+            rules,
+        );
+        let grown = resized(locker, axis, of(&locker.inside_mm, axis) + mm);
+        for placement in place(&grown, case, wanted, rules).0.unwrap_or_default() {
+            let mut with = arrangement.clone();
+            with.push(placement);
+            if super::may_stand(locker, case, &with, rules) {
+                arrangement = with;
+            } else {
+                ghost = Some(placement);
+            }
+        }
+    }
+    let fewer = most(locker, case, wanted.saturating_sub(1), rules);
+    if arrangement.len() < fewer.count as usize {
+        // The arrangement that misses least leaves too few standing: show the most that go in, and one more.
+        arrangement.clone_from(&fewer.placements);
+    }
+    if fewer.certainty == Certainty::CutShort || wanted > MOST_CASES {
+        certainty = Certainty::CutShort;
+    }
+    let outcome = Outcome::TooBig {
+        missing_mm,
+        least_mm,
+        axis,
+        beside,
+        too_close: !fits && least_mm.is_some_and(|mm| mm <= within),
+    };
+    Verdict {
+        wanted,
+        most: fewer.count,
+        outcome,
+        arrangement,
+        ghost,
+        certainty,
+    }
+}
+
+fn of(values: &[f64; 3], axis: usize) -> f64 {
+    values.get(axis).copied().unwrap_or(0.0)
+}
+
+fn smallest(values: impl IntoIterator<Item = Option<f64>>) -> Option<(usize, f64)> {
+    let known = values
+        .into_iter()
+        .enumerate()
+        .filter_map(|(axis, mm)| Some((axis, mm?)));
+    known.min_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+/// The locker with another inside measure on an axis: its far wall moves, and with it whatever touches it.
+fn resized(locker: &Locker, axis: usize, to_mm: f64) -> Locker {
+    let mut resized = locker.clone();
+    let from = of(&locker.inside_mm, axis);
+    let by = to_mm - from;
+    if let Some(slot) = resized.inside_mm.get_mut(axis) {
+        *slot = to_mm;
+    }
+    for thing in &mut resized.obstacles {
+        let (Some(at), Some(size)) = (
+            thing.space.at_mm.get_mut(axis),
+            thing.space.size_mm.get_mut(axis),
+        ) else {
+            continue;
+        };
+        if *at + *size < from - TOUCHES_MM {
+            continue;
+        }
+        if *at <= TOUCHES_MM {
+            *size += by;
+        } else {
+            *at += by;
+        }
+    }
+    resized
+}
+
+/// The least inside measure on an axis that holds the cases; none up to `FARTHEST_MM` beyond what there is.
+fn least_inside(
+    locker: &Locker,
+    case: &Case,
+    wanted: u32,
+    axis: usize,
+    rules: Rules,
+) -> Option<f64> {
+    let inside = of(&locker.inside_mm, axis);
+    let mut measures = measures(locker, case, wanted, axis);
+    measures.retain(|mm| *mm <= inside + FARTHEST_MM && *mm > 0.0);
+    measures.sort_by(f64::total_cmp);
+    measures.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
+    let holds = |mm: f64| {
+        place(&resized(locker, axis, mm), case, wanted, rules)
+            .0
+            .is_some()
+    };
+    let (mut low, mut high) = (0, measures.len());
+    // The first measure that holds; more room never hurts.
+    while low < high {
+        let middle = low.midpoint(high);
+        if measures.get(middle).is_some_and(|mm| holds(*mm)) {
+            high = middle
+        } else {
+            low = middle + 1
+        }
+    }
+    measures.get(high).copied()
+}
+
+/// Every measure on an axis at which a case could just touch the far wall, or what hangs on it.
+fn measures(locker: &Locker, case: &Case, wanted: u32, axis: usize) -> Vec<f64> {
+    let inside = of(&locker.inside_mm, axis);
+    let gap = if axis == 2 { 0.0 } else { case.side_gap_mm };
+    let sizes: Vec<f64> = case
+        .turnings()
+        .iter()
+        .map(|turned| of(&turned.block_mm, axis))
+        .collect();
+    let end =
+        |thing: &super::Obstacle| of(&thing.space.at_mm, axis) + of(&thing.space.size_mm, axis);
+    let hangs = |thing: &&super::Obstacle| {
+        end(thing) >= inside - TOUCHES_MM && of(&thing.space.at_mm, axis) > TOUCHES_MM
+    };
+    let free = locker.obstacles.iter().filter(|thing| !hangs(thing));
+    let mut rows: Vec<f64> = std::iter::once(gap)
+        .chain(free.map(|thing| end(thing) + gap))
+        .collect();
+    let deepest = if axis == 2 { 1 } else { wanted };
+    let mut newest = rows.clone();
+    let mut ends = Vec::new();
+    for _ in 0..deepest {
+        let mut next: Vec<f64> = Vec::new();
+        for from in &newest {
+            for size in &sizes {
+                let to = from + size;
+                if to <= inside + FARTHEST_MM
+                    && !next.iter().any(|known| (known - to).abs() <= SAME_MM)
+                {
+                    next.push(to);
+                }
+            }
+        }
+        rows.extend(&next);
+        ends.extend(&next);
+        newest = next;
+    }
+    let hung: Vec<f64> = locker
+        .obstacles
+        .iter()
+        .filter(hangs)
+        .map(|thing| inside - of(&thing.space.at_mm, axis))
+        .collect();
+    let mut all = ends.clone();
+    for depth in hung {
+        all.extend(ends.iter().map(|end| end + depth));
+    }
+    // A wall can come no nearer than an obstacle that does not hang on it.
+    all.extend(
+        locker
+            .obstacles
+            .iter()
+            .filter(|thing| !hangs(thing))
+            .map(end),
+    );
+    all
+}
+
+/// The obstacle without which the least measure would be smallest, where that makes a difference.
+fn binding(
+    locker: &Locker,
+    case: &Case,
+    wanted: u32,
+    axis: usize,
+    least: Option<f64>,
+    rules: Rules,
+) -> Option<String> {
+    let least = least?;
+    let without = |at: usize| {
+        let mut cleared = locker.clone();
+        cleared.obstacles.remove(at);
+        least_inside(&cleared, case, wanted, axis, rules)
+    };
+    let eased = (0..locker.obstacles.len()).filter_map(|at| Some((at, least - without(at)?)));
+    let (at, by) = eased.max_by(|a, b| a.1.total_cmp(&b.1))?;
+    (by > SAME_MM)
+        .then(|| locker.obstacles.get(at).map(|thing| thing.name.clone()))
+        .flatten()
+}

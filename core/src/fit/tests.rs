@@ -1,0 +1,285 @@
+//! The search against brute force, proved optima and plain sense.
+
+use super::*;
+use proptest::prelude::*;
+
+fn locker(inside_mm: [f64; 3], obstacles: &[[f64; 6]]) -> Locker {
+    let obstacle = |(at, [x, y, z, l, w, h]): (usize, &[f64; 6])| Obstacle {
+        name: format!("thing {at}"),
+        space: Box3 {
+            at_mm: [*x, *y, *z],
+            size_mm: [*l, *w, *h],
+        },
+        movable: false,
+    };
+    Locker {
+        inside_mm,
+        obstacles: obstacles.iter().enumerate().map(obstacle).collect(),
+        measured_within_mm: 2.0,
+    }
+}
+
+fn case(size_mm: [f64; 3], turning: Turning) -> Case {
+    Case {
+        size_mm,
+        turning,
+        side_gap_mm: 0.0,
+        terminal_gap_mm: 0.0,
+    }
+}
+
+/// Lockers proved by an exact constraint solver (OR-tools 9.15.6755 CP-SAT).
+#[test]
+fn proved_lockers_are_met() {
+    use Turning::{Any, Upright};
+    let group_31 = [330.0, 173.0, 240.0];
+    let rows: [([f64; 3], &[[f64; 6]], [f64; 3], Turning, u32); 14] = [
+        ([700.0, 360.0, 260.0], &[], group_31, Upright, 4),
+        ([699.0, 345.0, 260.0], &[], group_31, Upright, 4),
+        ([700.0, 360.0, 239.0], &[], group_31, Upright, 0),
+        ([700.0, 360.0, 239.0], &[], group_31, Any, 2),
+        ([600.0, 520.0, 250.0], &[], group_31, Upright, 4),
+        ([505.0, 505.0, 250.0], &[], group_31, Upright, 4),
+        ([503.0, 503.0, 240.0], &[], group_31, Upright, 4),
+        ([502.0, 503.0, 240.0], &[], group_31, Upright, 3),
+        (
+            [1000.0, 400.0, 300.0],
+            &[],
+            [260.0, 173.0, 225.0],
+            Upright,
+            7,
+        ),
+        (
+            [800.0, 400.0, 260.0],
+            &[[350.0, 0.0, 0.0, 60.0, 400.0, 260.0]],
+            group_31,
+            Upright,
+            4,
+        ),
+        (
+            [800.0, 400.0, 260.0],
+            &[[600.0, 250.0, 0.0, 200.0, 150.0, 260.0]],
+            group_31,
+            Upright,
+            3,
+        ),
+        (
+            [800.0, 400.0, 260.0],
+            &[[300.0, 0.0, 200.0, 120.0, 400.0, 60.0]],
+            group_31,
+            Upright,
+            3,
+        ),
+        ([660.0, 346.0, 240.0], &[], group_31, Upright, 4),
+        (
+            [620.0, 360.0, 230.0],
+            &[[0.0, 0.0, 0.0, 100.0, 100.0, 230.0]],
+            [306.0, 173.0, 225.0],
+            Upright,
+            3,
+        ),
+    ];
+    let rules = Rules {
+        on_the_floor: false,
+        budget: 50_000_000,
+    };
+    for (inside, obstacles, size, turning, expected) in rows {
+        let (space, case) = (locker(inside, obstacles), case(size, turning));
+        let found = most(&space, &case, 8, rules);
+        assert_eq!(
+            (found.count, found.certainty),
+            (expected, Certainty::Exact),
+            "{inside:?} {obstacles:?}"
+        );
+        assert!(may_stand(&space, &case, &found.placements, rules));
+    }
+    // Slothouber and Graatsma: six bricks of 1 × 2 × 2 in a cube of 3.
+    let cube = most(
+        &locker([3.0; 3], &[]),
+        &case([1.0, 2.0, 2.0], Any),
+        8,
+        rules,
+    );
+    assert_eq!(cube.count, 6);
+}
+
+/// Every arrangement on a grid of whole millimetres, tried one by one.
+fn brute(
+    space: &Locker,
+    case: &Case,
+    count: usize,
+    placed: &mut Vec<Placement>,
+    from: usize,
+) -> bool {
+    if placed.len() == count {
+        return true;
+    }
+    let [long, deep, _] = space.inside_mm.map(|mm| mm as usize);
+    for cell in from..long * deep {
+        let at_mm = [(cell / deep) as f64, (cell % deep) as f64, 0.0];
+        for turned in case.turnings() {
+            placed.push(Placement {
+                at_mm,
+                size_mm: turned.own_mm,
+            });
+            if may_stand(space, case, placed, Rules::default())
+                && brute(space, case, count, placed, cell + 1)
+            {
+                return true;
+            }
+            placed.pop();
+        }
+    }
+    false
+}
+
+fn small() -> impl Strategy<Value = (Locker, Case)> {
+    let side = 1u8..=7;
+    let obstacle = (0u8..6, 0u8..6, 0u8..3, 1u8..4, 1u8..4, 1u8..4);
+    (
+        (side.clone(), side, 1u8..=4),
+        prop::collection::vec(obstacle, 0..=3),
+        (1u8..=4, 1u8..=4, 1u8..=3),
+        0usize..3,
+        0u8..=1,
+    )
+        .prop_map(|((l, w, h), obstacles, (a, b, c), turning, gap)| {
+            let boxes: Vec<[f64; 6]> = obstacles
+                .iter()
+                .map(|(x, y, z, l, w, h)| [*x, *y, *z, *l, *w, *h].map(f64::from))
+                .collect();
+            let turning = [Turning::Upright, Turning::OnSide, Turning::Any][turning];
+            let mut case = case([a, b, c].map(f64::from), turning);
+            case.side_gap_mm = f64::from(gap);
+            (locker([l, w, h].map(f64::from), &boxes), case)
+        })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(5000))]
+    #[test]
+    fn brute_force_never_disagrees((space, case) in small(), count in 1u32..=3) {
+        let (found, certainty, _) = place(&space, &case, count, Rules::default());
+        prop_assert_eq!(certainty, Certainty::Exact);
+        if let Some(placements) = &found {
+            prop_assert!(may_stand(&space, &case, placements, Rules::default()), "{:?}", placements);
+        }
+        prop_assert_eq!(found.is_some(), brute(&space, &case, count as usize, &mut Vec::new(), 0));
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+    #[test]
+    fn more_room_never_hurts_and_things_in_the_way_never_help((space, case) in small(), axis in 0usize..3, by in 0.5f64..3.0) {
+        let rules = Rules::default();
+        let now = most(&space, &case, 4, rules).count;
+        let mut wider = space.clone();
+        wider.inside_mm[axis] += by;
+        prop_assert!(most(&wider, &case, 4, rules).count >= now);
+        let mut fuller = space.clone();
+        fuller.obstacles.push(Obstacle { name: "more".into(), space: Box3 { at_mm: [1.0; 3], size_mm: [1.0; 3] }, movable: true });
+        prop_assert!(most(&fuller, &case, 4, rules).count <= now);
+    }
+
+    #[test]
+    fn a_mirrored_locker_holds_as_many((space, case) in small()) {
+        let mut mirrored = space.clone();
+        for thing in &mut mirrored.obstacles {
+            thing.space.at_mm[0] = space.inside_mm[0] - thing.space.at_mm[0] - thing.space.size_mm[0];
+        }
+        let rules = Rules::default();
+        prop_assert_eq!(most(&space, &case, 4, rules).count, most(&mirrored, &case, 4, rules).count);
+    }
+
+    #[test]
+    fn spare_and_missing_hold_both_ways((space, case) in small(), wanted in 1u32..=3) {
+        let verdict = assess(&space, &case, wanted);
+        let fits = |space: &Locker| place(space, &case, wanted, Rules::default()).0.is_some();
+        match &verdict.outcome {
+            Outcome::Fits { least_mm, .. } => {
+                prop_assert!(fits(&space));
+                prop_assert!(least_mm.is_finite() && *least_mm >= 0.0);
+                prop_assert_eq!(verdict.arrangement.len(), wanted as usize);
+            }
+            Outcome::TooBig { missing_mm, .. } => {
+                prop_assert!(!fits(&space));
+                // Where nothing hangs on the far wall, the plainly longer locker must hold them, and one 0.2 mm shorter must not.
+                for (axis, missing) in missing_mm.iter().enumerate() {
+                    let end = |thing: &Obstacle| thing.space.at_mm[axis] + thing.space.size_mm[axis];
+                    if space.obstacles.iter().any(|thing| end(thing) >= space.inside_mm[axis] - 1.0) {
+                        continue;
+                    }
+                    let mut longer = space.clone();
+                    longer.inside_mm[axis] += missing.unwrap_or(1999.0);
+                    prop_assert_eq!(fits(&longer), missing.is_some());
+                    if let Some(mm) = missing {
+                        longer.inside_mm[axis] = space.inside_mm[axis] + mm - 0.2;
+                        prop_assert!(!fits(&longer));
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn what_touches_the_far_wall_moves_with_it() {
+    // A duct of 100 mm at the far end; 560 inside; a case of 330 leaves 130.
+    let space = locker(
+        [560.0, 300.0, 260.0],
+        &[[460.0, 0.0, 0.0, 100.0, 300.0, 260.0]],
+    );
+    let verdict = assess(&space, &case([330.0, 173.0, 240.0], Turning::Upright), 1);
+    let Outcome::Fits {
+        spare_mm,
+        least_mm,
+        axis,
+        beside,
+        ..
+    } = &verdict.outcome
+    else {
+        panic!("{verdict:?}")
+    };
+    // Turned across, 173 along the length leaves 287; the depth of 300 then holds 330 no more, so it lies along.
+    assert_eq!(
+        (spare_mm[0], spare_mm[1], spare_mm[2]),
+        (130.0, 127.0, 20.0)
+    );
+    assert_eq!((*least_mm, *axis, beside.as_deref()), (20.0, 2, None));
+    let verdict = assess(&space, &case([330.0, 173.0, 240.0], Turning::Upright), 2);
+    let Outcome::TooBig {
+        missing_mm,
+        axis,
+        beside,
+        ..
+    } = &verdict.outcome
+    else {
+        panic!("{verdict:?}")
+    };
+    // Side by side, turned across, they take 346 of the 460 in length and 330 in depth, 30 too many.
+    assert_eq!((missing_mm[1], *axis), (Some(30.0), Some(1)));
+    assert_eq!((verdict.most, beside.as_deref()), (1, None));
+    assert!(verdict.ghost.is_some() && verdict.arrangement.len() == 1);
+}
+
+#[test]
+fn odd_measures_are_no_trouble() {
+    for inside in [[0.0; 3], [f64::MAX; 3], [1e-12, 1e12, 300.0]] {
+        let verdict = assess(
+            &locker(inside, &[[0.0, 0.0, 0.0, 0.0, 0.0, 0.0]]),
+            &case([300.0, 170.0, 220.0], Turning::Any),
+            8,
+        );
+        assert_eq!(verdict.wanted, 8);
+    }
+    assert_eq!(
+        assess(
+            &locker([500.0; 3], &[]),
+            &case([300.0, 170.0, 220.0], Turning::Upright),
+            0
+        )
+        .most,
+        0
+    );
+}

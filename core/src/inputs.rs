@@ -1,0 +1,83 @@
+//! The internal form of a plan: checked, in SI units, gathered from each topic's own types.
+//!
+//! Only [`crate::import`] makes one, so having one is the proof that it is sound.
+
+use crate::battery::{Bank, Fitted};
+use crate::charge::{Alternator, Shore};
+use crate::energy::{Inverter, Load};
+use crate::fit::{Case, Locker};
+use crate::solar::{ArrayPart, Controller, Site, SkyThanRegion};
+
+/// A sound plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Inputs {
+    pub(crate) name: String,
+    pub(crate) volts: f64,
+    pub(crate) wanted_days: f64,
+    pub(crate) chosen: u32,
+    pub(crate) guesses: usize,
+    pub(crate) loads: Vec<Load>,
+    pub(crate) inverter: Option<Inverter>,
+    pub(crate) inverter_cutoff_v: f64,
+    pub(crate) metered_wh: Option<f64>,
+    pub(crate) living: Living,
+    pub(crate) sun: Option<Sun>,
+    pub(crate) driving: Option<Driving>,
+    pub(crate) shore: Option<Shore>,
+    pub(crate) candidates: Vec<Candidate>,
+    pub(crate) locker: Option<Locker>,
+}
+
+/// Where the batteries stand.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum BatteryAir {
+    Cabin,
+    Outdoors,
+    Between,
+    Own(f64),
+}
+
+/// Place, rhythm and temperatures.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Living {
+    pub(crate) site: Site,
+    pub(crate) utc_offset_h: f64,
+    /// The month that matters, 0 to 11.
+    pub(crate) month: usize,
+    /// Share of each kind of day, in the order of `DayKind::ALL`; they add up to one.
+    pub(crate) shares: [f64; 4],
+    pub(crate) outdoors_c: [f64; 12],
+    pub(crate) swing_k: f64,
+    pub(crate) cabin_c: f64,
+    pub(crate) battery_air: BatteryAir,
+}
+
+/// Panels and sky.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Sun {
+    pub(crate) parts: Vec<ArrayPart>,
+    pub(crate) albedo: f64,
+    pub(crate) controller: Controller,
+    pub(crate) sky: SkyThanRegion,
+    pub(crate) own: [Option<f64>; 12],
+}
+
+/// The alternator and when it turns.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Driving {
+    pub(crate) alternator: Alternator,
+    pub(crate) hours: f64,
+    pub(crate) from_min: u16,
+}
+
+/// One bank to compare.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Candidate {
+    pub(crate) id: u32,
+    pub(crate) bank: Bank,
+    pub(crate) fitted: Fitted,
+    pub(crate) age_years: f64,
+    pub(crate) case: Case,
+    pub(crate) mass_kg: f64,
+    pub(crate) price: Option<f64>,
+}

@@ -1,0 +1,182 @@
+//! A plan in a link and in a file: text in, plan out, with a sentence for whatever can't be read.
+
+use crate::plan::{Plan, VERSION};
+use base64::Engine;
+use base64::engine::general_purpose::URL_SAFE_NO_PAD;
+use serde_json::Value;
+
+/// What a link's fragment begins with: the name, and the version of the packing.
+pub const PREFIX: &str = "plan=1.";
+/// Longest text of a plan that is read [bytes].
+pub const MOST_BYTES: usize = 1_000_000;
+/// How hard the packing tries, 0 to 10.
+const EFFORT: u8 = 8;
+
+/// Packs a plan into a link's fragment: JSON, deflate (RFC 1951), base64url without padding (RFC 4648 §5).
+pub fn to_fragment(plan: &Plan) -> String {
+    let json = serde_json::to_vec(plan).unwrap_or_default();
+    let packed = miniz_oxide::deflate::compress_to_vec(&json, EFFORT);
+    format!("{PREFIX}{}", URL_SAFE_NO_PAD.encode(packed))
+}
+
+/// Whether a fragment claims to hold a plan.
+pub fn is_plan(fragment: &str) -> bool {
+    fragment.trim_start_matches('#').starts_with("plan=")
+}
+
+/// Unpacks a link, or only its fragment.
+///
+/// # Errors
+/// A sentence for a link of another kind, from a newer program, cut short, or too large.
+pub fn from_link(link: &str) -> Result<Plan, String> {
+    let fragment = link.trim().rsplit('#').next().unwrap_or_default();
+    let Some(rest) = fragment.strip_prefix("plan=") else {
+        return Err("This link holds no plan. Ask for a link that has “#plan=” in it.".into());
+    };
+    let Some((packing, body)) = rest.split_once('.') else {
+        return Err(CUT.into());
+    };
+    if packing != "1" {
+        return Err(format!(
+            "This link was packed by a newer version ({}); this one reads version 1. Load the page anew with a \
+             connection, then open the link again.",
+            packing.chars().take(12).collect::<String>()
+        ));
+    }
+    let packed = URL_SAFE_NO_PAD
+        .decode(body.trim())
+        .map_err(|_| CUT.to_owned())?;
+    let json = miniz_oxide::inflate::decompress_to_vec_with_limit(&packed, MOST_BYTES).map_err(
+        |fault| {
+            if fault.status == miniz_oxide::inflate::TINFLStatus::HasMoreOutput {
+                TOO_LARGE.to_owned()
+            } else {
+                CUT.to_owned()
+            }
+        },
+    )?;
+    let text = String::from_utf8(json).map_err(|_| CUT.to_owned())?;
+    from_text(&text)
+}
+
+const CUT: &str =
+    "This link is cut short or damaged. Your plan is unchanged; ask for the link again.";
+const TOO_LARGE: &str = "This is larger than any plan: more than 1 MB. Nothing was read; look whether it is the right file.";
+
+/// Reads a plan file.
+///
+/// # Errors
+/// A sentence for text that is not JSON, not a plan, from a newer program, or too large.
+pub fn from_text(text: &str) -> Result<Plan, String> {
+    if text.len() > MOST_BYTES {
+        return Err(TOO_LARGE.into());
+    }
+    let value: Value = serde_json::from_str(text.trim_start_matches('\u{feff}'))
+        .map_err(|fault| format!("This isn't a plan file: the text breaks off or goes wrong at line {}. Choose the file that was saved here.", fault.line()))?;
+    from_value(value)
+}
+
+/// Reads a plan from JSON.
+///
+/// # Errors
+/// As [`from_text`].
+pub fn from_value(value: Value) -> Result<Plan, String> {
+    let Some(version) = value.get("version").and_then(Value::as_f64) else {
+        return Err(
+            "This is JSON, but not a plan: it has no version. Choose the file that was saved here."
+                .into(),
+        );
+    };
+    if version > f64::from(VERSION) {
+        return Err(format!(
+            "This plan is of version {version}, from a newer program; this one reads version {VERSION}. Load the page anew \
+             with a connection, then open it again. Nothing was changed."
+        ));
+    }
+    if version < 1.0 {
+        return Err(format!(
+            "This plan says version {version}, which never was. Write \"version\": {VERSION}."
+        ));
+    }
+    let mut plan: Plan = serde_json::from_value(value)
+        .map_err(|fault| format!("This plan has something where it can't be: {fault}. Mend that place, then open it again."))?;
+    plan.number_rows();
+    Ok(plan)
+}
+
+/// Writes a plan file.
+pub fn to_text(plan: &Plan) -> String {
+    serde_json::to_string_pretty(plan).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::Load;
+
+    fn sample() -> Plan {
+        let mut plan = Plan::default();
+        plan.loads.push(Load {
+            id: 4,
+            name: "lamp, “good” one".into(),
+            ..Load::default()
+        });
+        plan.rest
+            .insert("colour of the curtains".into(), "blue".into());
+        plan
+    }
+
+    #[test]
+    fn a_link_gives_back_the_plan_with_all_that_it_does_not_know() {
+        let plan = sample();
+        let link = format!("https://example.org/larder/#{}", to_fragment(&plan));
+        assert_eq!(from_link(&link).unwrap(), plan);
+        assert_eq!(from_text(&to_text(&plan)).unwrap(), plan);
+    }
+
+    #[test]
+    fn each_bad_link_has_its_sentence() {
+        let whole = to_fragment(&sample());
+        for keep in [6, 8, 20, whole.len() / 2, whole.len() - 3] {
+            let says = from_link(&whole[..keep]).unwrap_err();
+            assert!(
+                says.contains("cut short") || says.contains("no plan"),
+                "{keep}: {says}"
+            );
+        }
+        assert!(
+            from_link("#plan=999.AAAA")
+                .unwrap_err()
+                .contains("newer version (999)")
+        );
+        assert!(
+            from_link("https://example.org/")
+                .unwrap_err()
+                .contains("holds no plan")
+        );
+        let zeros = miniz_oxide::deflate::compress_to_vec(&vec![b'0'; 3_000_000], 8);
+        let bomb = format!("plan=1.{}", URL_SAFE_NO_PAD.encode(zeros));
+        assert!(
+            from_link(&bomb)
+                .unwrap_err()
+                .contains("larger than any plan")
+        );
+    }
+
+    #[test]
+    fn each_bad_file_has_its_sentence() {
+        let says = |text: &str| from_text(text).unwrap_err();
+        assert!(says("{").contains("isn't a plan file"));
+        assert!(says("[1, 2]").contains("not a plan"));
+        assert!(says("{\"version\": 999}").contains("newer program"));
+        assert!(says("{\"version\": 1, \"loads\": 3}").contains("can't be"));
+        assert!(says(&" ".repeat(MOST_BYTES + 1)).contains("larger than any plan"));
+    }
+
+    #[test]
+    fn rows_that_share_an_id_are_told_apart() {
+        let plan = from_text("{\"version\":1,\"loads\":[{\"id\":1,\"name\":\"a\"},{\"id\":1,\"name\":\"b\"},{\"name\":\"c\"}]}").unwrap();
+        let ids: std::collections::BTreeSet<u32> = plan.loads.iter().map(|l| l.id).collect();
+        assert_eq!(ids.len(), 3);
+    }
+}

@@ -1,0 +1,247 @@
+//! Everything that was worked out about a plan, gathered. The page, the pictures, the build sheet and the command
+//! line read this and nothing else. Keys are documented here; the JSON form has the same names.
+
+use crate::battery::{Chemistry, HourState, Lasting};
+use crate::energy::DayKind;
+use crate::finding::{Finding, Gravity};
+use crate::fit::Verdict;
+use serde::Serialize;
+
+/// The answer to a plan.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Report {
+    /// The plan's name.
+    pub name: String,
+    /// Nominal voltage of the rig [V].
+    pub volts: f64,
+    /// The month that matters, 1 to 12.
+    pub month: u8,
+    /// Days that the bank is wanted to last with nothing coming in.
+    pub wanted_days: f64,
+    /// What is used.
+    pub needs: Needs,
+    /// What comes in and goes out, by month, January first.
+    pub months: Vec<Month>,
+    /// A parked day of the chosen month with its expected sun, by the clock.
+    pub parked_sun_w: [f64; 24],
+    /// Every candidate, in the plan's order.
+    pub banks: Vec<BankReport>,
+    /// Id of the candidate that the plan is made with.
+    pub chosen: u32,
+    /// What the least sizes are for the days wanted and for the month that matters.
+    pub least: Least,
+    /// Whether the locker was measured; until then fit is left out.
+    pub locker_measured: bool,
+    /// What is wrong or worth knowing, gravest first.
+    pub findings: Vec<Finding>,
+    /// How many values of the plan are still guesses.
+    pub guesses: usize,
+}
+
+/// What is used on a day.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Needs {
+    /// Out of the bank on a parked day of the month that matters [Wh].
+    pub parked_wh: f64,
+    /// The same at the bank's nominal voltage [Ah].
+    pub parked_ah: f64,
+    /// What the loads add up to on that day, before a measured day stands in [Wh].
+    pub summed_wh: f64,
+    /// By kind of day, in the order parked, travelling, hooked up, away [Wh].
+    pub by_kind_wh: [f64; 4],
+    /// The mean over the rhythm [Wh].
+    pub mean_wh: f64,
+    /// Row by row.
+    pub rows: Vec<RowUse>,
+    /// What the inverter takes to stand ready [Wh].
+    pub inverter_idle_wh: f64,
+    /// Hour by hour on a parked day, mean power out of the bank [W].
+    pub hourly_w: [f64; 24],
+    /// The hour that takes most, 0 to 23.
+    pub largest_hour: usize,
+    /// Largest power that can coincide, out of the bank [W].
+    pub largest_w: f64,
+    /// The same at the bank's nominal voltage [A].
+    pub largest_a: f64,
+    /// Continuous rating that the inverter needs at the least [W]; 0 where nothing runs on AC.
+    pub least_inverter_w: f64,
+    /// Short-time rating that it needs at the least [W].
+    pub least_inverter_surge_w: f64,
+    /// Whether a measured day stands in for the sum.
+    pub metered: bool,
+}
+
+/// What one row of the loads comes to.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RowUse {
+    /// The row's id.
+    pub id: u32,
+    /// The kind of day shown: parked where it runs then, else the first on which it runs.
+    pub kind: DayKind,
+    /// Out of the bank on such a day [Wh].
+    pub wh: f64,
+    /// Of that, lost in the inverter while it runs [Wh].
+    pub loss_wh: f64,
+    /// Hours that it runs.
+    pub running_h: f64,
+    /// Whether it can't hold its set point in some hour.
+    pub saturated: bool,
+    /// Whether it runs at all in the month that matters.
+    pub in_season: bool,
+    /// Mean power out of the bank by the hour [W].
+    pub hourly_w: [f64; 24],
+}
+
+/// One month of a year that is as expected, each figure a mean over the rhythm's days [Wh a day].
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Month {
+    /// 1 to 12.
+    pub month: u8,
+    /// Mean outdoor temperature [°C].
+    pub outdoors_c: f64,
+    /// The battery's own temperature [°C].
+    pub battery_c: f64,
+    /// Mean clearness index.
+    pub clearness: f64,
+    /// Peak sun hours on level ground [kWh/m² a day].
+    pub peak_sun_hours: f64,
+    /// Where the clearness comes from.
+    pub sun_origin: SunOrigin,
+    /// From the sun.
+    pub sun_wh: f64,
+    /// From driving.
+    pub alternator_wh: f64,
+    /// From the hook-up.
+    pub shore_wh: f64,
+    /// Used.
+    pub use_wh: f64,
+    /// Income less use.
+    pub left_wh: f64,
+}
+
+/// Where a month's sun comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SunOrigin {
+    /// The climate table, by place.
+    Table,
+    /// The climate table, by latitude alone.
+    Latitude,
+    /// Typed.
+    Own,
+    /// The sun does not rise far enough.
+    NoSun,
+}
+
+/// One candidate bank.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct BankReport {
+    /// The candidate's id.
+    pub id: u32,
+    /// Kind of battery.
+    pub chemistry: Chemistry,
+    /// Batteries in all.
+    pub count: u32,
+    /// Batteries in a string.
+    pub series: u32,
+    /// Strings side by side.
+    pub parallel: u32,
+    /// Rated capacity of one [Ah].
+    pub each_ah: f64,
+    /// Rated capacity of the bank [Ah].
+    pub bank_ah: f64,
+    /// Its nominal voltage [V].
+    pub bank_v: f64,
+    /// Usable when new, at 25 °C [Ah].
+    pub usable_new_ah: f64,
+    /// Usable today, in the cold of the month that matters [Ah].
+    pub usable_now_ah: f64,
+    /// Usable in that cold at the end of its life [Ah].
+    pub usable_old_ah: f64,
+    /// Depth to which it is planned, 0 to 1.
+    pub depth: f64,
+    /// State of health today, 0 to 1.
+    pub health: f64,
+    /// Its temperature in the month that matters [°C].
+    pub temp_c: f64,
+    /// Factor by which cold divides capacity.
+    pub cold_factor: f64,
+    /// Whether that factor is extrapolated.
+    pub cold_extrapolated: bool,
+    /// Peukert exponent, from the label or the chemistry's default.
+    pub exponent: f64,
+    /// Days parked with nothing coming in, to the reserve line.
+    pub parked: Lasting,
+    /// The same to the hard limit.
+    pub parked_hard: Lasting,
+    /// The same to the reserve line at the end of its life.
+    pub parked_old: Lasting,
+    /// Whether the wells gave out before the reserve line was reached.
+    pub wells_bind: bool,
+    /// Days parked with the expected sun, to the reserve line, January first.
+    pub with_sun: Vec<Lasting>,
+    /// Hours of driving from the reserve line to full; none where driving can't.
+    pub driving_refill_h: Option<f64>,
+    /// Parked days of expected sun from the reserve line to full; none where the sun can't.
+    pub sun_refill_days: Option<f64>,
+    /// Terminal voltage under the largest current: full, and at the reserve line [V].
+    pub loaded_full_v: f64,
+    /// See above.
+    pub loaded_reserve_v: f64,
+    /// Cut-off that it is held against [V].
+    pub cutoff_v: f64,
+    /// Batteries of this kind that the days wanted take at the least.
+    pub least_count: Option<u32>,
+    /// Mass [kg].
+    pub mass_kg: f64,
+    /// Price, where one is known.
+    pub price: Option<f64>,
+    /// Whether and how it goes into the locker; none until that is measured.
+    pub fit: Option<Verdict>,
+    /// A parked day in the month that matters, from full, by the hour.
+    pub day: Vec<HourState>,
+    /// What the shelf shows.
+    pub shelf: Shelf,
+}
+
+/// The bank as a shelf, in ampere-hours from the left.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Shelf {
+    /// All of it: the rated capacity [Ah].
+    pub rated_ah: f64,
+    /// One portion a day that it lasts, the last one in part [Ah].
+    pub portions_ah: Vec<f64>,
+    /// What cold and age take from the usable part [Ah].
+    pub cold_and_age_ah: f64,
+    /// What stays in reserve [Ah].
+    pub reserve_ah: f64,
+}
+
+/// The least of each thing that would do.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Least {
+    /// Rated ampere-hours for the days wanted, by chemistry; none where no size would do.
+    pub bank_ah: Vec<(Chemistry, Option<f64>)>,
+    /// Watts of panel laid like the plan's that cover the month that matters; none where no number would do.
+    pub panel_w: Option<f64>,
+    /// Hours of driving on a travelling day that cover it; none where no number would do.
+    pub driving_h: Option<f64>,
+}
+
+impl Report {
+    /// The chosen bank; the first where the choice is gone.
+    pub fn chosen_bank(&self) -> Option<&BankReport> {
+        let chosen = self.banks.iter().find(|bank| bank.id == self.chosen);
+        chosen.or(self.banks.first())
+    }
+
+    /// The month that matters.
+    pub fn focus(&self) -> Option<&Month> {
+        self.months.iter().find(|month| month.month == self.month)
+    }
+
+    /// Whether anything found is grave.
+    pub fn is_grave(&self) -> bool {
+        self.findings.iter().any(|f| f.gravity == Gravity::Grave)
+    }
+}

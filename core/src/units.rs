@@ -1,0 +1,644 @@
+//! Every conversion between what people type and what the plan holds, and back.
+//!
+//! A [`Quantity`] reads text such as `1,5`, `1/4`, `3 3/8"`, `30 min` or `0.2 kW` into the plan's own unit and says how it
+//! read it where that is not plain; and it writes a value so that reading it again gives the same value.
+
+use crate::plan::Units;
+
+/// Metres, feet and inches meet here: the international inch is 25.4 mm exactly (yard and pound agreement, 1959).
+pub const MM_PER_INCH: f64 = 25.4;
+/// The avoirdupois pound [kg], exactly (yard and pound agreement, 1959).
+pub const KG_PER_POUND: f64 = 0.453_592_37;
+/// Minutes in a day.
+pub const DAY_MIN: u16 = 1440;
+
+/// What a number in a plan measures.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Quantity {
+    /// A bare number.
+    Number,
+    /// How many, whole.
+    Count,
+    /// Power [W].
+    Power,
+    /// Current [A].
+    Current,
+    /// Electric potential [V].
+    Voltage,
+    /// Charge [Ah].
+    Charge,
+    /// Energy [Wh].
+    Energy,
+    /// Length [mm].
+    Length,
+    /// Temperature [°C].
+    Temperature,
+    /// Difference of temperatures [K].
+    Warmth,
+    /// Mass [kg].
+    Mass,
+    /// Duration [h].
+    Hours,
+    /// Duration [min].
+    Minutes,
+    /// Days.
+    Days,
+    /// Years.
+    Years,
+    /// Angle [°].
+    Angle,
+    /// Share of a whole, 0 to 1, typed and shown in percent.
+    Share,
+    /// A share that changes by the degree [1/K], shown in percent.
+    SharePerKelvin,
+    /// Resistance [mΩ].
+    Resistance,
+    /// A price.
+    Money,
+    /// Irradiation, as peak sun hours [kWh/m² a day].
+    SunHours,
+    /// A multiple ("3 times").
+    Times,
+}
+
+/// A number as it was read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// The value in the plan's unit.
+    pub value: f64,
+    /// The unit that was typed, if one was, by its plain name ("A", "min", "in").
+    pub unit: Option<&'static str>,
+    /// How it was read, where the text does not say so plainly.
+    pub echo: Option<String>,
+}
+
+/// A unit that may be typed: names, factor to the plan's unit, offset added before the factor.
+struct Unit(&'static [&'static str], f64, f64);
+
+impl Quantity {
+    fn units(self) -> &'static [Unit] {
+        match self {
+            Self::Power => &[
+                Unit(&["W", "watt", "watts"], 1.0, 0.0),
+                Unit(&["kW"], 1000.0, 0.0),
+                Unit(&["A", "amp", "amps"], 1.0, 0.0),
+                Unit(&["mA"], 0.001, 0.0),
+            ],
+            Self::Current => &[
+                Unit(&["A", "amp", "amps"], 1.0, 0.0),
+                Unit(&["mA"], 0.001, 0.0),
+            ],
+            Self::Voltage => &[
+                Unit(&["V", "volt", "volts"], 1.0, 0.0),
+                Unit(&["mV"], 0.001, 0.0),
+            ],
+            Self::Charge => &[Unit(&["Ah"], 1.0, 0.0), Unit(&["mAh"], 0.001, 0.0)],
+            Self::Energy => &[Unit(&["Wh"], 1.0, 0.0), Unit(&["kWh"], 1000.0, 0.0)],
+            Self::Length => &[
+                Unit(&["mm"], 1.0, 0.0),
+                Unit(&["cm"], 10.0, 0.0),
+                Unit(&["m"], 1000.0, 0.0),
+                Unit(&["in", "\"", "″", "”", "inch", "inches"], MM_PER_INCH, 0.0),
+                Unit(&["ft", "'", "′"], 12.0 * MM_PER_INCH, 0.0),
+            ],
+            Self::Temperature => &[
+                Unit(&["°C", "C"], 1.0, 0.0),
+                Unit(&["°F", "F"], 5.0 / 9.0, -32.0),
+            ],
+            Self::Warmth => &[
+                Unit(&["K", "°C", "C"], 1.0, 0.0),
+                Unit(&["°F", "F"], 5.0 / 9.0, 0.0),
+            ],
+            Self::Mass => &[
+                Unit(&["kg"], 1.0, 0.0),
+                Unit(&["g"], 0.001, 0.0),
+                Unit(&["lb", "lbs"], KG_PER_POUND, 0.0),
+            ],
+            Self::Hours => &[
+                Unit(&["h", "hour", "hours", "hr", "hrs"], 1.0, 0.0),
+                Unit(&["min", "minute", "minutes", "m"], 1.0 / 60.0, 0.0),
+                Unit(&["s", "sec"], 1.0 / 3600.0, 0.0),
+            ],
+            Self::Minutes => &[
+                Unit(&["min", "minute", "minutes", "m"], 1.0, 0.0),
+                Unit(&["h", "hour", "hours"], 60.0, 0.0),
+                Unit(&["s", "sec", "seconds"], 1.0 / 60.0, 0.0),
+            ],
+            Self::Days => &[Unit(&["day", "days", "d"], 1.0, 0.0)],
+            Self::Years => &[Unit(&["year", "years", "y"], 1.0, 0.0)],
+            Self::Angle => &[Unit(&["°", "deg", "degrees"], 1.0, 0.0)],
+            Self::Share => &[Unit(&["%"], 0.01, 0.0)],
+            Self::SharePerKelvin => &[Unit(&["%", "%/K", "%/°C"], 0.01, 0.0)],
+            Self::Resistance => &[
+                Unit(&["mΩ", "mohm", "milliohm"], 1.0, 0.0),
+                Unit(&["Ω", "ohm"], 1000.0, 0.0),
+            ],
+            Self::Times => &[Unit(&["×", "x", "times"], 1.0, 0.0)],
+            Self::SunHours => &[Unit(&["h", "kWh/m²", "kWh/m2", "kWh"], 1.0, 0.0)],
+            Self::Number | Self::Count | Self::Money => &[],
+        }
+    }
+
+    /// The unit that a bare number is read in and a value is shown in.
+    pub fn unit(self, units: Units) -> &'static str {
+        match (self, units) {
+            (Self::Length, Units::Imperial) => "in",
+            (Self::Temperature, Units::Imperial) => "°F",
+            (Self::Warmth, Units::Imperial) => "°F",
+            (Self::Mass, Units::Imperial) => "lb",
+            (Self::Number | Self::Count | Self::Money, _) => "",
+            (Self::Days, _) => "days",
+            (Self::Years, _) => "years",
+            (Self::Times, _) => "×",
+            _ => self
+                .units()
+                .first()
+                .and_then(|unit| unit.0.first())
+                .copied()
+                .unwrap_or(""),
+        }
+    }
+
+    fn find(self, typed: &str) -> Option<(&'static str, &'static Unit)> {
+        let all = self.units();
+        let exact = all
+            .iter()
+            .find_map(|unit| Some((*unit.0.iter().find(|name| **name == typed)?, unit)));
+        exact.or_else(|| {
+            all.iter().find_map(|unit| {
+                let name = unit
+                    .0
+                    .iter()
+                    .find(|name| name.eq_ignore_ascii_case(typed))?;
+                Some((*name, unit))
+            })
+        })
+    }
+
+    /// A value of the plan in the unit shown.
+    pub fn to_shown(self, value: f64, units: Units) -> f64 {
+        match self.find(self.unit(units)) {
+            Some((_, unit)) => value / unit.1 - unit.2,
+            None => value,
+        }
+    }
+
+    /// Reads what was typed into the plan's unit.
+    ///
+    /// # Errors
+    /// A sentence that says what was typed and what would do.
+    pub fn read(self, text: &str, units: Units) -> Result<Reading, String> {
+        let plain = text
+            .trim()
+            .replace('\u{2212}', "-")
+            .replace(['\u{a0}', '\u{202f}'], " ");
+        if plain.is_empty() {
+            return Err(format!("This is empty. Write {}.", self.example(units)));
+        }
+        if let Some(reading) = self.read_clocklike(&plain) {
+            return finite(reading, text);
+        }
+        let (number, unit) = split_unit(&plain);
+        let Some((amount, read_plainly)) = read_amount(number) else {
+            return Err(self.not_a_number(text, units));
+        };
+        let named = if unit.is_empty() {
+            self.unit(units)
+        } else {
+            unit
+        };
+        let (value, unit_name, converted) = match self.find(named) {
+            Some((name, unit)) => (
+                without_dust((amount + unit.2) * unit.1),
+                Some(name),
+                unit.1 != 1.0 || unit.2 != 0.0,
+            ),
+            None if unit.is_empty() => (amount, None, false),
+            None => {
+                let expected = self.unit(units);
+                return Err(if self.mended(text, units).is_some() {
+                    self.not_a_number(text, units)
+                } else if expected.is_empty() {
+                    format!(
+                        "“{}” has a unit where none belongs. Write {number}.",
+                        text.trim()
+                    )
+                } else {
+                    format!("“{unit}” isn't a unit for this. Write {number} {expected}.")
+                });
+            }
+        };
+        let typed_unit = (!unit.is_empty()).then_some(unit_name).flatten();
+        let shown_otherwise = typed_unit.is_some() && converted && named != self.unit(units);
+        let echo = (!read_plainly || shown_otherwise).then(|| match typed_unit {
+            Some("A" | "mA") if self == Self::Power => format!("{} A", tidy(value)),
+            _ => self.show(value, units),
+        });
+        finite(
+            Reading {
+                value,
+                unit: typed_unit,
+                echo,
+            },
+            text,
+        )
+    }
+
+    /// Compound durations: `3 h 30`, `3h30min`, `3:30`.
+    fn read_clocklike(self, text: &str) -> Option<Reading> {
+        let per_hour = match self {
+            Self::Hours => 1.0,
+            Self::Minutes => 60.0,
+            _ => return None,
+        };
+        let lower = text.to_lowercase();
+        let (hours, rest) = lower.split_once(':').or_else(|| lower.split_once('h'))?;
+        let rest = rest
+            .trim_start_matches("ours")
+            .trim_start_matches("our")
+            .trim()
+            .trim_end_matches(|c: char| c.is_alphabetic())
+            .trim();
+        let hours: u32 = hours.trim().parse().ok()?;
+        let minutes: u32 = rest.parse().ok()?;
+        if minutes > 59 {
+            return None;
+        }
+        let value = (f64::from(hours) + f64::from(minutes) / 60.0) * per_hour;
+        Some(Reading {
+            value,
+            unit: Some("h"),
+            echo: None,
+        })
+    }
+
+    fn example(self, units: Units) -> String {
+        let unit = self.unit(units);
+        let number = match self {
+            Self::Power => "40",
+            Self::Voltage => "12",
+            Self::Length if units == Units::Imperial => "12 3/8",
+            Self::Length => "315",
+            Self::Hours => return "3 h 30".into(),
+            Self::Share => "80",
+            Self::Charge => "100",
+            _ => "4",
+        };
+        if unit.is_empty() {
+            format!("a number such as {number}")
+        } else {
+            format!("a number such as {number} {unit}")
+        }
+    }
+
+    /// The text with letters that stand for digits beside digits put right, where that can be read.
+    fn mended(self, text: &str, units: Units) -> Option<String> {
+        let letters: Vec<char> = text.trim().chars().collect();
+        let digit = |at: Option<usize>| {
+            at.and_then(|at| letters.get(at))
+                .is_some_and(char::is_ascii_digit)
+        };
+        let right = |(at, letter): (usize, &char)| match letter {
+            'o' | 'O' if digit(at.checked_sub(1)) || digit(Some(at + 1)) => '0',
+            'l' | 'I' if digit(at.checked_sub(1)) || digit(Some(at + 1)) => '1',
+            letter => *letter,
+        };
+        let mended: String = letters.iter().enumerate().map(right).collect();
+        (mended != text.trim() && self.read(&mended, units).is_ok()).then_some(mended)
+    }
+
+    fn not_a_number(self, text: &str, units: Units) -> String {
+        let would_do = self
+            .mended(text, units)
+            .unwrap_or_else(|| self.example(units));
+        format!("“{}” isn't a number. Write {would_do}.", text.trim())
+    }
+
+    /// Writes a value with its unit so that [`Quantity::read`] gives it back.
+    pub fn show(self, value: f64, units: Units) -> String {
+        let shown = self.to_shown(value, units);
+        match self {
+            Self::Hours => hours(value),
+            Self::Length if units == Units::Imperial => inches(shown),
+            Self::Number | Self::Count | Self::Money => tidy(shown),
+            Self::Share | Self::Angle => format!(
+                "{}{}",
+                tidy(shown),
+                if self == Self::Share { " %" } else { "°" }
+            ),
+            Self::Days => format!(
+                "{} {}",
+                tidy(shown),
+                if shown == 1.0 { "day" } else { "days" }
+            ),
+            Self::Years => format!(
+                "{} {}",
+                tidy(shown),
+                if shown == 1.0 { "year" } else { "years" }
+            ),
+            Self::SharePerKelvin => format!("{} %/K", tidy(shown)),
+            _ => format!("{} {}", tidy(shown), self.unit(units)),
+        }
+    }
+
+    /// What one step of the arrow keys changes, in the plan's unit; ten times this with Shift.
+    pub fn step(self, units: Units) -> f64 {
+        match self {
+            Self::Power | Self::Energy | Self::Charge => 1.0,
+            Self::Length if units == Units::Imperial => MM_PER_INCH / 16.0,
+            Self::Temperature | Self::Warmth if units == Units::Imperial => 5.0 / 9.0,
+            Self::Mass if units == Units::Imperial => KG_PER_POUND,
+            Self::Hours => 0.25,
+            Self::Share => 0.01,
+            Self::SharePerKelvin => 0.0001,
+            Self::Voltage | Self::SunHours | Self::Times => 0.1,
+            _ => 1.0,
+        }
+    }
+}
+
+/// A converted value without the last bits that only the conversion put there.
+fn without_dust(value: f64) -> f64 {
+    if value.abs() < 1e6 {
+        (value * 1e9).round() / 1e9
+    } else {
+        value
+    }
+}
+
+fn finite(reading: Reading, text: &str) -> Result<Reading, String> {
+    if reading.value.is_finite() {
+        Ok(reading)
+    } else {
+        Err(format!(
+            "“{}” is larger than any number here can be.",
+            text.trim()
+        ))
+    }
+}
+
+/// Splits a trailing unit from a number.
+fn split_unit(text: &str) -> (&str, &str) {
+    let end = text
+        .char_indices()
+        .rev()
+        .find(|(_, c)| c.is_ascii_digit() || matches!(c, '.' | ',' | '½' | '¼' | '¾'))
+        .map_or(0, |(at, c)| at + c.len_utf8());
+    // An exponent such as 1e308 belongs to the number, letters before a digit do not end it.
+    (
+        text.get(..end).unwrap_or("").trim(),
+        text.get(end..).unwrap_or("").trim(),
+    )
+}
+
+/// Reads a decimal, a fraction or a whole with a fraction. The flag tells whether it stood there plainly.
+fn read_amount(text: &str) -> Option<(f64, bool)> {
+    let text = text
+        .replace('½', " 1/2")
+        .replace('¼', " 1/4")
+        .replace('¾', " 3/4");
+    let text = text.trim();
+    let (sign, body) = match text.strip_prefix('-') {
+        Some(rest) => (-1.0, rest.trim_start()),
+        None => (1.0, text.strip_prefix('+').unwrap_or(text)),
+    };
+    if body.contains('/') {
+        let (whole, fraction) = match body.rsplit_once([' ', '-']) {
+            Some((whole, fraction)) if fraction.contains('/') => (whole.trim(), fraction),
+            _ => ("0", body),
+        };
+        let (above, below) = fraction.split_once('/')?;
+        let (above, below): (u32, u32) = (above.trim().parse().ok()?, below.trim().parse().ok()?);
+        let whole: u32 = whole.parse().ok()?;
+        if below == 0 {
+            return None;
+        }
+        return Some((
+            sign * (f64::from(whole) + f64::from(above) / f64::from(below)),
+            false,
+        ));
+    }
+    let plain = body.chars().all(|c| c.is_ascii_digit() || c == '.');
+    let joined: String = body.chars().filter(|c| *c != ' ').collect();
+    let decimal = if joined.contains('.') {
+        joined.replace(',', "")
+    } else if joined.matches(',').count() > 1 {
+        joined.replace(',', "")
+    } else {
+        joined.replace(',', ".")
+    };
+    let starts_well = decimal.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+    if !starts_well {
+        return None;
+    }
+    let value: f64 = decimal.parse().ok()?;
+    Some((sign * value, plain))
+}
+
+/// A number in at most six significant figures, without an exponent or trailing zeros, and with a true minus.
+pub fn tidy(value: f64) -> String {
+    if !value.is_finite() {
+        return "–".into();
+    }
+    let magnitude = value.abs();
+    let whole_digits = if magnitude < 1.0 {
+        0
+    } else {
+        format!("{magnitude:.0}").len()
+    };
+    let decimals = 6usize.saturating_sub(whole_digits);
+    let text = format!("{magnitude:.decimals$}");
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    };
+    if value < 0.0 && text != "0" {
+        format!("\u{2212}{text}")
+    } else {
+        text
+    }
+}
+
+/// Hours as people say them: "3 h 30", "45 min", "2 h".
+pub fn hours(value: f64) -> String {
+    let minutes = value * 60.0;
+    let whole = minutes.round();
+    if value < 0.0 || (minutes - whole).abs() > 1e-6 || whole > 6e6 {
+        return format!("{} h", tidy(value));
+    }
+    let (h, m) = ((whole / 60.0).floor(), whole % 60.0);
+    if h == 0.0 && m > 0.0 {
+        format!("{m} min")
+    } else if m == 0.0 {
+        format!("{h} h")
+    } else {
+        format!("{h} h {m:02}")
+    }
+}
+
+/// Inches with a fraction where the value lies on a thirty-second, else as a decimal.
+fn inches(value: f64) -> String {
+    let parts = value * 32.0;
+    let whole = parts.round();
+    if (parts - whole).abs() > 1e-3 || value < 0.0 {
+        return format!("{} in", tidy(value));
+    }
+    let (units, mut above) = ((whole / 32.0).floor(), whole % 32.0);
+    let mut below = 32.0;
+    while above > 0.0 && above % 2.0 == 0.0 {
+        above /= 2.0;
+        below /= 2.0;
+    }
+    match (units > 0.0, above > 0.0) {
+        (_, false) => format!("{units} in"),
+        (true, true) => format!("{units} {above}/{below} in"),
+        (false, true) => format!("{above}/{below} in"),
+    }
+}
+
+/// Reads a time of day: `18:30`, `1830`, `18.30`, `6:30 pm`, `7`. Minutes after midnight.
+///
+/// # Errors
+/// A sentence that says what was typed and what would do.
+pub fn read_clock(text: &str) -> Result<u16, String> {
+    let trimmed = text.trim().to_lowercase();
+    let refused = || {
+        format!(
+            "“{}” isn't a time of day. Write one from 00:00 to 24:00, such as 18:30.",
+            text.trim()
+        )
+    };
+    let (body, afternoon) = if let Some(body) = trimmed.strip_suffix("pm") {
+        (body.trim(), Some(true))
+    } else if let Some(body) = trimmed.strip_suffix("am") {
+        (body.trim(), Some(false))
+    } else {
+        (trimmed.strip_suffix('h').unwrap_or(&trimmed).trim(), None)
+    };
+    let (hour, minute) = match body.split_once([':', '.', 'h']) {
+        Some((hour, minute)) => (hour, minute),
+        None if body.len() > 2 => body.split_at_checked(body.len() - 2).ok_or_else(refused)?,
+        None => (body, "0"),
+    };
+    let mut hour: u16 = hour.parse().map_err(|_| refused())?;
+    let minute: u16 = minute.parse().map_err(|_| refused())?;
+    match afternoon {
+        Some(_) if !(1..=12).contains(&hour) => return Err(refused()),
+        Some(true) if hour < 12 => hour += 12,
+        Some(false) if hour == 12 => hour = 0,
+        _ => {}
+    }
+    if minute > 59 || hour > 24 || (hour == 24 && minute > 0) {
+        return Err(refused());
+    }
+    Ok((hour * 60 + minute) % DAY_MIN)
+}
+
+/// Minutes after midnight as `18:30`.
+pub fn clock(minutes: u16) -> String {
+    format!("{:02}:{:02}", minutes / 60, minutes % 60)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(quantity: Quantity, text: &str) -> Reading {
+        quantity.read(text, Units::Metric).unwrap()
+    }
+
+    #[test]
+    fn people_s_ways_of_writing_are_read() {
+        assert_eq!(read(Quantity::Number, "1,5").value, 1.5);
+        assert_eq!(read(Quantity::Number, "1,5").echo.as_deref(), Some("1.5"));
+        assert_eq!(read(Quantity::Length, "1/4 in").value, 6.35);
+        let three = read(Quantity::Length, "3 3/8\"");
+        assert_eq!(three.value, 85.725);
+        assert_eq!(three.echo.as_deref(), Some("85.725 mm"));
+        assert_eq!(read(Quantity::Hours, "30 min").value, 0.5);
+        assert_eq!(read(Quantity::Hours, "3 h 30").value, 3.5);
+        assert_eq!(read(Quantity::Hours, "3:30").value, 3.5);
+        assert_eq!(read(Quantity::Hours, "2h").value, 2.0);
+        assert_eq!(read(Quantity::Power, "0.2 kW").value, 200.0);
+        assert_eq!(read(Quantity::Power, "2 A").unit, Some("A"));
+        assert_eq!(read(Quantity::Temperature, "50 °F").value, 10.0);
+        assert_eq!(read(Quantity::Temperature, "−4").value, -4.0);
+        assert_eq!(read(Quantity::Share, "80 %").value, 0.8);
+        assert_eq!(read(Quantity::Power, "1 200 W").value, 1200.0);
+        assert_eq!(read(Quantity::Power, "45").echo, None);
+        assert_eq!(
+            Quantity::Length
+                .read("13 3/8", Units::Imperial)
+                .unwrap()
+                .value,
+            339.725
+        );
+    }
+
+    #[test]
+    fn what_is_no_number_is_refused_with_what_would_do() {
+        let says = |text: &str| Quantity::Power.read(text, Units::Metric).unwrap_err();
+        assert_eq!(says("4o W"), "“4o W” isn't a number. Write 40 W.");
+        assert_eq!(says(""), "This is empty. Write a number such as 40 W.");
+        assert_eq!(says("12 kg"), "“kg” isn't a unit for this. Write 12 W.");
+        assert!(says("1e999").contains("larger"));
+        assert!(says("lots").contains("isn't a number"));
+        assert!(says("1/0").contains("isn't a number"));
+        assert_eq!(
+            Quantity::Power.read("1e308", Units::Metric).unwrap().value,
+            1e308
+        );
+        for odd in [
+            "-", "/", ",", ".", "e", "\u{202e}", "½½", "--4", "1//2", "h", ":", "3 h 99",
+        ] {
+            let _ = Quantity::Hours.read(odd, Units::Imperial);
+            let _ = Quantity::Length.read(odd, Units::Imperial);
+            let _ = read_clock(odd);
+        }
+    }
+
+    #[test]
+    fn what_is_shown_reads_back() {
+        for quantity in [
+            Quantity::Length,
+            Quantity::Hours,
+            Quantity::Temperature,
+            Quantity::Mass,
+            Quantity::Share,
+            Quantity::Days,
+        ] {
+            for units in [Units::Metric, Units::Imperial] {
+                for value in [0.0, 0.25, 1.0, 3.5, 85.725, 240.0, 1234.0] {
+                    let text = quantity.show(value, units);
+                    let again = quantity.read(&text, units).unwrap().value;
+                    assert!(
+                        (again - value).abs() <= 2e-5 * value.max(1.0),
+                        "{quantity:?} {text} {again}"
+                    );
+                }
+            }
+        }
+        assert_eq!(Quantity::Hours.show(3.5, Units::Metric), "3 h 30");
+        assert_eq!(Quantity::Length.show(85.725, Units::Imperial), "3 3/8 in");
+    }
+
+    #[test]
+    fn clocks_are_read() {
+        assert_eq!(read_clock("18:30"), Ok(1110));
+        assert_eq!(read_clock("1830"), Ok(1110));
+        assert_eq!(read_clock("18.30"), Ok(1110));
+        assert_eq!(read_clock("6:30 pm"), Ok(1110));
+        assert_eq!(read_clock("12 am"), Ok(0));
+        assert_eq!(read_clock("24:00"), Ok(0));
+        assert_eq!(read_clock("7"), Ok(420));
+        assert!(
+            read_clock("25:00")
+                .unwrap_err()
+                .contains("isn't a time of day")
+        );
+        assert!(read_clock("25 h").is_err());
+        assert!(read_clock("13 pm").is_err());
+        assert_eq!(clock(1110), "18:30");
+    }
+}

@@ -1,0 +1,161 @@
+//! The report to read at a prompt: plain text, or Markdown.
+
+use super::{
+    answer, bank_name, bank_working, comparison, energy, least_banks, least_income, month,
+    needs_summary, whole,
+};
+use crate::finding::Gravity;
+use crate::plan::Units;
+use crate::report::Report;
+use std::fmt::Write;
+
+/// Writes the whole report. With `markdown`, headings and tables are marked so.
+pub fn text(report: &Report, units: Units, currency: &str, markdown: bool) -> String {
+    let mut out = String::new();
+    let head = |out: &mut String, title: &str| {
+        let _ = if markdown {
+            writeln!(out, "\n## {title}\n")
+        } else {
+            writeln!(out, "\n{title}\n{}", "-".repeat(title.chars().count()))
+        };
+    };
+    let bullet = if markdown { "- " } else { "  " };
+    let _ = if markdown {
+        writeln!(out, "# {}\n", report.name)
+    } else {
+        writeln!(
+            out,
+            "{}\n{}\n",
+            report.name,
+            "=".repeat(report.name.chars().count())
+        )
+    };
+    for line in answer(report, units) {
+        let words: String = line.into_iter().map(|span| span.text).collect();
+        let _ = writeln!(out, "{bullet}{words}");
+    }
+    if let Some(says) = super::decides(report, units) {
+        let _ = writeln!(out, "{bullet}{says}");
+    }
+    head(&mut out, "What runs");
+    let _ = writeln!(out, "{}", needs_summary(report));
+    if report.needs.least_inverter_w > 0.0 {
+        let _ = writeln!(out, "{}", super::least_inverter(&report.needs));
+    }
+    if report.needs.metered {
+        let _ = writeln!(out, "{}", super::meter_difference(&report.needs));
+    }
+    head(&mut out, "What puts it back");
+    let heads = [
+        "month",
+        "sun",
+        "driving",
+        "hook-up",
+        "use",
+        "left (Wh a day)",
+    ]
+    .map(String::from)
+    .to_vec();
+    let rows = report.months.iter().map(|m| {
+        let figures = [m.sun_wh, m.alternator_wh, m.shore_wh, m.use_wh, m.left_wh].map(whole);
+        std::iter::once(month(m.month).to_owned())
+            .chain(figures)
+            .collect()
+    });
+    table(&mut out, &heads, &rows.collect::<Vec<_>>(), markdown);
+    let _ = writeln!(out, "\n{}", least_income(report));
+    head(&mut out, "What stores it");
+    let compared = comparison(report, units, currency);
+    let heads: Vec<String> = std::iter::once("".to_owned())
+        .chain(compared.heads)
+        .collect();
+    let rows: Vec<Vec<String>> = compared
+        .rows
+        .into_iter()
+        .map(|line| {
+            std::iter::once(line.what)
+                .chain(line.cells.into_iter().map(|cell| cell.text))
+                .collect()
+        })
+        .collect();
+    if markdown {
+        table(&mut out, &heads, &rows, true);
+    } else {
+        for (at, name) in heads.iter().enumerate().skip(1) {
+            let _ = writeln!(out, "{name}");
+            for row in &rows {
+                let cell = row.get(at).map_or("", String::as_str);
+                let _ = writeln!(
+                    out,
+                    "  {:<44} {cell}",
+                    row.first().map_or("", String::as_str)
+                );
+            }
+        }
+    }
+    let _ = writeln!(out, "\n{}", least_banks(report));
+    head(&mut out, "How this is worked out");
+    for bank in &report.banks {
+        let _ = writeln!(out, "{}", bank_name(bank));
+        for line in bank_working(report, bank) {
+            let _ = writeln!(out, "{bullet}{line}");
+        }
+    }
+    if !report.findings.is_empty() {
+        head(&mut out, "What was found");
+        for finding in &report.findings {
+            let word = match finding.gravity {
+                Gravity::Grave => "Mend this",
+                Gravity::Caution => "Mind",
+                Gravity::Note => "Note",
+            };
+            let _ = writeln!(out, "{bullet}{word}: {} {}", finding.says, finding.mend);
+        }
+    }
+    head(&mut out, "Before you build");
+    for caution in super::CAUTIONS {
+        let _ = writeln!(out, "{bullet}{caution}");
+    }
+    let _ = writeln!(
+        out,
+        "\nUsed on the mean: {} a day. Resting on {}.",
+        energy(report.needs.mean_wh),
+        super::count(report.guesses, "guess", "guesses")
+    );
+    out
+}
+
+fn table(out: &mut String, heads: &[String], rows: &[Vec<String>], markdown: bool) {
+    if markdown {
+        let _ = writeln!(
+            out,
+            "| {} |\n|{}",
+            heads.join(" | "),
+            "---|".repeat(heads.len())
+        );
+        for row in rows {
+            let _ = writeln!(out, "| {} |", row.join(" | "));
+        }
+        return;
+    }
+    let wide = |at: usize| {
+        rows.iter()
+            .chain([&heads.to_vec()])
+            .filter_map(|row| row.get(at))
+            .map(|cell| cell.chars().count())
+            .max()
+            .unwrap_or(0)
+    };
+    for row in std::iter::once(&heads.to_vec()).chain(rows) {
+        let mut line = String::new();
+        for (at, cell) in row.iter().enumerate() {
+            let gap = wide(at).saturating_sub(cell.chars().count());
+            let _ = if at == 0 {
+                write!(line, "  {cell}{}", " ".repeat(gap))
+            } else {
+                write!(line, "  {}{cell}", " ".repeat(gap))
+            };
+        }
+        let _ = writeln!(out, "{}", line.trim_end());
+    }
+}

@@ -1,0 +1,168 @@
+//! Which function of the core answers which quantity.
+
+mod battery;
+mod cases;
+mod household;
+mod sky;
+mod sun;
+mod voltage;
+
+use crate::question::{Asked, Question};
+
+/// A quantity in lower case; `*` stands for any words.
+pub(crate) type Pattern = &'static str;
+/// Asks the core.
+pub(crate) type Evaluator = fn(Question) -> Asked;
+
+/// Everything that the core answers.
+const ANSWERED: &[&[(Pattern, Evaluator)]] = &[
+    battery::EVALUATORS,
+    cases::EVALUATORS,
+    household::EVALUATORS,
+    sky::EVALUATORS,
+    sun::EVALUATORS,
+    voltage::EVALUATORS,
+];
+
+/// Quantities that the core does not answer, and why.
+const UNANSWERED: &[(Pattern, &str)] = &[
+    (
+        "topocentric *",
+        "to 0.0001°, which takes the full algorithm; the core's series are good to about 0.1°",
+    ),
+    (
+        "clear-sky ghi, dni, dhi of the day, ineichen-perez*",
+        "the core's clear sky is Haurwitz's; it has no turbidity",
+    ),
+    (
+        "running hours of a refrigerator at full power*",
+        "the core's refrigerators run by their duty at a temperature, not by a third",
+    ),
+    (
+        "yearly energy = 365 x edaily*",
+        "a label figure of a regulation; the core computes no labels",
+    ),
+    (
+        "ambient temperatures of the energy test",
+        "a label's test, not used",
+    ),
+    (
+        "european efficiency weights*",
+        "weighted inverter efficiencies are not used",
+    ),
+    (
+        "cec weights*",
+        "weighted inverter efficiencies are not used",
+    ),
+    ("gas-producing current*", "ventilation: not built yet"),
+    ("ventilation flow*", "ventilation: not built yet"),
+    (
+        "rest voltage, 12 v flooded, older rule",
+        "another scale of charge than the core's: at 25 % it says 12.15 V where the deep-cycle table says 11.74 V",
+    ),
+    (
+        "delivered energy / array energy*",
+        "a measured whole; the year that would be held against it is not built yet",
+    ),
+    (
+        "cycles to failure, n = *",
+        "the core's cycles are a power of the depth, not this curve",
+    ),
+    ("order of magnitude of cycles*", "ageing: not built yet"),
+    ("cycles to 80 %*", "ageing: not built yet"),
+    (
+        "storage days for *",
+        "a fitted curve; the core steps through real days instead",
+    ),
+    ("order of the worksheet*", "an order of steps, no figure"),
+    (
+        "published example parameters, 12 v lead-acid module",
+        "inputs of the kinetic rows, not computed",
+    ),
+    (
+        "other published lead-acid parameters",
+        "inputs, not computed",
+    ),
+    (
+        "constant * w discharge from *",
+        "takes that library's own curve of voltage, which the core does not have",
+    ),
+    (
+        "energy efficiency round trip*",
+        "the core steps its ohmic and coulombic losses and sums up no such figure",
+    ),
+    (
+        "discharge temperature window",
+        "the core has a coldest discharge and no warmest",
+    ),
+    (
+        "nominal cell voltage",
+        "a battery's label says it; the core computes none",
+    ),
+];
+
+/// Whether a quantity has the form of a pattern.
+fn matches(pattern: &str, quantity: &str) -> bool {
+    match pattern.split_once('*') {
+        None => pattern == quantity,
+        Some((head, tail)) => quantity.strip_prefix(head).is_some_and(|rest| {
+            (0..=rest.len()).any(|at| rest.get(at..).is_some_and(|end| matches(tail, end)))
+        }),
+    }
+}
+
+/// The entry whose pattern says most of those that match.
+fn best<T: Copy>(entries: impl Iterator<Item = (Pattern, T)>, quantity: &str) -> Option<T> {
+    entries
+        .filter(|(pattern, _)| matches(pattern, quantity))
+        .max_by_key(|(pattern, _)| pattern.len())
+        .map(|(_, entry)| entry)
+}
+
+/// Asks the core for a row's quantity.
+pub(crate) fn ask(question: Question) -> Asked {
+    let quantity = question.quantity().to_lowercase();
+    let answered = ANSWERED.iter().flat_map(|topic| topic.iter().copied());
+    if let Some(evaluator) = best(answered, &quantity) {
+        return evaluator(question);
+    }
+    let reason = best(UNANSWERED.iter().copied(), &quantity);
+    Err(reason
+        .unwrap_or("nothing in the core computes it yet")
+        .to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn patterns_take_what_they_say() {
+        assert!(matches("zenith angle", "zenith angle"));
+        assert!(!matches("zenith angle", "zenith angle at noon"));
+        assert!(matches(
+            "radiation * from the day's total",
+            "radiation 9-10 h from the day's total"
+        ));
+        assert!(matches(
+            "capacity at * c relative to 25 c*",
+            "capacity at -20 c relative to 25 c"
+        ));
+        assert!(!matches("ab*bc", "abc"));
+    }
+
+    #[test]
+    fn patterns_are_in_lower_case_and_none_stands_twice() {
+        let answered = ANSWERED
+            .iter()
+            .flat_map(|topic| topic.iter().map(|entry| entry.0));
+        let mut all: Vec<&str> = answered
+            .chain(UNANSWERED.iter().map(|entry| entry.0))
+            .collect();
+        let count = all.len();
+        assert!(all.iter().all(|pattern| *pattern == pattern.to_lowercase()));
+        all.sort_unstable();
+        all.dedup();
+        assert_eq!(all.len(), count);
+    }
+}
