@@ -1,2 +1,5 @@
 //! Mounts the page.
-fn main() {}
+
+fn main() {
+    amp_larder_app::start();
+}

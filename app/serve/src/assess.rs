@@ -1,0 +1,110 @@
+//! A plan at a prompt: the same report as the page's, for scripts and for reading.
+
+use clap::ValueEnum;
+use larder::finding::Finding;
+use larder::link;
+use larder::plan::Plan;
+use std::io::Read;
+
+/// Exit code of a plan without a grave finding.
+pub const SOUND: u8 = 0;
+/// Exit code of a plan with one.
+pub const GRAVE: u8 = 1;
+/// Exit code of a plan that was refused.
+pub const REFUSED: u8 = 2;
+
+/// Form of a report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Form {
+    /// Plain text, to read.
+    Text,
+    /// Markdown, to keep or to print.
+    Markdown,
+    /// JSON, for scripts; its keys are those of the core's `Report`.
+    Json,
+}
+
+/// What an assessment printed, and its exit code.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Assessed {
+    /// For standard output.
+    pub out: String,
+    /// For standard error: every fault.
+    pub err: String,
+    /// Exit code.
+    pub code: u8,
+}
+
+/// Reads a file, standard input or a link.
+fn read(source: &str) -> Result<Plan, String> {
+    if source.contains("#plan=") || source.starts_with("plan=") {
+        return link::from_link(source);
+    }
+    let mut bytes = Vec::new();
+    // One byte more than is read tells that there is too much, without taking it all in.
+    let most = link::MOST_BYTES as u64 + 1;
+    let read = if source == "-" {
+        std::io::stdin().take(most).read_to_end(&mut bytes)
+    } else {
+        std::fs::File::open(source).and_then(|file| file.take(most).read_to_end(&mut bytes))
+    };
+    read.map_err(|fault| format!("{source} can't be read: {fault}."))?;
+    link::from_text(&String::from_utf8_lossy(&bytes))
+}
+
+/// Assesses a plan.
+pub fn assess(plan: &Plan, form: Form) -> Assessed {
+    match larder::assess(plan) {
+        Ok(report) => {
+            let out = match form {
+                Form::Text | Form::Markdown => {
+                    larder::words::text(&report, plan.units, &plan.currency, form == Form::Markdown)
+                }
+                Form::Json => serde_json::to_string_pretty(&report).unwrap_or_default() + "\n",
+            };
+            Assessed { out, err: String::new(), code: if report.is_grave() { GRAVE } else { SOUND } }
+        }
+        Err(faults) => {
+            let line = |fault: &Finding| format!("{}: {} {}", fault.field, fault.says, fault.mend).trim_end().to_owned() + "\n";
+            Assessed { out: String::new(), err: faults.iter().map(line).collect(), code: REFUSED }
+        }
+    }
+}
+
+/// Assesses what a source names, prints, and tells the exit code.
+pub fn run(source: &str, form: Form) -> u8 {
+    let assessed = match read(source) {
+        Ok(plan) => assess(&plan, form),
+        Err(says) => Assessed { out: String::new(), err: says + "\n", code: REFUSED },
+    };
+    eprint!("{}", assessed.err);
+    print!("{}", assessed.out);
+    assessed.code
+}
+
+/// The JSON Schema of plan files.
+pub fn schema() -> String {
+    serde_json::to_string_pretty(&schemars::schema_for!(Plan)).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_refused_plan_names_every_fault() {
+        let mut plan = Plan { volts: 13.0, ..Plan::default() };
+        plan.living.lat = 200.0;
+        let assessed = assess(&plan, Form::Text);
+        assert_eq!(assessed.code, REFUSED);
+        for field in ["plan/volts", "living/lat", "loads:", "candidates:"] {
+            assert!(assessed.err.contains(field), "{field} in {}", assessed.err);
+        }
+    }
+
+    #[test]
+    fn a_source_that_is_not_there_is_said_so() {
+        assert!(read("no such file").unwrap_err().contains("can't be read"));
+        assert!(read("https://example.org/#plan=1.xx").unwrap_err().contains("cut short"));
+    }
+}

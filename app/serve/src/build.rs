@@ -1,0 +1,163 @@
+//! Builds the page: cargo for wasm, bindings, hashed names, the service worker's list, compressed copies.
+
+use std::collections::BTreeMap;
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use wasm_bindgen_cli_support::Bindgen;
+
+const TARGET: &str = "wasm32-unknown-unknown";
+/// The stamp of the last build: what it was made of.
+const STAMP: &str = ".stamp";
+/// Strength of brotli and its window.
+const BROTLI: (u32, u32) = (11, 22);
+
+/// The repository's root.
+fn root() -> PathBuf {
+    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
+    here.ancestors().nth(2).unwrap_or(here).to_path_buf()
+}
+
+/// The folder that `serve` builds into.
+pub fn own_folder() -> PathBuf {
+    root().join("target").join("site")
+}
+
+fn say(words: &str) {
+    eprintln!("{words}");
+}
+
+/// Builds the page into a folder; does nothing where the folder is of the same make.
+///
+/// # Errors
+/// A sentence that says what is missing or went wrong.
+pub fn site(folder: &Path) -> Result<(), String> {
+    let root = root();
+    need_target()?;
+    say("Building the page …");
+    let wasm = compile(&root)?;
+    let files = assemble(&root, &wasm)?;
+    let stamp = format!("{:016x}", hash_of(&files));
+    if std::fs::read_to_string(folder.join(STAMP)).is_ok_and(|last| last == stamp) {
+        return Ok(());
+    }
+    say("Compressing …");
+    write(folder, &files)?;
+    keep(&folder.join(STAMP), stamp.as_bytes())
+}
+
+fn output(command: &mut Command) -> Option<String> {
+    let output = command.output().ok()?;
+    output.status.success().then(|| String::from_utf8_lossy(&output.stdout).trim().to_owned())
+}
+
+/// Adds the wasm target where it is missing.
+fn need_target() -> Result<(), String> {
+    let folder = output(Command::new("rustc").args(["--print", "target-libdir", "--target", TARGET]));
+    if folder.is_some_and(|folder| Path::new(&folder).exists()) {
+        return Ok(());
+    }
+    say("Adding Rust's target for WebAssembly …");
+    let added = Command::new("rustup").args(["target", "add", TARGET]).status();
+    if added.is_ok_and(|status| status.success()) {
+        return Ok(());
+    }
+    Err(format!("Rust's standard library for {TARGET} is missing and rustup could not add it. Install it, then run this again."))
+}
+
+fn compile(root: &Path) -> Result<Vec<u8>, String> {
+    let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
+    let built = Command::new(cargo)
+        .current_dir(root)
+        .args(["build", "--quiet", "-p", "amp-larder-app", "--bin", "amp-larder-app", "--profile", "wasm", "--target", TARGET])
+        .status()
+        .map_err(|fault| format!("cargo could not be started: {fault}."))?;
+    if !built.success() {
+        return Err("The page did not build; cargo says why above.".into());
+    }
+    let target = std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), PathBuf::from);
+    read(&target.join(TARGET).join("wasm").join("amp-larder-app.wasm"))
+}
+
+fn read(path: &Path) -> Result<Vec<u8>, String> {
+    std::fs::read(path).map_err(|fault| format!("{} can't be read: {fault}.", path.display()))
+}
+
+fn keep(path: &Path, bytes: &[u8]) -> Result<(), String> {
+    std::fs::write(path, bytes).map_err(|fault| format!("{} can't be written: {fault}.", path.display()))
+}
+
+fn hash_of(what: &impl Hash) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    what.hash(&mut hasher);
+    hasher.finish()
+}
+
+type Files = BTreeMap<String, Vec<u8>>;
+
+/// Every file of the site by its name.
+fn assemble(root: &Path, wasm: &[u8]) -> Result<Files, String> {
+    let mut bindgen = Bindgen::new();
+    bindgen.input_bytes("page", wasm.to_vec());
+    let made = |fault| format!("The bindings could not be made: {fault}.");
+    bindgen.web(true).map_err(made)?;
+    bindgen.omit_default_module_path(true).remove_name_section(true).remove_producers_section(true).typescript(false);
+    let mut bound = bindgen.generate_output().map_err(made)?;
+    let glue = bound.js().to_owned();
+    let bare = bound.wasm_mut().emit_wasm();
+
+    let mut files = Files::new();
+    let public = root.join("public");
+    let text = |name: &str| read(&public.join(name)).map(|bytes| String::from_utf8_lossy(&bytes).into_owned());
+    // The glue and its module belong together: one hash for both.
+    let pair = hash_of(&(&glue, &bare));
+    let (glue_name, wasm_name) = (format!("page-{pair:016x}.js"), format!("page-{pair:016x}.wasm"));
+    let boot = text("boot.js")?.replace("{{page.js}}", &glue_name).replace("{{page.wasm}}", &wasm_name);
+    let style = text("style.css")?;
+    let boot_name = format!("boot-{:016x}.js", hash_of(&boot));
+    let style_name = format!("style-{:016x}.css", hash_of(&style));
+    let index = text("index.html")?
+        .replace("{{boot.js}}", &boot_name)
+        .replace("{{style.css}}", &style_name)
+        .replace("{{page.js}}", &glue_name)
+        .replace("{{page.wasm}}", &wasm_name);
+    files.insert(glue_name, glue.into_bytes());
+    files.insert(wasm_name, bare);
+    files.insert(boot_name, boot.into_bytes());
+    files.insert(style_name, style.into_bytes());
+    files.insert("index.html".into(), index.into_bytes());
+    for name in ["favicon.svg", "manifest.webmanifest"] {
+        files.insert(name.into(), read(&public.join(name))?);
+    }
+    let list: Vec<String> = files.keys().filter(|name| *name != "index.html").map(|name| format!("\"./{name}\"")).collect();
+    let version = format!("{:016x}", hash_of(&files));
+    let worker = text("sw.js")?.replace("{{version}}", &version).replace("\"{{files}}\"", &list.join(", "));
+    files.insert("sw.js".into(), worker.into_bytes());
+    Ok(files)
+}
+
+fn write(folder: &Path, files: &Files) -> Result<(), String> {
+    if folder.join(STAMP).exists() {
+        std::fs::remove_dir_all(folder).map_err(|fault| format!("{} can't be cleared: {fault}.", folder.display()))?;
+    }
+    std::fs::create_dir_all(folder).map_err(|fault| format!("{} can't be made: {fault}.", folder.display()))?;
+    for (name, bytes) in files {
+        keep(&folder.join(name), bytes)?;
+        keep(&folder.join(format!("{name}.br")), &brotli_of(bytes)?)?;
+        keep(&folder.join(format!("{name}.gz")), &gzip_of(bytes)?)?;
+    }
+    Ok(())
+}
+
+fn brotli_of(bytes: &[u8]) -> Result<Vec<u8>, String> {
+    let mut writer = brotli::CompressorWriter::new(Vec::new(), 4096, BROTLI.0, BROTLI.1);
+    writer.write_all(bytes).map_err(|fault| fault.to_string())?;
+    Ok(writer.into_inner())
+}
+
+fn gzip_of(bytes: &[u8]) -> Result<Vec<u8>, String> {
+    let mut writer = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::best());
+    writer.write_all(bytes).map_err(|fault| fault.to_string())?;
+    writer.finish().map_err(|fault| fault.to_string())
+}

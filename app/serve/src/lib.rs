@@ -1,0 +1,5 @@
+//! Builds the page into a folder, and serves that folder on loopback.
+
+pub mod assess;
+pub mod build;
+pub mod server;

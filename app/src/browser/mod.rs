@@ -1,0 +1,8 @@
+//! The only files that touch the browser's own interfaces.
+//! They may use `web_sys`, `js_sys`, `gloo_storage` and nothing of the plan.
+//! Architecture invariant: whatever the browser refuses comes back as a value, never as a panic.
+
+pub mod page;
+pub mod store;
+pub mod transfer;
+pub mod viewport;

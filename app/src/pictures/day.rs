@@ -1,0 +1,146 @@
+//! Day: state of charge in a strip of its own; below it one axis, what comes in upward, what goes out downward.
+
+use super::plot::{Ink, Sheet};
+use super::svg::Anchor;
+use super::{Picture, Table};
+use larder::report::{BankReport, Report};
+use larder::words;
+use plotters::prelude::*;
+
+const STRIP: u32 = 112;
+const POWER: u32 = 190;
+
+/// Loads drawn apart; the rest stand together.
+const NAMED: usize = 2;
+
+/// What stands below the axis: a name and its hours, largest first, the rest together.
+fn layers(report: &Report, names: &[(u32, String)]) -> Vec<(String, [f64; 24], Ink)> {
+    let mut rows: Vec<_> = report.needs.rows.iter().filter(|row| row.in_season && row.kind == larder::plan::DayKind::Parked).collect();
+    rows.sort_by(|a, b| b.wh.total_cmp(&a.wh));
+    let summed: f64 = report.needs.summed_wh;
+    let scale = if summed > 0.0 { report.needs.parked_wh / summed } else { 1.0 };
+    let mut rest = report.needs.hourly_w;
+    let mut layers = Vec::new();
+    for (row, ink) in rows.iter().take(NAMED).zip([Ink::UseFirst, Ink::UseSecond]) {
+        let hours = row.hourly_w.map(|w| w * scale);
+        for (left, hour) in rest.iter_mut().zip(hours) {
+            *left = (*left - hour).max(0.0);
+        }
+        let name = names.iter().find(|(id, _)| *id == row.id).map_or("load", |(_, name)| name.as_str());
+        layers.push((name.to_owned(), hours, ink));
+    }
+    if rest.iter().any(|w| *w > 0.05) {
+        let words = if layers.is_empty() { "all loads" } else { "the rest" };
+        layers.push((words.to_owned(), rest, Ink::UseRest));
+    }
+    layers
+}
+
+/// Draws the day of one bank.
+pub fn day(report: &Report, bank: &BankReport, names: &[(u32, String)], width: f64) -> Picture {
+    let layers = layers(report, names);
+    let sheet = Sheet::new(width, f64::from(STRIP + POWER));
+    // Drawing on our own sheet can't fail; a chart too small to hold its axes stays empty.
+    let _ = draw(&sheet, report, bank, &layers);
+    let month = words::month(report.month);
+    let ends = bank.day.last().map_or(0.0, |hour| hour.soc * 100.0);
+    let lowest = bank.day.iter().map(|hour| hour.soc).fold(1.0, f64::min) * 100.0;
+    let heads = ["hour", "state of charge", "in, W", "out, W"].map(String::from).to_vec();
+    let row = |(hour, state): (usize, &larder::battery::HourState)| {
+        let sun = report.parked_sun_w.get(hour).copied().unwrap_or(0.0);
+        let used = report.needs.hourly_w.get(hour).copied().unwrap_or(0.0);
+        vec![format!("{hour:02}:00"), format!("{:.0} %", state.soc * 100.0), format!("{sun:.0}"), format!("{used:.0}")]
+    };
+    Picture {
+        svg: sheet.finish(),
+        says: format!(
+            "A parked day in {month} after a full charge: the bank falls to {lowest:.0} % and ends the day at {ends:.0} %."
+        ),
+        table: Table { heads, rows: bank.day.iter().enumerate().map(row).collect() },
+    }
+}
+
+/// The names and inks of what the picture shows, for its key.
+pub fn key(report: &Report, names: &[(u32, String)]) -> Vec<(String, &'static str)> {
+    let used = layers(report, names).into_iter().map(|(name, _, ink)| (name, ink.name()));
+    let sun = report.parked_sun_w.iter().any(|w| *w > 0.05).then(|| ("sun".to_owned(), Ink::Sun.name()));
+    used.chain(sun).chain([("state of charge".to_owned(), Ink::BankFill.name())]).collect()
+}
+
+type Drawn = Result<(), Box<dyn std::error::Error>>;
+
+fn draw(sheet: &Sheet, report: &Report, bank: &BankReport, layers: &[(String, [f64; 24], Ink)]) -> Drawn {
+    let root = sheet.clone().into_drawing_area();
+    let (strip, power) = root.split_vertically(STRIP);
+    let small = ("sans-serif", 13).into_font().color(&Ink::Second.color());
+
+    let mut chart = ChartBuilder::on(&strip)
+        .margin_top(8)
+        .margin_right(10)
+        .set_label_area_size(LabelAreaPosition::Left, 46)
+        .build_cartesian_2d(0f64..24f64, 0f64..100f64)?;
+    chart
+        .configure_mesh()
+        .disable_x_mesh()
+        .x_labels(0)
+        .y_labels(3)
+        .y_label_formatter(&|percent| format!("{percent:.0} %"))
+        .light_line_style(Ink::Hair.color())
+        .bold_line_style(Ink::Hair.color())
+        .axis_style(Ink::Rule.color())
+        .label_style(small.clone())
+        .draw()?;
+    let states = std::iter::once((0.0, 100.0))
+        .chain(bank.day.iter().enumerate().map(|(hour, state)| (hour as f64 + 1.0, state.soc * 100.0)));
+    chart.draw_series(AreaSeries::new(states, 0.0, Ink::BankFill.color().filled()).border_style(Ink::Bank.color()))?;
+    let reserve = (1.0 - bank.depth / bank.cold_factor) * 100.0;
+    chart.draw_series(DashedLineSeries::new([(0.0, reserve), (24.0, reserve)], 4, 4, Ink::Text.color().stroke_width(1)))?;
+    sheet.text("small", 52.0, f64::from(STRIP) - reserve.clamp(14.0, 84.0) / 100.0 * f64::from(STRIP - 8) - 4.0, Anchor::Start, "reserve line");
+
+    let most_in = report.parked_sun_w.iter().copied().fold(0.0, f64::max);
+    let most_out = report.needs.hourly_w.iter().copied().fold(0.0, f64::max);
+    let most = (most_in.max(most_out) * 1.08).max(1.0);
+    let (low, high) = (-(most_out * 1.15).max(most * 0.25), (most_in * 1.15).max(most * 0.25));
+    let mut chart = ChartBuilder::on(&power)
+        .margin_top(14)
+        .margin_right(10)
+        .set_label_area_size(LabelAreaPosition::Left, 46)
+        .set_label_area_size(LabelAreaPosition::Bottom, 24)
+        .build_cartesian_2d(0f64..24f64, low..high)?;
+    chart
+        .configure_mesh()
+        .disable_x_mesh()
+        .x_labels(5)
+        .y_labels(5)
+        .x_label_formatter(&|hour| format!("{hour:02.0}:00"))
+        .y_label_formatter(&|w| format!("{:.0} W", w.abs()))
+        .light_line_style(Ink::Hair.color().mix(0.0))
+        .bold_line_style(Ink::Hair.color())
+        .axis_style(Ink::Rule.color())
+        .label_style(small)
+        .draw()?;
+    let gap = 0.06;
+    let bar = |hour: usize, from: f64, to: f64, ink: Ink| {
+        let x = hour as f64;
+        Rectangle::new([(x + gap, from), (x + 1.0 - gap, to)], ink.color().filled())
+    };
+    let suns = report.parked_sun_w.iter().enumerate().filter(|(_, w)| **w > 0.05);
+    chart.draw_series(suns.map(|(hour, w)| bar(hour, 0.0, *w, Ink::Sun)))?;
+    let mut below = [0.0f64; 24];
+    for (_, hours, ink) in layers {
+        let stacked: Vec<_> = hours
+            .iter()
+            .zip(below.iter_mut())
+            .enumerate()
+            .filter(|(_, (w, _))| **w > 0.0)
+            .map(|(hour, (w, from))| {
+                let piece = bar(hour, -*from, -(*from + w), *ink);
+                *from += w;
+                piece
+            })
+            .collect();
+        chart.draw_series(stacked)?;
+    }
+    chart.draw_series(LineSeries::new([(0.0, 0.0), (24.0, 0.0)], Ink::Text.color()))?;
+    Ok(())
+}

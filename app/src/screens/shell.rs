@@ -1,0 +1,139 @@
+//! The shell: one plan, one page, one scroll.
+
+use super::{answer, dialogs, first, header, living, loads, locker, refill, sheet, stores, strip};
+use crate::browser::{page, viewport};
+use crate::state::desk::{Desk, Keeping};
+use crate::state::larder_store;
+use larder::link;
+use leptos::{ev, prelude::*};
+
+/// From here on the answer stands beside the plan [px].
+const WIDE: f64 = 980.0;
+
+/// How wide pictures are to be laid out.
+#[derive(Clone, Copy)]
+pub struct Width {
+    /// In the plan's column [px].
+    pub column: Signal<f64>,
+    /// In the answer's card [px].
+    pub card: Signal<f64>,
+}
+
+impl Width {
+    fn follow() -> Self {
+        let window = RwSignal::new(viewport::width());
+        let resized = window_event_listener(ev::resize, move |_| window.set(viewport::width()));
+        on_cleanup(move || resized.remove());
+        let column = Signal::derive(move || {
+            let all = window.get().min(1280.0);
+            let column = if all >= WIDE { (all - 28.0 * 2.0 - 52.0) * 0.54 } else { all - 32.0 };
+            (column - 28.0).clamp(240.0, 720.0).floor()
+        });
+        let card = Signal::derive(move || {
+            let all = window.get().min(1280.0);
+            let card = if all >= WIDE { (all - 28.0 * 2.0 - 52.0) * 0.46 } else { all - 32.0 };
+            (card - 44.0).clamp(240.0, 680.0).floor()
+        });
+        Self { column, card }
+    }
+}
+
+/// Opens what there is to open: a link, else the last plan, else the starting points.
+fn open_what_there_is(desk: Desk) {
+    let found = larder_store::read_all();
+    for trouble in &found.troubles {
+        desk.say(trouble.clone());
+    }
+    let fragment = page::fragment();
+    let last = larder_store::last_open();
+    let kept = found.plans.iter().find(|kept| Some(&kept.id) == last.as_ref()).or(found.plans.first()).cloned();
+    if link::is_plan(&fragment) {
+        page::clear_fragment();
+        open_link(desk, &fragment);
+        if desk.is_open.get_untracked() {
+            return;
+        }
+    }
+    if let Some(kept) = kept {
+        desk.open(kept);
+    }
+}
+
+/// Opens a link's plan as a copy beside what is kept.
+fn open_link(desk: Desk, fragment: &str) {
+    match link::from_link(fragment) {
+        Ok(plan) => {
+            let name = plan.name.clone();
+            desk.open_new(plan);
+            desk.say(format!("“{name}” came by link and is kept as a copy of your own."));
+        }
+        Err(says) => desk.say(says),
+    }
+}
+
+/// The whole page.
+pub fn shell() -> impl IntoView {
+    let desk = Desk::new();
+    let width = Width::follow();
+    open_what_there_is(desk);
+    viewport::follow_keyboard();
+    let arrived = window_event_listener(ev::hashchange, move |_| {
+        let fragment = page::fragment();
+        if link::is_plan(&fragment) {
+            page::clear_fragment();
+            open_link(desk, &fragment);
+        }
+    });
+    let keys = window_event_listener(ev::keydown, move |event| {
+        if !(event.ctrl_key() || event.meta_key()) || event.alt_key() {
+            return;
+        }
+        match (event.key().to_lowercase().as_str(), event.shift_key()) {
+            ("z", false) => desk.undo(),
+            ("z", true) | ("y", false) => desk.redo(),
+            _ => return,
+        }
+        event.prevent_default();
+    });
+    let leaving = window_event_listener(ev::pagehide, move |_| {
+        if desk.keeping.get_untracked() == Keeping::Waiting {
+            desk.keep();
+        }
+    });
+    on_cleanup(move || {
+        arrived.remove();
+        keys.remove();
+        leaving.remove();
+    });
+    let plan_page = move || {
+        if desk.is_open.get() {
+            view! {
+                <main class="page">
+                    {answer::card(desk, width)}
+                    <div class="plan">
+                        {first::five_answers(desk)}
+                        {loads::section(desk)}
+                        {living::section(desk)}
+                        {refill::section(desk, width)}
+                        {stores::section(desk, width)}
+                        {locker::section(desk, width)}
+                        {sheet::section(desk)}
+                    </div>
+                </main>
+                {answer::bar(desk, width)}
+                {strip::strip(desk)}
+                {answer::live_region(desk)}
+            }
+            .into_any()
+        } else {
+            first::starting_points(desk)
+        }
+    };
+    view! {
+        {header::header(desk)}
+        {header::notice(desk)}
+        {plan_page}
+        {dialogs::plans(desk)}
+        {dialogs::share(desk)}
+    }
+}

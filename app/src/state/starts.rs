@@ -1,0 +1,94 @@
+//! Where a plan may start: three plans of our own invention, and a guess from nothing.
+
+use larder::data::loads::search_loads;
+use larder::link;
+use larder::plan::{Candidate, Chemistry, Plan};
+
+/// Key of the plan under which the five answers stay open until they are put away.
+pub const FIVE: &str = "five_answers";
+
+/// A starting point.
+pub struct Start {
+    /// What its button says.
+    pub name: &'static str,
+    /// What it is, in a line.
+    pub about: &'static str,
+    /// Its picture, an SVG of our own.
+    pub picture: &'static str,
+    /// Its plan file.
+    plan: &'static str,
+}
+
+/// The starting points.
+pub const STARTS: [Start; 3] = [
+    Start {
+        name: "Orchard van",
+        about: "A retired bread van at 52° north. AGM in a step locker with a heater duct in it; a roof panel, short drives.",
+        picture: include_str!("starts/van.svg"),
+        plan: include_str!("../../../demo-data/orchard-van.larder.json"),
+    },
+    Start {
+        name: "Estuary cutter",
+        about: "A wooden boat of 8.5 m. Flooded against lithium in the quarter berth; an alternator, a small panel, a mast's shadow.",
+        picture: include_str!("starts/cutter.svg"),
+        plan: include_str!("../../../demo-data/estuary-cutter.larder.json"),
+    },
+    Start {
+        name: "Hill hut",
+        about: "A stone hut at 57° north, 24 V, sun alone. Four to eight batteries on a slate shelf, and a long winter.",
+        picture: include_str!("starts/hut.svg"),
+        plan: include_str!("../../../demo-data/hill-hut.larder.json"),
+    },
+];
+
+/// The plan of a starting point.
+///
+/// # Errors
+/// Where it can't be read, which a test rules out.
+pub fn open(start: &Start) -> Result<Plan, String> {
+    link::from_text(start.plan)
+}
+
+/// A plan that is guessed from nothing, every guess marked.
+pub fn from_nothing() -> Plan {
+    let mut plan = Plan { name: "My plan".into(), ..Plan::default() };
+    for (id, name) in (1..).zip(["compressor fridge", "strip light", "phone charging", "water pump"]) {
+        if let Some(known) = search_loads(name, 1).first() {
+            let mut load = crate::screens::loads::from_library(known);
+            load.id = id;
+            plan.loads.push(load);
+            crate::screens::loads::guess_load(&mut plan, id);
+        }
+    }
+    plan.living.place = "Rennes".into();
+    (plan.living.lat, plan.living.lon, plan.living.utc_offset_h) = (48.11, -1.67, 1.0);
+    let agm = Candidate { id: 11, case_name: "BCI 31".into(), ..Candidate::default() };
+    let mut lithium = Candidate { id: 12, mass_kg: 13.0, ..agm.clone() };
+    lithium.chemistry = Chemistry::LithiumIronPhosphate;
+    plan.candidates = vec![agm, lithium];
+    plan.chosen = 11;
+    let guesses = [
+        "meter/amount", "living/place", "living/lat", "living/lon", "living/cabin_c", "living/battery_place", "living/month",
+        "sun/panels/1/watts", "alternator/hours", "candidates/11/capacity_ah", "candidates/12/capacity_ah",
+        "candidates/11/chemistry", "locker/inside_mm/1", "locker/inside_mm/2", "locker/inside_mm/3",
+    ];
+    plan.guesses.extend(guesses.map(String::from));
+    plan.rest.insert(FIVE.into(), true.into());
+    plan
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_start_has_an_answer() {
+        for start in &STARTS {
+            let plan = open(start).unwrap();
+            larder::assess(&plan).unwrap();
+        }
+        let plan = from_nothing();
+        assert_eq!(plan.loads.len(), 4);
+        larder::assess(&plan).unwrap();
+    }
+}
