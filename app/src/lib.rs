@@ -8,7 +8,9 @@ pub mod state;
 
 /// Mounts the page and tells the world that it is ready.
 pub fn start() {
-    let Some(place) = browser::page::mount_point() else { return };
+    let Some(place) = browser::page::mount_point() else {
+        return;
+    };
     leptos::mount::mount_to(place, screens::shell::shell).forget();
     browser::page::mark_ready();
 }

@@ -62,11 +62,24 @@ pub fn assess(plan: &Plan, form: Form) -> Assessed {
                 }
                 Form::Json => serde_json::to_string_pretty(&report).unwrap_or_default() + "\n",
             };
-            Assessed { out, err: String::new(), code: if report.is_grave() { GRAVE } else { SOUND } }
+            Assessed {
+                out,
+                err: String::new(),
+                code: if report.is_grave() { GRAVE } else { SOUND },
+            }
         }
         Err(faults) => {
-            let line = |fault: &Finding| format!("{}: {} {}", fault.field, fault.says, fault.mend).trim_end().to_owned() + "\n";
-            Assessed { out: String::new(), err: faults.iter().map(line).collect(), code: REFUSED }
+            let line = |fault: &Finding| {
+                format!("{}: {} {}", fault.field, fault.says, fault.mend)
+                    .trim_end()
+                    .to_owned()
+                    + "\n"
+            };
+            Assessed {
+                out: String::new(),
+                err: faults.iter().map(line).collect(),
+                code: REFUSED,
+            }
         }
     }
 }
@@ -75,7 +88,11 @@ pub fn assess(plan: &Plan, form: Form) -> Assessed {
 pub fn run(source: &str, form: Form) -> u8 {
     let assessed = match read(source) {
         Ok(plan) => assess(&plan, form),
-        Err(says) => Assessed { out: String::new(), err: says + "\n", code: REFUSED },
+        Err(says) => Assessed {
+            out: String::new(),
+            err: says + "\n",
+            code: REFUSED,
+        },
     };
     eprint!("{}", assessed.err);
     print!("{}", assessed.out);
@@ -93,7 +110,10 @@ mod tests {
 
     #[test]
     fn a_refused_plan_names_every_fault() {
-        let mut plan = Plan { volts: 13.0, ..Plan::default() };
+        let mut plan = Plan {
+            volts: 13.0,
+            ..Plan::default()
+        };
         plan.living.lat = 200.0;
         let assessed = assess(&plan, Form::Text);
         assert_eq!(assessed.code, REFUSED);
@@ -105,6 +125,10 @@ mod tests {
     #[test]
     fn a_source_that_is_not_there_is_said_so() {
         assert!(read("no such file").unwrap_err().contains("can't be read"));
-        assert!(read("https://example.org/#plan=1.xx").unwrap_err().contains("cut short"));
+        assert!(
+            read("https://example.org/#plan=1.xx")
+                .unwrap_err()
+                .contains("cut short")
+        );
     }
 }

@@ -49,34 +49,54 @@ pub fn site(folder: &Path) -> Result<(), String> {
 
 fn output(command: &mut Command) -> Option<String> {
     let output = command.output().ok()?;
-    output.status.success().then(|| String::from_utf8_lossy(&output.stdout).trim().to_owned())
+    output
+        .status
+        .success()
+        .then(|| String::from_utf8_lossy(&output.stdout).trim().to_owned())
 }
 
 /// Adds the wasm target where it is missing.
 fn need_target() -> Result<(), String> {
-    let folder = output(Command::new("rustc").args(["--print", "target-libdir", "--target", TARGET]));
+    let folder =
+        output(Command::new("rustc").args(["--print", "target-libdir", "--target", TARGET]));
     if folder.is_some_and(|folder| Path::new(&folder).exists()) {
         return Ok(());
     }
     say("Adding Rust's target for WebAssembly …");
-    let added = Command::new("rustup").args(["target", "add", TARGET]).status();
+    let added = Command::new("rustup")
+        .args(["target", "add", TARGET])
+        .status();
     if added.is_ok_and(|status| status.success()) {
         return Ok(());
     }
-    Err(format!("Rust's standard library for {TARGET} is missing and rustup could not add it. Install it, then run this again."))
+    Err(format!(
+        "Rust's standard library for {TARGET} is missing and rustup could not add it. Install it, then run this again."
+    ))
 }
 
 fn compile(root: &Path) -> Result<Vec<u8>, String> {
     let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
     let built = Command::new(cargo)
         .current_dir(root)
-        .args(["build", "--quiet", "-p", "amp-larder-app", "--bin", "amp-larder-app", "--profile", "wasm", "--target", TARGET])
+        .args([
+            "build",
+            "--quiet",
+            "-p",
+            "amp-larder-app",
+            "--bin",
+            "amp-larder-app",
+            "--profile",
+            "wasm",
+            "--target",
+            TARGET,
+        ])
         .status()
         .map_err(|fault| format!("cargo could not be started: {fault}."))?;
     if !built.success() {
         return Err("The page did not build; cargo says why above.".into());
     }
-    let target = std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), PathBuf::from);
+    let target =
+        std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), PathBuf::from);
     read(&target.join(TARGET).join("wasm").join("amp-larder-app.wasm"))
 }
 
@@ -85,7 +105,8 @@ fn read(path: &Path) -> Result<Vec<u8>, String> {
 }
 
 fn keep(path: &Path, bytes: &[u8]) -> Result<(), String> {
-    std::fs::write(path, bytes).map_err(|fault| format!("{} can't be written: {fault}.", path.display()))
+    std::fs::write(path, bytes)
+        .map_err(|fault| format!("{} can't be written: {fault}.", path.display()))
 }
 
 fn hash_of(what: &impl Hash) -> u64 {
@@ -102,18 +123,29 @@ fn assemble(root: &Path, wasm: &[u8]) -> Result<Files, String> {
     bindgen.input_bytes("page", wasm.to_vec());
     let made = |fault| format!("The bindings could not be made: {fault}.");
     bindgen.web(true).map_err(made)?;
-    bindgen.omit_default_module_path(true).remove_name_section(true).remove_producers_section(true).typescript(false);
+    bindgen
+        .omit_default_module_path(true)
+        .remove_name_section(true)
+        .remove_producers_section(true)
+        .typescript(false);
     let mut bound = bindgen.generate_output().map_err(made)?;
     let glue = bound.js().to_owned();
     let bare = bound.wasm_mut().emit_wasm();
 
     let mut files = Files::new();
     let public = root.join("public");
-    let text = |name: &str| read(&public.join(name)).map(|bytes| String::from_utf8_lossy(&bytes).into_owned());
+    let text = |name: &str| {
+        read(&public.join(name)).map(|bytes| String::from_utf8_lossy(&bytes).into_owned())
+    };
     // The glue and its module belong together: one hash for both.
     let pair = hash_of(&(&glue, &bare));
-    let (glue_name, wasm_name) = (format!("page-{pair:016x}.js"), format!("page-{pair:016x}.wasm"));
-    let boot = text("boot.js")?.replace("{{page.js}}", &glue_name).replace("{{page.wasm}}", &wasm_name);
+    let (glue_name, wasm_name) = (
+        format!("page-{pair:016x}.js"),
+        format!("page-{pair:016x}.wasm"),
+    );
+    let boot = text("boot.js")?
+        .replace("{{page.js}}", &glue_name)
+        .replace("{{page.wasm}}", &wasm_name);
     let style = text("style.css")?;
     let boot_name = format!("boot-{:016x}.js", hash_of(&boot));
     let style_name = format!("style-{:016x}.css", hash_of(&style));
@@ -130,18 +162,26 @@ fn assemble(root: &Path, wasm: &[u8]) -> Result<Files, String> {
     for name in ["favicon.svg", "manifest.webmanifest"] {
         files.insert(name.into(), read(&public.join(name))?);
     }
-    let list: Vec<String> = files.keys().filter(|name| *name != "index.html").map(|name| format!("\"./{name}\"")).collect();
+    let list: Vec<String> = files
+        .keys()
+        .filter(|name| *name != "index.html")
+        .map(|name| format!("\"./{name}\""))
+        .collect();
     let version = format!("{:016x}", hash_of(&files));
-    let worker = text("sw.js")?.replace("{{version}}", &version).replace("\"{{files}}\"", &list.join(", "));
+    let worker = text("sw.js")?
+        .replace("{{version}}", &version)
+        .replace("\"{{files}}\"", &list.join(", "));
     files.insert("sw.js".into(), worker.into_bytes());
     Ok(files)
 }
 
 fn write(folder: &Path, files: &Files) -> Result<(), String> {
     if folder.join(STAMP).exists() {
-        std::fs::remove_dir_all(folder).map_err(|fault| format!("{} can't be cleared: {fault}.", folder.display()))?;
+        std::fs::remove_dir_all(folder)
+            .map_err(|fault| format!("{} can't be cleared: {fault}.", folder.display()))?;
     }
-    std::fs::create_dir_all(folder).map_err(|fault| format!("{} can't be made: {fault}.", folder.display()))?;
+    std::fs::create_dir_all(folder)
+        .map_err(|fault| format!("{} can't be made: {fault}.", folder.display()))?;
     for (name, bytes) in files {
         keep(&folder.join(name), bytes)?;
         keep(&folder.join(format!("{name}.br")), &brotli_of(bytes)?)?;

@@ -43,7 +43,9 @@ enum Command {
 }
 
 fn main() -> ExitCode {
-    let command = Arguments::parse().command.unwrap_or(Command::Serve { port: None });
+    let command = Arguments::parse()
+        .command
+        .unwrap_or(Command::Serve { port: None });
     let done = match command {
         Command::Serve { port } => serve(port),
         Command::Build { folder } => build::site(&folder),

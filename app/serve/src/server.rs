@@ -25,12 +25,23 @@ pub struct Server {
 /// # Errors
 /// Where the port is taken.
 pub fn bind(folder: &Path, port: u16) -> Result<Server, String> {
-    let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port)).map_err(|fault| format!("Port {port} can't be had: {fault}."))?;
-    listener.set_nonblocking(true).map_err(|fault| fault.to_string())?;
+    let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port))
+        .map_err(|fault| format!("Port {port} can't be had: {fault}."))?;
+    listener
+        .set_nonblocking(true)
+        .map_err(|fault| fault.to_string())?;
     let address = listener.local_addr().map_err(|fault| fault.to_string())?;
-    let files = ServeDir::new(folder).precompressed_br().precompressed_gzip();
-    let router = Router::new().fallback_service(files).layer(middleware::from_fn(with_policy));
-    Ok(Server { listener, router, address })
+    let files = ServeDir::new(folder)
+        .precompressed_br()
+        .precompressed_gzip();
+    let router = Router::new()
+        .fallback_service(files)
+        .layer(middleware::from_fn(with_policy));
+    Ok(Server {
+        listener,
+        router,
+        address,
+    })
 }
 
 async fn with_policy(request: Request, next: Next) -> Response {
@@ -41,9 +52,22 @@ async fn with_policy(request: Request, next: Next) -> Response {
         (header::CONTENT_SECURITY_POLICY, POLICY),
         (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (header::REFERRER_POLICY, "no-referrer"),
-        (HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
-        (HeaderName::from_static("permissions-policy"), "geolocation=(self), camera=(), microphone=()"),
-        (header::CACHE_CONTROL, if is_hashed(&path) { "public, max-age=31536000, immutable" } else { "no-cache" }),
+        (
+            HeaderName::from_static("cross-origin-opener-policy"),
+            "same-origin",
+        ),
+        (
+            HeaderName::from_static("permissions-policy"),
+            "geolocation=(self), camera=(), microphone=()",
+        ),
+        (
+            header::CACHE_CONTROL,
+            if is_hashed(&path) {
+                "public, max-age=31536000, immutable"
+            } else {
+                "no-cache"
+            },
+        ),
     ];
     for (name, value) in fixed {
         headers.insert(name, HeaderValue::from_static(value));
@@ -53,7 +77,13 @@ async fn with_policy(request: Request, next: Next) -> Response {
 
 /// Whether a file's name carries the hash of what is in it: `page-0123456789abcdef.js`.
 fn is_hashed(path: &str) -> bool {
-    let stem = path.rsplit('/').next().unwrap_or("").split('.').next().unwrap_or("");
+    let stem = path
+        .rsplit('/')
+        .next()
+        .unwrap_or("")
+        .split('.')
+        .next()
+        .unwrap_or("");
     let hash = stem.rsplit('-').next().unwrap_or("");
     hash.len() == 16 && hash.bytes().all(|byte| byte.is_ascii_hexdigit())
 }
@@ -69,10 +99,16 @@ impl Server {
     /// # Errors
     /// Where the system refuses.
     pub fn run(self) -> Result<(), String> {
-        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().map_err(|fault| fault.to_string())?;
+        let runtime = tokio::runtime::Builder::new_current_thread()
+            .enable_all()
+            .build()
+            .map_err(|fault| fault.to_string())?;
         runtime.block_on(async {
-            let listener = tokio::net::TcpListener::from_std(self.listener).map_err(|fault| fault.to_string())?;
-            axum::serve(listener, self.router).await.map_err(|fault| fault.to_string())
+            let listener = tokio::net::TcpListener::from_std(self.listener)
+                .map_err(|fault| fault.to_string())?;
+            axum::serve(listener, self.router)
+                .await
+                .map_err(|fault| fault.to_string())
         })
     }
 

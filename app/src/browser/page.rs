@@ -66,9 +66,7 @@ pub fn language() -> String {
 /// The part of the address behind `#`, without it.
 pub fn fragment() -> String {
     let hash = window().and_then(|w| w.location().hash().ok());
-    hash.unwrap_or_default()
-        .trim_start_matches('#')
-        .to_owned()
+    hash.unwrap_or_default().trim_start_matches('#').to_owned()
 }
 
 /// The address without its fragment.
@@ -142,16 +140,26 @@ pub fn reveal(id: &str) {
 /// Focuses the field after (or before) the one that has the focus, in the order of the page.
 pub fn focus_next_field() {
     let Some(document) = document() else { return };
-    let Ok(fields) = document.query_selector_all("input.field, select.field") else { return };
+    let Ok(fields) = document.query_selector_all("input.field, select.field") else {
+        return;
+    };
     let active = document.active_element();
     let mut found = false;
     for at in 0..fields.length() {
-        let Some(field) = fields.get(at).and_then(|n| n.dyn_into::<HtmlElement>().ok()) else { continue };
+        let Some(field) = fields
+            .get(at)
+            .and_then(|n| n.dyn_into::<HtmlElement>().ok())
+        else {
+            continue;
+        };
         if found && field.offset_parent().is_some() {
             let _ = field.focus();
             return;
         }
-        found = found || active.as_ref().is_some_and(|a| a.is_same_node(Some(&field)));
+        found = found
+            || active
+                .as_ref()
+                .is_some_and(|a| a.is_same_node(Some(&field)));
     }
 }
 
@@ -166,7 +174,10 @@ pub fn blur() {
 
 /// Opens or closes a `<dialog>` by its id.
 pub fn dialog(id: &str, open: bool) {
-    let Some(dialog) = element(id).and_then(|e| e.dyn_into::<web_sys::HtmlDialogElement>().ok()) else { return };
+    let Some(dialog) = element(id).and_then(|e| e.dyn_into::<web_sys::HtmlDialogElement>().ok())
+    else {
+        return;
+    };
     if open && !dialog.open() {
         let _ = dialog.show_modal();
     } else if !open && dialog.open() {

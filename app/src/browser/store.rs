@@ -91,8 +91,8 @@ pub fn on_change_elsewhere(mut then: impl FnMut(String) + 'static) {
         },
     );
     if let Some(window) = super::page::window() {
-        let _ = window
-            .add_event_listener_with_callback("storage", listener.as_ref().unchecked_ref());
+        let _ =
+            window.add_event_listener_with_callback("storage", listener.as_ref().unchecked_ref());
     }
     listener.forget();
 }

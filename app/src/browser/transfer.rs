@@ -12,7 +12,8 @@ pub fn download(name: &str, kind: &str, text: &str) -> bool {
         let blob = web_sys::Blob::new_with_str_sequence_and_options(&parts, &options).ok()?;
         let url = web_sys::Url::create_object_url_with_blob(&blob).ok()?;
         let document = super::page::window()?.document()?;
-        let link: web_sys::HtmlAnchorElement = document.create_element("a").ok()?.dyn_into().ok()?;
+        let link: web_sys::HtmlAnchorElement =
+            document.create_element("a").ok()?.dyn_into().ok()?;
         link.set_href(&url);
         link.set_download(name);
         link.click();
@@ -24,7 +25,9 @@ pub fn download(name: &str, kind: &str, text: &str) -> bool {
 
 /// Puts text on the clipboard; `then` hears whether it could.
 pub fn copy(text: &str, then: impl FnOnce(bool) + 'static) {
-    let Some(window) = super::page::window() else { return then(false) };
+    let Some(window) = super::page::window() else {
+        return then(false);
+    };
     let navigator = window.navigator();
     let has_clipboard = js_sys::Reflect::get(&navigator, &"clipboard".into())
         .is_ok_and(|clipboard| clipboard.is_object());
@@ -57,7 +60,10 @@ pub fn read_chosen(
     let reading = file.text();
     let input = event.target();
     spawn_local(async move {
-        let text = JsFuture::from(reading).await.ok().and_then(|t| t.as_string());
+        let text = JsFuture::from(reading)
+            .await
+            .ok()
+            .and_then(|t| t.as_string());
         if let Some(input) = input.and_then(|t| t.dyn_into::<web_sys::HtmlInputElement>().ok()) {
             input.set_value("");
         }

@@ -4,22 +4,35 @@ use wasm_bindgen::{JsCast, closure::Closure};
 
 /// Whether the first pointer is a finger.
 pub fn is_touch() -> bool {
-    let coarse = super::page::window().and_then(|w| w.match_media("(pointer: coarse)").ok().flatten());
+    let coarse =
+        super::page::window().and_then(|w| w.match_media("(pointer: coarse)").ok().flatten());
     coarse.is_some_and(|query| query.matches())
 }
 
 /// Keeps `--keyboard` on the root: how many pixels of the page a keyboard covers from below.
 pub fn follow_keyboard() {
-    let Some(window) = super::page::window() else { return };
-    let Some(viewport) = window.visual_viewport() else { return };
+    let Some(window) = super::page::window() else {
+        return;
+    };
+    let Some(viewport) = window.visual_viewport() else {
+        return;
+    };
     let seen = viewport.clone();
     let follow = Closure::<dyn FnMut()>::new(move || {
-        let Some(window) = super::page::window() else { return };
-        let inner = window.inner_height().ok().and_then(|h| h.as_f64()).unwrap_or(0.0);
+        let Some(window) = super::page::window() else {
+            return;
+        };
+        let inner = window
+            .inner_height()
+            .ok()
+            .and_then(|h| h.as_f64())
+            .unwrap_or(0.0);
         let covered = (inner - seen.height() - seen.offset_top()).max(0.0);
         let root = window.document().and_then(|d| d.document_element());
         if let Some(root) = root.and_then(|r| r.dyn_into::<web_sys::HtmlElement>().ok()) {
-            let _ = root.style().set_property("--keyboard", &format!("{covered}px"));
+            let _ = root
+                .style()
+                .set_property("--keyboard", &format!("{covered}px"));
         }
     });
     for event in ["resize", "scroll"] {
@@ -30,6 +43,8 @@ pub fn follow_keyboard() {
 
 /// How wide the page is [px].
 pub fn width() -> f64 {
-    let root = super::page::window().and_then(|w| w.document()).and_then(|d| d.document_element());
+    let root = super::page::window()
+        .and_then(|w| w.document())
+        .and_then(|d| d.document_element());
     root.map_or(1024.0, |root| f64::from(root.client_width()))
 }

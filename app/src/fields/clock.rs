@@ -8,15 +8,27 @@ use leptos::{ev, html, prelude::*};
 use std::sync::Arc;
 
 /// A clock field.
-pub fn clock(desk: Desk, path: String, label: &str, value: Memo<String>, put: Put<String>) -> AnyView {
+pub fn clock(
+    desk: Desk,
+    path: String,
+    label: &str,
+    value: Memo<String>,
+    put: Put<String>,
+) -> AnyView {
     let typing = RwSignal::new(None::<String>);
     let at_focus = StoredValue::new(String::new());
     let input = NodeRef::<html::Input>::new();
     let draft_path = path.clone();
     let draft = Memo::new(move |_| {
-        desk.drafts.with(|drafts| drafts.get(&draft_path).map(|draft| draft.text.clone()))
+        desk.drafts
+            .with(|drafts| drafts.get(&draft_path).map(|draft| draft.text.clone()))
     });
-    let text = Memo::new(move |_| typing.get().or_else(|| draft.get()).unwrap_or_else(|| value.get()));
+    let text = Memo::new(move |_| {
+        typing
+            .get()
+            .or_else(|| draft.get())
+            .unwrap_or_else(|| value.get())
+    });
     let edit_path = path.clone();
     let typed = Arc::new(move |entered: String| {
         typing.set(Some(entered.clone()));

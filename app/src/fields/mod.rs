@@ -36,7 +36,11 @@ fn faults_id(path: &str) -> String {
 }
 
 /// The classes of a field: whether it is a guess, whether it is at fault.
-fn field_class(desk: Desk, path: &str, kind: &'static str) -> impl Fn() -> String + Send + 'static + use<> {
+fn field_class(
+    desk: Desk,
+    path: &str,
+    kind: &'static str,
+) -> impl Fn() -> String + Send + 'static + use<> {
     let path = path.to_owned();
     move || {
         let guess = desk.guesses.with(|guesses| guesses.contains(&path));
@@ -81,7 +85,9 @@ pub fn faults_beneath(desk: Desk, prefix: &str) -> AnyView {
     let id = format!("{}-faults", field_id(&prefix));
     let here = Memo::new(move |_| {
         desk.faults.with(|faults| {
-            let mine = faults.iter().filter(|(path, _)| **path == prefix || path.starts_with(&of_row));
+            let mine = faults
+                .iter()
+                .filter(|(path, _)| **path == prefix || path.starts_with(&of_row));
             mine.map(|(_, says)| says.clone()).collect::<Vec<_>>()
         })
     });

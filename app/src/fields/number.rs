@@ -30,7 +30,15 @@ pub struct Number {
 
 /// A number field.
 pub fn number(desk: Desk, spec: Number) -> AnyView {
-    let Number { path, label, quantity, value, put, empty, shown } = spec;
+    let Number {
+        path,
+        label,
+        quantity,
+        value,
+        put,
+        empty,
+        shown,
+    } = spec;
     let units = Memo::new(move |_| desk.plan.with(|plan| plan.units));
     let measured = move || shown.map_or(quantity, |shown| shown.get());
     let measured_now = move || shown.map_or(quantity, |shown| shown.get_untracked());
@@ -41,11 +49,19 @@ pub fn number(desk: Desk, spec: Number) -> AnyView {
 
     let draft_path = path.clone();
     let draft = Memo::new(move |_| {
-        desk.drafts.with(|drafts| drafts.get(&draft_path).map(|draft| draft.text.clone()))
+        desk.drafts
+            .with(|drafts| drafts.get(&draft_path).map(|draft| draft.text.clone()))
     });
     let text = Memo::new(move |_| {
-        let standing = || value.get().map_or(String::new(), |value| measured().show(value, units.get()));
-        typing.get().or_else(|| draft.get()).unwrap_or_else(standing)
+        let standing = || {
+            value
+                .get()
+                .map_or(String::new(), |value| measured().show(value, units.get()))
+        };
+        typing
+            .get()
+            .or_else(|| draft.get())
+            .unwrap_or_else(standing)
     });
 
     let optional = empty.is_some();
@@ -59,7 +75,11 @@ pub fn number(desk: Desk, spec: Number) -> AnyView {
                 return desk.edit(&path, |plan| put(plan, None, None));
             }
             match measured_now().read(&entered, units.get_untracked()) {
-                Ok(Reading { value, unit, echo: read_as }) => {
+                Ok(Reading {
+                    value,
+                    unit,
+                    echo: read_as,
+                }) => {
                     echo.set(read_as);
                     desk.edit(&path, |plan| put(plan, Some(value), unit));
                 }
@@ -129,13 +149,20 @@ pub fn number(desk: Desk, spec: Number) -> AnyView {
         match event.key().as_str() {
             "ArrowUp" | "ArrowDown" if !event.alt_key() => {
                 event.prevent_default();
-                step(if event.key() == "ArrowUp" { steps } else { -steps });
+                step(if event.key() == "ArrowUp" {
+                    steps
+                } else {
+                    -steps
+                });
             }
             "Enter" => {
                 event.prevent_default();
                 if draft.get_untracked().is_none() {
                     typing.set(None);
-                    if desk.guesses.with_untracked(|guesses| guesses.contains(&accept_path)) {
+                    if desk
+                        .guesses
+                        .with_untracked(|guesses| guesses.contains(&accept_path))
+                    {
                         desk.edit(&accept_path, |_| {});
                     }
                 }
@@ -154,7 +181,11 @@ pub fn number(desk: Desk, spec: Number) -> AnyView {
     let shown_text = move || text.get();
     let size = move || {
         let shown = text.get();
-        let shown = if shown.is_empty() { empty.map_or(String::new(), |empty| empty.get()) } else { shown };
+        let shown = if shown.is_empty() {
+            empty.map_or(String::new(), |empty| empty.get())
+        } else {
+            shown
+        };
         shown.chars().count().max(2)
     };
     view! {

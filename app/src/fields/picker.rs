@@ -35,7 +35,10 @@ pub fn picker(
         if text.is_empty() {
             return Vec::new();
         }
-        let mut rows: Vec<(Option<Match>, String)> = find(text).into_iter().map(|m| (Some(m.clone()), m.name)).collect();
+        let mut rows: Vec<(Option<Match>, String)> = find(text)
+            .into_iter()
+            .map(|m| (Some(m.clone()), m.name))
+            .collect();
         if let Some(own) = own {
             rows.push((None, own(text)));
         }
@@ -43,7 +46,9 @@ pub fn picker(
     });
     let open = move || !rows.with(Vec::is_empty);
     let take = move |at: usize| {
-        let Some((row, _)) = rows.with_untracked(|rows| rows.get(at).cloned()) else { return };
+        let Some((row, _)) = rows.with_untracked(|rows| rows.get(at).cloned()) else {
+            return;
+        };
         let text = typing.get_untracked().unwrap_or_default();
         typing.set(None);
         active.set(0);
@@ -82,8 +87,17 @@ pub fn picker(
         let option_id = option_id.clone();
         move || open().then(|| option_id(active.get()))
     };
-    let shown = move || typing.get().or_else(|| standing.map(|standing| standing.get())).unwrap_or_default();
-    let wide = if standing.is_some() { "field text pick" } else { "field text pick add" };
+    let shown = move || {
+        typing
+            .get()
+            .or_else(|| standing.map(|standing| standing.get()))
+            .unwrap_or_default()
+    };
+    let wide = if standing.is_some() {
+        "field text pick"
+    } else {
+        "field text pick add"
+    };
     let holder = placeholder.to_owned();
     let options = {
         move || {

@@ -20,7 +20,12 @@ pub struct Row<T: Send + Sync + 'static> {
 
 impl<T: Send + Sync + 'static> Clone for Row<T> {
     fn clone(&self) -> Self {
-        Self { desk: self.desk, path: self.path.clone(), now: self.now, find: self.find.clone() }
+        Self {
+            desk: self.desk,
+            path: self.path.clone(),
+            now: self.now,
+            find: self.find.clone(),
+        }
     }
 }
 
@@ -33,9 +38,19 @@ impl<T: Clone + Default + PartialEq + Send + Sync + 'static> Row<T> {
         find: impl Fn(&mut Plan) -> Option<&mut T> + Send + Sync + 'static,
     ) -> Self {
         let now = Memo::new(move |last: Option<&T>| {
-            desk.plan.with(|plan| get(plan).cloned().or_else(|| last.cloned()).unwrap_or_default())
+            desk.plan.with(|plan| {
+                get(plan)
+                    .cloned()
+                    .or_else(|| last.cloned())
+                    .unwrap_or_default()
+            })
         });
-        Self { desk, path: path.into(), now, find: Arc::new(find) }
+        Self {
+            desk,
+            path: path.into(),
+            now,
+            find: Arc::new(find),
+        }
     }
 
     fn put<V: 'static>(&self, set: impl Fn(&mut T, V) + Send + Sync + 'static) -> Put<V> {
@@ -80,7 +95,11 @@ impl<T: Clone + Default + PartialEq + Send + Sync + 'static> Row<T> {
                 value: Memo::new(move |_| Some(now.with(|part| get(part)))),
                 put: {
                     let put = self.put(move |part, value| set(part, value));
-                    Arc::new(move |plan, value, _| if let Some(value) = value { put(plan, value) })
+                    Arc::new(move |plan, value, _| {
+                        if let Some(value) = value {
+                            put(plan, value)
+                        }
+                    })
                 },
                 empty: None,
                 shown: None,
@@ -155,7 +174,13 @@ impl<T: Clone + Default + PartialEq + Send + Sync + 'static> Row<T> {
         set: impl Fn(&mut T, String) + Send + Sync + 'static,
     ) -> AnyView {
         let now = self.now;
-        clock(self.desk, self.at(name), label, Memo::new(move |_| now.with(|part| get(part).to_owned())), self.put(set))
+        clock(
+            self.desk,
+            self.at(name),
+            label,
+            Memo::new(move |_| now.with(|part| get(part).to_owned())),
+            self.put(set),
+        )
     }
 
     /// A text field.
@@ -167,7 +192,13 @@ impl<T: Clone + Default + PartialEq + Send + Sync + 'static> Row<T> {
         set: impl Fn(&mut T, String) + Send + Sync + 'static,
     ) -> AnyView {
         let now = self.now;
-        text(self.desk, self.at(name), label, Memo::new(move |_| now.with(|part| get(part).to_owned())), self.put(set))
+        text(
+            self.desk,
+            self.at(name),
+            label,
+            Memo::new(move |_| now.with(|part| get(part).to_owned())),
+            self.put(set),
+        )
     }
 
     /// A choice among words.
@@ -185,7 +216,10 @@ impl<T: Clone + Default + PartialEq + Send + Sync + 'static> Row<T> {
         let words = options.into_iter().map(|(_, word)| word).collect();
         let chosen = Memo::new(move |_| {
             let value = now.with(|part| get(part));
-            again.iter().position(|option| *option == value).unwrap_or(0)
+            again
+                .iter()
+                .position(|option| *option == value)
+                .unwrap_or(0)
         });
         let put = self.put(set);
         let put_index: Put<usize> = Arc::new(move |plan, index| {
@@ -205,7 +239,13 @@ impl<T: Clone + Default + PartialEq + Send + Sync + 'static> Row<T> {
         set: impl Fn(&mut T, bool) + Send + Sync + 'static,
     ) -> AnyView {
         let now = self.now;
-        tick(self.desk, self.at(name), words, Memo::new(move |_| now.with(|part| get(part))), self.put(set))
+        tick(
+            self.desk,
+            self.at(name),
+            words,
+            Memo::new(move |_| now.with(|part| get(part))),
+            self.put(set),
+        )
     }
 
     /// A field with matches to pick from.
@@ -219,7 +259,8 @@ impl<T: Clone + Default + PartialEq + Send + Sync + 'static> Row<T> {
         pick: impl Fn(&mut T, &str, Option<usize>) + Send + Sync + 'static,
     ) -> AnyView {
         let now = self.now;
-        let put = self.put(move |part: &mut T, (text, at): (String, Option<usize>)| pick(part, &text, at));
+        let put = self
+            .put(move |part: &mut T, (text, at): (String, Option<usize>)| pick(part, &text, at));
         let path = self.at(name);
         let desk = self.desk;
         let at = path.clone();
@@ -230,7 +271,9 @@ impl<T: Clone + Default + PartialEq + Send + Sync + 'static> Row<T> {
             Some(Memo::new(move |_| now.with(|part| get(part).to_owned()))),
             find,
             own,
-            Callback::new(move |picked: (String, Option<usize>)| desk.edit(&at, |plan| put(plan, picked))),
+            Callback::new(move |picked: (String, Option<usize>)| {
+                desk.edit(&at, |plan| put(plan, picked))
+            }),
         )
     }
 }
@@ -242,5 +285,10 @@ pub fn part<T: Clone + Default + PartialEq + Send + Sync + 'static>(
     get: fn(&Plan) -> &T,
     find: fn(&mut Plan) -> &mut T,
 ) -> Row<T> {
-    Row::new(desk, path, move |plan| Some(get(plan)), move |plan| Some(find(plan)))
+    Row::new(
+        desk,
+        path,
+        move |plan| Some(get(plan)),
+        move |plan| Some(find(plan)),
+    )
 }

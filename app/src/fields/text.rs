@@ -8,7 +8,13 @@ use leptos::{ev, html, prelude::*};
 const MOST: &str = "80";
 
 /// A text field.
-pub fn text(desk: Desk, path: String, label: &str, value: Memo<String>, put: Put<String>) -> AnyView {
+pub fn text(
+    desk: Desk,
+    path: String,
+    label: &str,
+    value: Memo<String>,
+    put: Put<String>,
+) -> AnyView {
     let input = NodeRef::<html::Input>::new();
     let at_focus = StoredValue::new(String::new());
     let edit_path = path.clone();

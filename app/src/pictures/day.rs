@@ -15,10 +15,19 @@ const NAMED: usize = 2;
 
 /// What stands below the axis: a name and its hours, largest first, the rest together.
 fn layers(report: &Report, names: &[(u32, String)]) -> Vec<(String, [f64; 24], Ink)> {
-    let mut rows: Vec<_> = report.needs.rows.iter().filter(|row| row.in_season && row.kind == larder::plan::DayKind::Parked).collect();
+    let mut rows: Vec<_> = report
+        .needs
+        .rows
+        .iter()
+        .filter(|row| row.in_season && row.kind == larder::plan::DayKind::Parked)
+        .collect();
     rows.sort_by(|a, b| b.wh.total_cmp(&a.wh));
     let summed: f64 = report.needs.summed_wh;
-    let scale = if summed > 0.0 { report.needs.parked_wh / summed } else { 1.0 };
+    let scale = if summed > 0.0 {
+        report.needs.parked_wh / summed
+    } else {
+        1.0
+    };
     let mut rest = report.needs.hourly_w;
     let mut layers = Vec::new();
     for (row, ink) in rows.iter().take(NAMED).zip([Ink::UseFirst, Ink::UseSecond]) {
@@ -26,11 +35,18 @@ fn layers(report: &Report, names: &[(u32, String)]) -> Vec<(String, [f64; 24], I
         for (left, hour) in rest.iter_mut().zip(hours) {
             *left = (*left - hour).max(0.0);
         }
-        let name = names.iter().find(|(id, _)| *id == row.id).map_or("load", |(_, name)| name.as_str());
+        let name = names
+            .iter()
+            .find(|(id, _)| *id == row.id)
+            .map_or("load", |(_, name)| name.as_str());
         layers.push((name.to_owned(), hours, ink));
     }
     if rest.iter().any(|w| *w > 0.05) {
-        let words = if layers.is_empty() { "all loads" } else { "the rest" };
+        let words = if layers.is_empty() {
+            "all loads"
+        } else {
+            "the rest"
+        };
         layers.push((words.to_owned(), rest, Ink::UseRest));
     }
     layers
@@ -45,31 +61,54 @@ pub fn day(report: &Report, bank: &BankReport, names: &[(u32, String)], width: f
     let month = words::month(report.month);
     let ends = bank.day.last().map_or(0.0, |hour| hour.soc * 100.0);
     let lowest = bank.day.iter().map(|hour| hour.soc).fold(1.0, f64::min) * 100.0;
-    let heads = ["hour", "state of charge", "in, W", "out, W"].map(String::from).to_vec();
+    let heads = ["hour", "state of charge", "in, W", "out, W"]
+        .map(String::from)
+        .to_vec();
     let row = |(hour, state): (usize, &larder::battery::HourState)| {
         let sun = report.parked_sun_w.get(hour).copied().unwrap_or(0.0);
         let used = report.needs.hourly_w.get(hour).copied().unwrap_or(0.0);
-        vec![format!("{hour:02}:00"), format!("{:.0} %", state.soc * 100.0), format!("{sun:.0}"), format!("{used:.0}")]
+        vec![
+            format!("{hour:02}:00"),
+            format!("{:.0} %", state.soc * 100.0),
+            format!("{sun:.0}"),
+            format!("{used:.0}"),
+        ]
     };
     Picture {
         svg: sheet.finish(),
         says: format!(
             "A parked day in {month} after a full charge: the bank falls to {lowest:.0} % and ends the day at {ends:.0} %."
         ),
-        table: Table { heads, rows: bank.day.iter().enumerate().map(row).collect() },
+        table: Table {
+            heads,
+            rows: bank.day.iter().enumerate().map(row).collect(),
+        },
     }
 }
 
 /// The names and inks of what the picture shows, for its key.
 pub fn key(report: &Report, names: &[(u32, String)]) -> Vec<(String, &'static str)> {
-    let used = layers(report, names).into_iter().map(|(name, _, ink)| (name, ink.name()));
-    let sun = report.parked_sun_w.iter().any(|w| *w > 0.05).then(|| ("sun".to_owned(), Ink::Sun.name()));
-    used.chain(sun).chain([("state of charge".to_owned(), Ink::BankFill.name())]).collect()
+    let used = layers(report, names)
+        .into_iter()
+        .map(|(name, _, ink)| (name, ink.name()));
+    let sun = report
+        .parked_sun_w
+        .iter()
+        .any(|w| *w > 0.05)
+        .then(|| ("sun".to_owned(), Ink::Sun.name()));
+    used.chain(sun)
+        .chain([("state of charge".to_owned(), Ink::BankFill.name())])
+        .collect()
 }
 
 type Drawn = Result<(), Box<dyn std::error::Error>>;
 
-fn draw(sheet: &Sheet, report: &Report, bank: &BankReport, layers: &[(String, [f64; 24], Ink)]) -> Drawn {
+fn draw(
+    sheet: &Sheet,
+    report: &Report,
+    bank: &BankReport,
+    layers: &[(String, [f64; 24], Ink)],
+) -> Drawn {
     let root = sheet.clone().into_drawing_area();
     let (strip, power) = root.split_vertically(STRIP);
     let small = ("sans-serif", 13).into_font().color(&Ink::Second.color());
@@ -90,17 +129,38 @@ fn draw(sheet: &Sheet, report: &Report, bank: &BankReport, layers: &[(String, [f
         .axis_style(Ink::Rule.color())
         .label_style(small.clone())
         .draw()?;
-    let states = std::iter::once((0.0, 100.0))
-        .chain(bank.day.iter().enumerate().map(|(hour, state)| (hour as f64 + 1.0, state.soc * 100.0)));
-    chart.draw_series(AreaSeries::new(states, 0.0, Ink::BankFill.color().filled()).border_style(Ink::Bank.color()))?;
+    let states = std::iter::once((0.0, 100.0)).chain(
+        bank.day
+            .iter()
+            .enumerate()
+            .map(|(hour, state)| (hour as f64 + 1.0, state.soc * 100.0)),
+    );
+    chart.draw_series(
+        AreaSeries::new(states, 0.0, Ink::BankFill.color().filled())
+            .border_style(Ink::Bank.color()),
+    )?;
     let reserve = (1.0 - bank.depth / bank.cold_factor) * 100.0;
-    chart.draw_series(DashedLineSeries::new([(0.0, reserve), (24.0, reserve)], 4, 4, Ink::Text.color().stroke_width(1)))?;
-    sheet.text("small", 52.0, f64::from(STRIP) - reserve.clamp(14.0, 84.0) / 100.0 * f64::from(STRIP - 8) - 4.0, Anchor::Start, "reserve line");
+    chart.draw_series(DashedLineSeries::new(
+        [(0.0, reserve), (24.0, reserve)],
+        4,
+        4,
+        Ink::Text.color().stroke_width(1),
+    ))?;
+    sheet.text(
+        "small",
+        52.0,
+        f64::from(STRIP) - reserve.clamp(14.0, 84.0) / 100.0 * f64::from(STRIP - 8) - 4.0,
+        Anchor::Start,
+        "reserve line",
+    );
 
     let most_in = report.parked_sun_w.iter().copied().fold(0.0, f64::max);
     let most_out = report.needs.hourly_w.iter().copied().fold(0.0, f64::max);
     let most = (most_in.max(most_out) * 1.08).max(1.0);
-    let (low, high) = (-(most_out * 1.15).max(most * 0.25), (most_in * 1.15).max(most * 0.25));
+    let (low, high) = (
+        -(most_out * 1.15).max(most * 0.25),
+        (most_in * 1.15).max(most * 0.25),
+    );
     let mut chart = ChartBuilder::on(&power)
         .margin_top(14)
         .margin_right(10)
@@ -124,7 +184,11 @@ fn draw(sheet: &Sheet, report: &Report, bank: &BankReport, layers: &[(String, [f
         let x = hour as f64;
         Rectangle::new([(x + gap, from), (x + 1.0 - gap, to)], ink.color().filled())
     };
-    let suns = report.parked_sun_w.iter().enumerate().filter(|(_, w)| **w > 0.05);
+    let suns = report
+        .parked_sun_w
+        .iter()
+        .enumerate()
+        .filter(|(_, w)| **w > 0.05);
     chart.draw_series(suns.map(|(hour, w)| bar(hour, 0.0, *w, Ink::Sun)))?;
     let mut below = [0.0f64; 24];
     for (_, hours, ink) in layers {
@@ -141,6 +205,9 @@ fn draw(sheet: &Sheet, report: &Report, bank: &BankReport, layers: &[(String, [f
             .collect();
         chart.draw_series(stacked)?;
     }
-    chart.draw_series(LineSeries::new([(0.0, 0.0), (24.0, 0.0)], Ink::Text.color()))?;
+    chart.draw_series(LineSeries::new(
+        [(0.0, 0.0), (24.0, 0.0)],
+        Ink::Text.color(),
+    ))?;
     Ok(())
 }

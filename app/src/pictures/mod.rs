@@ -50,7 +50,11 @@ pub fn figure(title: &'static str, class: &'static str, picture: Memo<Option<Pic
 
 /// A table of facts.
 pub fn table(facts: &Table) -> AnyView {
-    let heads = facts.heads.iter().map(|head| view! { <th scope="col">{head.clone()}</th> }).collect_view();
+    let heads = facts
+        .heads
+        .iter()
+        .map(|head| view! { <th scope="col">{head.clone()}</th> })
+        .collect_view();
     let rows = facts
         .rows
         .iter()

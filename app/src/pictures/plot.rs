@@ -1,9 +1,11 @@
 //! plotters draws on our own sheet: every colour is the name of an ink that the style sheet knows, every text our type.
 
 use super::svg::{Anchor, Svg, text_width};
-use plotters_backend::{BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind};
 use plotters::style::RGBColor;
 use plotters_backend::text_anchor::HPos;
+use plotters_backend::{
+    BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
+};
 use std::cell::RefCell;
 use std::convert::Infallible;
 use std::fmt::Write;
@@ -62,12 +64,16 @@ impl Ink {
 
     /// Its name in the style sheet.
     pub fn name(self) -> &'static str {
-        INKS.iter().find(|(ink, _)| *ink == self).map_or("text", |(_, name)| name)
+        INKS.iter()
+            .find(|(ink, _)| *ink == self)
+            .map_or("text", |(_, name)| name)
     }
 }
 
 fn ink_name(color: BackendColor) -> &'static str {
-    INKS.iter().find(|(ink, _)| *ink as u8 == color.rgb.2).map_or("text", |(_, name)| name)
+    INKS.iter()
+        .find(|(ink, _)| *ink as u8 == color.rgb.2)
+        .map_or("text", |(_, name)| name)
 }
 
 /// A sheet that plotters draws on; clones draw on the same one.
@@ -80,7 +86,10 @@ pub struct Sheet {
 impl Sheet {
     /// A sheet of so many pixels.
     pub fn new(width: f64, height: f64) -> Self {
-        Self { svg: Rc::new(RefCell::new(Svg::new(width, height))), size: (width as u32, height as u32) }
+        Self {
+            svg: Rc::new(RefCell::new(Svg::new(width, height))),
+            size: (width as u32, height as u32),
+        }
     }
 
     /// The drawing as it stands.
@@ -126,27 +135,56 @@ impl DrawingBackend for Sheet {
         Ok(())
     }
 
-    fn draw_line<S: BackendStyle>(&mut self, from: BackendCoord, to: BackendCoord, style: &S) -> Drawn {
+    fn draw_line<S: BackendStyle>(
+        &mut self,
+        from: BackendCoord,
+        to: BackendCoord,
+        style: &S,
+    ) -> Drawn {
         let class = format!("stroke-{}", ink_name(style.color()));
         let at = |(x, y): BackendCoord| (f64::from(x) + 0.5, f64::from(y) + 0.5);
         self.svg.borrow_mut().line(&class, at(from), at(to));
         Ok(())
     }
 
-    fn draw_rect<S: BackendStyle>(&mut self, a: BackendCoord, b: BackendCoord, style: &S, fill: bool) -> Drawn {
-        let class = format!("{}-{}", if fill { "fill" } else { "stroke" }, ink_name(style.color()));
+    fn draw_rect<S: BackendStyle>(
+        &mut self,
+        a: BackendCoord,
+        b: BackendCoord,
+        style: &S,
+        fill: bool,
+    ) -> Drawn {
+        let class = format!(
+            "{}-{}",
+            if fill { "fill" } else { "stroke" },
+            ink_name(style.color())
+        );
         let (x0, x1) = (a.0.min(b.0), a.0.max(b.0));
         let (y0, y1) = (a.1.min(b.1), a.1.max(b.1));
-        self.svg.borrow_mut().rect(&class, x0.into(), y0.into(), (x1 - x0).into(), (y1 - y0).into());
+        self.svg.borrow_mut().rect(
+            &class,
+            x0.into(),
+            y0.into(),
+            (x1 - x0).into(),
+            (y1 - y0).into(),
+        );
         Ok(())
     }
 
-    fn draw_path<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(&mut self, path: I, style: &S) -> Drawn {
+    fn draw_path<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
+        &mut self,
+        path: I,
+        style: &S,
+    ) -> Drawn {
         self.path(&format!("stroke-{}", ink_name(style.color())), path, false);
         Ok(())
     }
 
-    fn fill_polygon<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(&mut self, path: I, style: &S) -> Drawn {
+    fn fill_polygon<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
+        &mut self,
+        path: I,
+        style: &S,
+    ) -> Drawn {
         self.path(&format!("fill-{}", ink_name(style.color())), path, true);
         Ok(())
     }
@@ -157,7 +195,9 @@ impl DrawingBackend for Sheet {
             HPos::Center => Anchor::Middle,
             HPos::Right => Anchor::End,
         };
-        self.svg.borrow_mut().text("small", at.0.into(), f64::from(at.1) + 4.0, anchor, text);
+        self.svg
+            .borrow_mut()
+            .text("small", at.0.into(), f64::from(at.1) + 4.0, anchor, text);
         Ok(())
     }
 

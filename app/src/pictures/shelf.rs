@@ -13,11 +13,18 @@ const RULER: f64 = 20.0;
 pub fn shelf(facts: &Shelf, full_scale_ah: f64, width: f64) -> String {
     let mut svg = Svg::new(width, TOP + BLOCK + PLANK + RULER);
     let room = width - 12.0;
-    let per_ah = if full_scale_ah > 0.0 { room / full_scale_ah } else { 0.0 };
+    let per_ah = if full_scale_ah > 0.0 {
+        room / full_scale_ah
+    } else {
+        0.0
+    };
     let bottom = TOP + BLOCK;
     let mut x = 0.0;
     let count = facts.portions_ah.len();
-    let crowded = facts.portions_ah.first().is_some_and(|first| first * per_ah < 9.0);
+    let crowded = facts
+        .portions_ah
+        .first()
+        .is_some_and(|first| first * per_ah < 9.0);
     for (at, portion) in facts.portions_ah.iter().enumerate() {
         let wide = portion * per_ah;
         let gap = if crowded { 0.5 } else { 1.5 };
@@ -29,9 +36,21 @@ pub fn shelf(facts: &Shelf, full_scale_ah: f64, width: f64) -> String {
         let short = format!("{}", at + 1);
         let last_in_part = at + 1 == count && count > 1;
         if wide > text_width(&words) + 8.0 {
-            svg.text("portion-label", x + wide / 2.0, bottom - 11.0, Anchor::Middle, &words);
+            svg.text(
+                "portion-label",
+                x + wide / 2.0,
+                bottom - 11.0,
+                Anchor::Middle,
+                &words,
+            );
         } else if wide > text_width(&short) + 8.0 && !(last_in_part && wide < 16.0) {
-            svg.text("portion-label", x + wide / 2.0, bottom - 11.0, Anchor::Middle, &short);
+            svg.text(
+                "portion-label",
+                x + wide / 2.0,
+                bottom - 11.0,
+                Anchor::Middle,
+                &short,
+            );
         }
         x += wide;
     }
@@ -55,10 +74,26 @@ pub fn shelf(facts: &Shelf, full_scale_ah: f64, width: f64) -> String {
     let mut mark = 0.0;
     while mark <= facts.rated_ah + 1e-9 && step > 0.0 {
         let at = (mark * per_ah).clamp(0.5, room);
-        svg.line("tick-mark", (at, bottom + PLANK), (at, bottom + PLANK + 4.0));
-        let words = if mark == 0.0 { "0 Ah".to_owned() } else { format!("{mark}") };
-        let anchor = if mark == 0.0 { Anchor::Start } else { Anchor::Middle };
-        let at = if mark == 0.0 { 0.0 } else { at.min(room + 12.0 - text_width(&words) / 2.0) };
+        svg.line(
+            "tick-mark",
+            (at, bottom + PLANK),
+            (at, bottom + PLANK + 4.0),
+        );
+        let words = if mark == 0.0 {
+            "0 Ah".to_owned()
+        } else {
+            format!("{mark}")
+        };
+        let anchor = if mark == 0.0 {
+            Anchor::Start
+        } else {
+            Anchor::Middle
+        };
+        let at = if mark == 0.0 {
+            0.0
+        } else {
+            at.min(room + 12.0 - text_width(&words) / 2.0)
+        };
         svg.text("small", at, bottom + PLANK + 16.0, anchor, &words);
         mark += step;
     }
@@ -67,7 +102,9 @@ pub fn shelf(facts: &Shelf, full_scale_ah: f64, width: f64) -> String {
 
 /// A round step that leaves a good 60 px between figures.
 fn ruler_step(full_scale_ah: f64, room: f64) -> f64 {
-    let steps = [5.0, 10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 250.0, 500.0, 1000.0, 2000.0, 5000.0];
+    let steps = [
+        5.0, 10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 250.0, 500.0, 1000.0, 2000.0, 5000.0,
+    ];
     let fits = |step: &&f64| full_scale_ah > 0.0 && **step * room / full_scale_ah >= 60.0;
     steps.iter().find(fits).copied().unwrap_or(0.0)
 }
@@ -89,8 +126,15 @@ pub fn says(bank: &BankReport, name: &str) -> String {
 pub fn row(bank: &BankReport, name: &str) -> Vec<String> {
     let shelf = &bank.shelf;
     let usable: f64 = shelf.portions_ah.iter().sum();
-    let figures = [shelf.rated_ah, usable, shelf.cold_and_age_ah, shelf.reserve_ah];
-    std::iter::once(name.to_owned()).chain(figures.iter().map(|ah| format!("{ah:.0}"))).collect()
+    let figures = [
+        shelf.rated_ah,
+        usable,
+        shelf.cold_and_age_ah,
+        shelf.reserve_ah,
+    ];
+    std::iter::once(name.to_owned())
+        .chain(figures.iter().map(|ah| format!("{ah:.0}")))
+        .collect()
 }
 
 #[cfg(test)]
@@ -99,13 +143,23 @@ mod tests {
 
     #[test]
     fn a_shelf_of_nothing_is_drawn_without_fuss() {
-        let nothing = Shelf { rated_ah: 0.0, portions_ah: vec![], cold_and_age_ah: 0.0, reserve_ah: 0.0 };
+        let nothing = Shelf {
+            rated_ah: 0.0,
+            portions_ah: vec![],
+            cold_and_age_ah: 0.0,
+            reserve_ah: 0.0,
+        };
         assert!(shelf(&nothing, 0.0, 300.0).starts_with("<svg"));
     }
 
     #[test]
     fn every_day_has_its_portion() {
-        let facts = Shelf { rated_ah: 100.0, portions_ah: vec![20.0, 20.0, 5.0], cold_and_age_ah: 5.0, reserve_ah: 50.0 };
+        let facts = Shelf {
+            rated_ah: 100.0,
+            portions_ah: vec![20.0, 20.0, 5.0],
+            cold_and_age_ah: 5.0,
+            reserve_ah: 50.0,
+        };
         let drawn = shelf(&facts, 100.0, 500.0);
         assert_eq!(drawn.matches("\"portion\"").count(), 3);
         assert!(drawn.contains("day 2") && drawn.contains("reserve"));

@@ -38,7 +38,10 @@ fn px(value: f64) -> f64 {
 
 /// Text with what XML reserves written safely.
 pub fn escape(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+    text.replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+        .replace('"', "&quot;")
 }
 
 /// About how wide a line of the page's type at 13 px is [px].
@@ -49,13 +52,20 @@ pub fn text_width(text: &str) -> f64 {
 impl Svg {
     /// A sheet of so many pixels.
     pub fn new(width: f64, height: f64) -> Self {
-        Self { body: String::new(), width: px(width), height: px(height) }
+        Self {
+            body: String::new(),
+            width: px(width),
+            height: px(height),
+        }
     }
 
     /// A rectangle.
     pub fn rect(&mut self, class: &str, x: f64, y: f64, width: f64, height: f64) {
         let (x, y, width, height) = (px(x), px(y), px(width.max(0.0)), px(height.max(0.0)));
-        let _ = write!(self.body, r#"<rect class="{class}" x="{x}" y="{y}" width="{width}" height="{height}"/>"#);
+        let _ = write!(
+            self.body,
+            r#"<rect class="{class}" x="{x}" y="{y}" width="{width}" height="{height}"/>"#
+        );
     }
 
     /// A straight line.
@@ -63,7 +73,10 @@ impl Svg {
         let _ = write!(
             self.body,
             r#"<line class="{class}" x1="{}" y1="{}" x2="{}" y2="{}"/>"#,
-            px(from.0), px(from.1), px(to.0), px(to.1)
+            px(from.0),
+            px(from.1),
+            px(to.0),
+            px(to.1)
         );
     }
 
@@ -74,7 +87,13 @@ impl Svg {
 
     /// A circle.
     pub fn circle(&mut self, class: &str, x: f64, y: f64, r: f64) {
-        let _ = write!(self.body, r#"<circle class="{class}" cx="{}" cy="{}" r="{}"/>"#, px(x), px(y), px(r));
+        let _ = write!(
+            self.body,
+            r#"<circle class="{class}" cx="{}" cy="{}" r="{}"/>"#,
+            px(x),
+            px(y),
+            px(r)
+        );
     }
 
     /// Text.
@@ -82,7 +101,10 @@ impl Svg {
         let _ = write!(
             self.body,
             r#"<text class="{class}" x="{}" y="{}" text-anchor="{}">{}</text>"#,
-            px(x), px(y), anchor.word(), escape(text)
+            px(x),
+            px(y),
+            anchor.word(),
+            escape(text)
         );
     }
 

@@ -98,8 +98,18 @@ pub fn card(desk: Desk, width: Width) -> AnyView {
             .collect_view()
             .into_any()
     };
-    let decides = move || desk.answer.with(|answer| answer.report.as_ref().and_then(|report| words::decides(report, desk.plan.with(|p| p.units))));
-    let facts = move || desk.answer.with(|answer| answer.report.as_ref().map(|report| shelf_table(report)));
+    let decides = move || {
+        desk.answer.with(|answer| {
+            answer
+                .report
+                .as_ref()
+                .and_then(|report| words::decides(report, desk.plan.with(|p| p.units)))
+        })
+    };
+    let facts = move || {
+        desk.answer
+            .with(|answer| answer.report.as_ref().map(|report| shelf_table(report)))
+    };
     view! {
         <aside class="answer" aria-label="The answer" class:stale=move || stale.get()>
             <div class="answer-card">
@@ -121,9 +131,18 @@ pub fn bar(desk: Desk, width: Width) -> AnyView {
     let open = RwSignal::new(false);
     let brief = Memo::new(move |_| {
         let units = desk.plan.with(|plan| plan.units);
-        desk.answer.with(|answer| answer.report.as_ref().map(|report| words::brief(report, units)).unwrap_or_default())
+        desk.answer.with(|answer| {
+            answer
+                .report
+                .as_ref()
+                .map(|report| words::brief(report, units))
+                .unwrap_or_default()
+        })
     });
-    let stale = Memo::new(move |_| desk.answer.with(|answer| answer.is_stale()) && desk.faults.with(|faults| !faults.is_empty()));
+    let stale = Memo::new(move |_| {
+        desk.answer.with(|answer| answer.is_stale())
+            && desk.faults.with(|faults| !faults.is_empty())
+    });
     let typing = Memo::new(move |_| desk.focused.with(Option::is_some));
     let cells = move || {
         if stale.get() {
@@ -163,7 +182,11 @@ pub fn live_region(desk: Desk) -> AnyView {
     let spoken = RwSignal::new(String::new());
     let timer = StoredValue::new(None::<TimeoutHandle>);
     Effect::new(move |first: Option<()>| {
-        let text: Vec<String> = lines.get().into_iter().map(|line| line.into_iter().map(|span| span.text).collect()).collect();
+        let text: Vec<String> = lines
+            .get()
+            .into_iter()
+            .map(|line| line.into_iter().map(|span| span.text).collect())
+            .collect();
         if first.is_none() {
             return;
         }
@@ -175,5 +198,6 @@ pub fn live_region(desk: Desk) -> AnyView {
             *timer = set_timeout_with_handle(move || spoken.set(text), SPEAK).ok();
         });
     });
-    view! { <div class="hidden" role="status" aria-live="polite">{move || spoken.get()}</div> }.into_any()
+    view! { <div class="hidden" role="status" aria-live="polite">{move || spoken.get()}</div> }
+        .into_any()
 }

@@ -23,9 +23,21 @@ fn close(id: &str) {
 
 /// A file name from the plan's name.
 fn file_name(plan: &Plan) -> String {
-    let safe: String = plan.name.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
-    let safe = safe.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-");
-    format!("{}.larder.json", if safe.is_empty() { "plan" } else { &safe })
+    let safe: String = plan
+        .name
+        .to_lowercase()
+        .chars()
+        .map(|c| if c.is_alphanumeric() { c } else { '-' })
+        .collect();
+    let safe = safe
+        .split('-')
+        .filter(|part| !part.is_empty())
+        .collect::<Vec<_>>()
+        .join("-");
+    format!(
+        "{}.larder.json",
+        if safe.is_empty() { "plan" } else { &safe }
+    )
 }
 
 /// Saves the plan as a file.
@@ -40,7 +52,12 @@ pub fn download(desk: Desk) {
 /// The day that a plan was kept.
 fn kept_on(ms: f64) -> String {
     DateTime::from_timestamp_millis(ms as i64).map_or(String::new(), |at| {
-        format!("{} {} {}", at.day(), larder::words::month(at.month() as u8), at.year())
+        format!(
+            "{} {} {}",
+            at.day(),
+            larder::words::month(at.month() as u8),
+            at.year()
+        )
     })
 }
 
@@ -58,16 +75,26 @@ pub fn plans(desk: Desk) -> AnyView {
         refresh();
     });
     let name = part(desk, "plan", |plan| &plan.name, |plan| &mut plan.name);
-    let currency = part(desk, "plan", |plan| &plan.currency, |plan| &mut plan.currency);
+    let currency = part(
+        desk,
+        "plan",
+        |plan| &plan.currency,
+        |plan| &mut plan.currency,
+    );
     let remove = move |kept: Kept| {
         larder_store::forget(&kept.id);
         refresh();
         let again = kept.clone();
-        desk.say_with(format!("Removed “{}”.", kept.plan.name), "Undo", move || {
-            let _ = larder_store::keep(&again.id, &again.plan, again.good.as_ref(), again.saved_ms);
-            desk.notice.set(None);
-            refresh();
-        });
+        desk.say_with(
+            format!("Removed “{}”.", kept.plan.name),
+            "Undo",
+            move || {
+                let _ =
+                    larder_store::keep(&again.id, &again.plan, again.good.as_ref(), again.saved_ms);
+                desk.notice.set(None);
+                refresh();
+            },
+        );
     };
     let row = move |kept: Kept| {
         let here = kept.id == desk.id.get();
@@ -96,7 +123,8 @@ pub fn plans(desk: Desk) -> AnyView {
         }
     };
     let import = move |event| {
-        transfer::read_chosen(&event, MOST_BYTES, move |read| match read {
+        transfer::read_chosen(&event, MOST_BYTES, move |read| {
+            match read {
             Err(size) => desk.say(format!("That file has {:.0} MB, larger than any plan. Nothing was read; look whether it is the right file.", size / 1e6)),
             Ok((_, text)) => match link::from_text(&text) {
                 Ok(plan) => {
@@ -108,6 +136,7 @@ pub fn plans(desk: Desk) -> AnyView {
                     desk.say(says);
                 }
             },
+        }
         });
     };
     view! {
@@ -161,11 +190,14 @@ pub fn share(desk: Desk) -> AnyView {
     let address = Memo::new(move |_| {
         // Made anew when the plan is kept, not on each key.
         desk.keeping.track();
-        desk.plan.with_untracked(|plan| format!("{}#{}", page::address(), link::to_fragment(plan)))
+        desk.plan
+            .with_untracked(|plan| format!("{}#{}", page::address(), link::to_fragment(plan)))
     });
-    let code = move || match crate::pictures::code::code(&address.get()) {
+    let code = move || {
+        match crate::pictures::code::code(&address.get()) {
         Some(svg) => view! { <div class="code" role="img" aria-label="the link as a code for a camera" inner_html=svg></div> }.into_any(),
         None => view! { <p class="note">"This plan is too long for a code that a camera can read; send the link or the file."</p> }.into_any(),
+    }
     };
     view! {
         <dialog id="share" class="dialog" aria-labelledby="share-head">

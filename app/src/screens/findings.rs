@@ -26,14 +26,25 @@ fn card(finding: Finding, linked: bool) -> AnyView {
             }>"Show"</button>
         }
     });
-    view! { <p class=class><strong>{word}</strong>{finding.says}" "{finding.mend}{go}</p> }.into_any()
+    view! { <p class=class><strong>{word}</strong>{finding.says}" "{finding.mend}{go}</p> }
+        .into_any()
 }
 
-fn found(desk: Desk, keep: impl Fn(&Finding) -> bool + Send + Sync + 'static) -> Memo<Vec<Finding>> {
+fn found(
+    desk: Desk,
+    keep: impl Fn(&Finding) -> bool + Send + Sync + 'static,
+) -> Memo<Vec<Finding>> {
     Memo::new(move |_| {
         desk.answer.with(|answer| {
-            let Some(report) = &answer.report else { return Vec::new() };
-            report.findings.iter().filter(|finding| keep(finding)).cloned().collect()
+            let Some(report) = &answer.report else {
+                return Vec::new();
+            };
+            report
+                .findings
+                .iter()
+                .filter(|finding| keep(finding))
+                .cloned()
+                .collect()
         })
     })
 }
@@ -41,12 +52,26 @@ fn found(desk: Desk, keep: impl Fn(&Finding) -> bool + Send + Sync + 'static) ->
 /// The findings that speak of a part of the plan, beneath it.
 pub fn findings_at(desk: Desk, prefix: &str) -> AnyView {
     let (whole, within) = (prefix.to_owned(), format!("{prefix}/"));
-    let here = found(desk, move |finding| finding.field == whole || finding.field.starts_with(&within));
-    (move || here.get().into_iter().map(|finding| card(finding, false)).collect_view()).into_any()
+    let here = found(desk, move |finding| {
+        finding.field == whole || finding.field.starts_with(&within)
+    });
+    (move || {
+        here.get()
+            .into_iter()
+            .map(|finding| card(finding, false))
+            .collect_view()
+    })
+    .into_any()
 }
 
 /// Every grave finding, each with a way to its field.
 pub fn gravest(desk: Desk) -> AnyView {
     let here = found(desk, |finding| finding.gravity == Gravity::Grave);
-    (move || here.get().into_iter().map(|finding| card(finding, true)).collect_view()).into_any()
+    (move || {
+        here.get()
+            .into_iter()
+            .map(|finding| card(finding, true))
+            .collect_view()
+    })
+    .into_any()
 }

@@ -76,8 +76,12 @@ pub fn notice(desk: Desk) -> AnyView {
     });
     let refused_says = move || {
         let says = match refused.get()? {
-            Refusal::Forbidden => "This browser won't save. Download the plan before closing the page.",
-            Refusal::Full => "This browser's store is full, so the last change isn't saved. Download the plan, or remove one you no longer need.",
+            Refusal::Forbidden => {
+                "This browser won't save. Download the plan before closing the page."
+            }
+            Refusal::Full => {
+                "This browser's store is full, so the last change isn't saved. Download the plan, or remove one you no longer need."
+            }
         };
         Some(view! {
             <div class="notice bad-notice" role="alert">

@@ -54,8 +54,19 @@ impl<T: Listed> Copy for List<T> {}
 
 impl<T: Listed> List<T> {
     /// A list.
-    pub fn new(desk: Desk, path: &'static str, get: fn(&Plan) -> &Vec<T>, find: fn(&mut Plan) -> &mut Vec<T>) -> Self {
-        Self { desk, path, get, find, gone: RwSignal::new(None) }
+    pub fn new(
+        desk: Desk,
+        path: &'static str,
+        get: fn(&Plan) -> &Vec<T>,
+        find: fn(&mut Plan) -> &mut Vec<T>,
+    ) -> Self {
+        Self {
+            desk,
+            path,
+            get,
+            find,
+            gone: RwSignal::new(None),
+        }
     }
 
     /// One row's fields.
@@ -104,7 +115,9 @@ impl<T: Listed> List<T> {
     /// Moves a row by so many places.
     pub fn move_by(self, id: u32, places: isize) {
         self.change(|rows| {
-            let Some(from) = rows.iter().position(|row| row.id() == id) else { return };
+            let Some(from) = rows.iter().position(|row| row.id() == id) else {
+                return;
+            };
             let to = from.saturating_add_signed(places).min(rows.len() - 1);
             let row = rows.remove(from);
             rows.insert(to, row);
@@ -115,8 +128,12 @@ impl<T: Listed> List<T> {
     pub fn duplicate(self, id: u32) {
         let fresh = self.desk.plan.with_untracked(Plan::fresh_id);
         self.change(|rows| {
-            let Some(at) = rows.iter().position(|row| row.id() == id) else { return };
-            let Some(mut copy) = rows.get(at).cloned() else { return };
+            let Some(at) = rows.iter().position(|row| row.id() == id) else {
+                return;
+            };
+            let Some(mut copy) = rows.get(at).cloned() else {
+                return;
+            };
             copy.set_id(fresh);
             rows.insert(at + 1, copy);
         });
@@ -124,8 +141,13 @@ impl<T: Listed> List<T> {
 
     /// Takes a row out; a line with an undo stands in its place.
     pub fn remove(self, id: u32) {
-        let rows = self.desk.plan.with_untracked(|plan| (self.get)(plan).clone());
-        let Some(at) = rows.iter().position(|row| row.id() == id) else { return };
+        let rows = self
+            .desk
+            .plan
+            .with_untracked(|plan| (self.get)(plan).clone());
+        let Some(at) = rows.iter().position(|row| row.id() == id) else {
+            return;
+        };
         let called = rows.get(at).map(T::called).unwrap_or_default();
         let prefix = format!("{}/{id}/", self.path);
         self.desk.edit("", |plan| {
@@ -209,7 +231,10 @@ impl<T: Listed> List<T> {
 }
 
 /// A row's drawer: opened by ⋯, its insides drawn only then.
-pub fn drawer(called: Signal<String>, inside: impl Fn() -> AnyView + Send + Sync + 'static) -> (AnyView, AnyView) {
+pub fn drawer(
+    called: Signal<String>,
+    inside: impl Fn() -> AnyView + Send + Sync + 'static,
+) -> (AnyView, AnyView) {
     let open = RwSignal::new(false);
     let opener = view! {
         <button
@@ -220,6 +245,9 @@ pub fn drawer(called: Signal<String>, inside: impl Fn() -> AnyView + Send + Sync
             on:click=move |_| open.update(|open| *open = !*open)
         >"⋯"</button>
     };
-    let body = move || open.get().then(|| view! { <div class="drawer">{inside()}</div> });
+    let body = move || {
+        open.get()
+            .then(|| view! { <div class="drawer">{inside()}</div> })
+    };
     (opener.into_any(), body.into_any())
 }

@@ -18,7 +18,9 @@ pub fn living(desk: Desk) -> Row<Living> {
 
 /// Choices of a month.
 pub fn months() -> Vec<(u8, String)> {
-    (1..=12).map(|month| (month, words::month(month).to_owned())).collect()
+    (1..=12)
+        .map(|month| (month, words::month(month).to_owned()))
+        .collect()
 }
 
 fn matches(text: &str) -> Vec<Match> {
@@ -26,34 +28,60 @@ fn matches(text: &str) -> Vec<Match> {
     search_towns(text, 8)
         .into_iter()
         .filter_map(|town| {
-            let at = all.iter().position(|other| other.name == town.name && other.country == town.country)?;
-            Some(Match { name: town.name.clone(), about: town.country.clone(), at })
+            let at = all
+                .iter()
+                .position(|other| other.name == town.name && other.country == town.country)?;
+            Some(Match {
+                name: town.name.clone(),
+                about: town.country.clone(),
+                at,
+            })
         })
         .collect()
 }
 
 /// The place as a picker; a town that is picked brings its latitude, longitude and clock.
 pub fn place(row: &Row<Living>) -> AnyView {
-    row.picker("place", "place", |l| &l.place, matches, Some(|text| format!("Call it “{text}” and keep the figures")), |l, name, at| {
-        name.clone_into(&mut l.place);
-        if let Some(town) = at.and_then(|at| towns().get(at)) {
-            (l.lat, l.lon, l.utc_offset_h) = (town.lat, town.lon, town.utc_offset_h);
-        }
-    })
+    row.picker(
+        "place",
+        "place",
+        |l| &l.place,
+        matches,
+        Some(|text| format!("Call it “{text}” and keep the figures")),
+        |l, name, at| {
+            name.clone_into(&mut l.place);
+            if let Some(town) = at.and_then(|at| towns().get(at)) {
+                (l.lat, l.lon, l.utc_offset_h) = (town.lat, town.lon, town.utc_offset_h);
+            }
+        },
+    )
 }
 
 /// The section.
 pub fn section(desk: Desk) -> AnyView {
     let row = living(desk);
-    let rhythm: List<Stretch> =
-        List::new(desk, "living/rhythm", |plan| &plan.living.rhythm, |plan| &mut plan.living.rhythm);
+    let rhythm: List<Stretch> = List::new(
+        desk,
+        "living/rhythm",
+        |plan| &plan.living.rhythm,
+        |plan| &mut plan.living.rhythm,
+    );
     let places = vec![
         (BatteryPlace::Cabin, "are as warm as the cabin".to_owned()),
-        (BatteryPlace::Between, "are half-way between cabin and outdoors".to_owned()),
+        (
+            BatteryPlace::Between,
+            "are half-way between cabin and outdoors".to_owned(),
+        ),
         (BatteryPlace::Outdoors, "are as cold as outdoors".to_owned()),
-        (BatteryPlace::Own, "have a temperature of their own:".to_owned()),
+        (
+            BatteryPlace::Own,
+            "have a temperature of their own:".to_owned(),
+        ),
     ];
-    let own = Memo::new(move |_| desk.plan.with(|plan| plan.living.battery_place == BatteryPlace::Own));
+    let own = Memo::new(move |_| {
+        desk.plan
+            .with(|plan| plan.living.battery_place == BatteryPlace::Own)
+    });
     let own_row = row.clone();
     let own_c = move || {
         own.get().then(|| {
@@ -61,12 +89,18 @@ pub fn section(desk: Desk) -> AnyView {
         })
     };
     let inside = row.clone();
-    let (opener, body) = drawer(Signal::derive(|| "the temperatures".to_owned()), move || temperatures(&inside));
+    let (opener, body) = drawer(
+        Signal::derive(|| "the temperatures".to_owned()),
+        move || temperatures(&inside),
+    );
     let locating = row.clone();
     let note = move || {
         desk.answer.with(|answer| {
             let report = answer.report.as_ref()?;
-            Some(words::climate_note(report.focus()?, desk.plan.with(|plan| plan.units)))
+            Some(words::climate_note(
+                report.focus()?,
+                desk.plan.with(|plan| plan.units),
+            ))
         })
     };
     view! {
@@ -126,9 +160,19 @@ pub fn section(desk: Desk) -> AnyView {
 fn stretch(rhythm: List<Stretch>, id: u32) -> AnyView {
     let row = rhythm.row(id);
     let now = row.now;
-    let kinds = DayKind::ALL.map(|kind| (kind, words::kind(kind).to_owned())).to_vec();
-    let days = move || if now.with(|s| s.days == 1.0) { " day" } else { " days" };
-    let (opener, body) = drawer(Signal::derive(|| "these days".to_owned()), move || rhythm.tools(id));
+    let kinds = DayKind::ALL
+        .map(|kind| (kind, words::kind(kind).to_owned()))
+        .to_vec();
+    let days = move || {
+        if now.with(|s| s.days == 1.0) {
+            " day"
+        } else {
+            " days"
+        }
+    };
+    let (opener, body) = drawer(Signal::derive(|| "these days".to_owned()), move || {
+        rhythm.tools(id)
+    });
     view! {
         <div class="row" role="group" aria-label="days of one kind">
             <div class="sentence">

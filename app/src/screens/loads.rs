@@ -36,7 +36,10 @@ pub fn section(desk: Desk) -> AnyView {
         Callback::new(move |(name, at): (String, Option<usize>)| {
             let row = match at.and_then(|at| library().get(at)) {
                 Some(known) => from_library(known),
-                None => Load { name, ..Load::default() },
+                None => Load {
+                    name,
+                    ..Load::default()
+                },
             };
             let id = loads.add(row);
             desk.plan.update(|plan| guess_load(plan, id));
@@ -72,7 +75,11 @@ fn matches(text: &str) -> Vec<Match> {
         .into_iter()
         .filter_map(|load| {
             let at = all.iter().position(|other| other.name == load.name)?;
-            Some(Match { name: load.name.clone(), about: format!("{:.0} W, {}", load.power_w, load.source_word()), at })
+            Some(Match {
+                name: load.name.clone(),
+                about: format!("{:.0} W, {}", load.power_w, load.source_word()),
+                at,
+            })
         })
         .collect()
 }
@@ -85,14 +92,20 @@ pub fn from_library(known: &LibraryLoad) -> Load {
         draw: known.power_w,
         surge: known.surge,
         supply: if known.ac { Supply::Ac } else { Supply::Dc },
-        air: if known.outdoors { Air::Outdoors } else { Air::Cabin },
+        air: if known.outdoors {
+            Air::Outdoors
+        } else {
+            Air::Cabin
+        },
         months: known.months.iter().copied().collect(),
         ..Load::default()
     };
     match known.usage {
         LibraryUse::Always => load.way = Way::Always,
         LibraryUse::Hours { hours } => (load.way, load.hours) = (Way::Hours, hours),
-        LibraryUse::Runs { runs, minutes } => (load.way, load.runs, load.minutes) = (Way::Runs, runs, minutes),
+        LibraryUse::Runs { runs, minutes } => {
+            (load.way, load.runs, load.minutes) = (Way::Runs, runs, minutes)
+        }
         LibraryUse::Thermostat { set_c, ref_c, duty } => {
             (load.way, load.set_c, load.ref_c, load.duty) = (Way::Thermostat, set_c, ref_c, duty);
         }
@@ -104,14 +117,17 @@ pub fn from_library(known: &LibraryLoad) -> Load {
 
 /// Marks what a fresh row takes from the library, or from nowhere, as our guess.
 pub fn guess_load(plan: &mut Plan, id: u32) {
-    let Some(load) = plan.loads.iter().find(|load| load.id == id) else { return };
+    let Some(load) = plan.loads.iter().find(|load| load.id == id) else {
+        return;
+    };
     let names: &[&str] = match load.way {
         Way::Always => &["draw"],
         Way::Hours => &["draw", "hours"],
         Way::Runs => &["draw", "runs"],
         Way::Thermostat => &["draw", "duty"],
     };
-    plan.guesses.extend(names.iter().map(|name| format!("loads/{id}/{name}")));
+    plan.guesses
+        .extend(names.iter().map(|name| format!("loads/{id}/{name}")));
 }
 
 /// One load.
@@ -124,21 +140,40 @@ fn row(list: List<Load>, id: u32) -> AnyView {
         desk.answer.with(|answer| {
             let report = answer.report.as_ref()?;
             let use_ = report.needs.rows.iter().find(|row| row.id == id)?;
-            let most = report.needs.rows.iter().map(|row| row.wh).fold(1e-9, f64::max);
-            Some((use_.wh, use_.wh / most, words::load_note(use_, report.month)))
+            let most = report
+                .needs
+                .rows
+                .iter()
+                .map(|row| row.wh)
+                .fold(1e-9, f64::max);
+            Some((
+                use_.wh,
+                use_.wh / most,
+                words::load_note(use_, report.month),
+            ))
         })
     });
     let fault_path = format!("loads/{id}/");
-    let at_fault = Memo::new(move |_| desk.faults.with(|faults| faults.keys().any(|path| path.starts_with(&fault_path))));
+    let at_fault = Memo::new(move |_| {
+        desk.faults
+            .with(|faults| faults.keys().any(|path| path.starts_with(&fault_path)))
+    });
     let figure = move || match facts.get() {
         Some((wh, _, _)) if at_fault.get() => format!("was {}", words::energy(wh)),
         Some((wh, _, _)) => words::energy(wh),
         None => "–".to_owned(),
     };
-    let note = move || facts.get().and_then(|(_, _, note)| note).map(|note| view! { <p class="note">{note}</p> });
+    let note = move || {
+        facts
+            .get()
+            .and_then(|(_, _, note)| note)
+            .map(|note| view! { <p class="note">{note}</p> })
+    };
     let bar = move || {
         let share = facts.get().map_or(0.0, |(_, share, _)| share);
-        let wide = (share * 96.0).clamp(0.0, 96.0).max(if share > 0.0 { 3.0 } else { 0.0 });
+        let wide = (share * 96.0)
+            .clamp(0.0, 96.0)
+            .max(if share > 0.0 { 3.0 } else { 0.0 });
         view! { <svg class="bar" width="96" height="6" aria-hidden="true"><rect width=format!("{wide:.1}") height="6" rx="3"/></svg> }
     };
     let inside = row.clone();
@@ -156,14 +191,26 @@ fn row(list: List<Load>, id: u32) -> AnyView {
 
 fn sentence(row: &Row<Load>) -> AnyView {
     let now = row.now;
-    let count = row.number("count", "how many", Quantity::Count, |l| l.count, |l, v| l.count = v);
+    let count = row.number(
+        "count",
+        "how many",
+        Quantity::Count,
+        |l| l.count,
+        |l, v| l.count = v,
+    );
     let name = row.text("name", "what it is", |l| &l.name, |l, v| l.name = v);
     let draw = row.number_with_unit(
         "draw",
         "draw of one",
         Quantity::Power,
         |l| l.draw,
-        |l| if l.draw_unit == DrawUnit::A { Quantity::Current } else { Quantity::Power },
+        |l| {
+            if l.draw_unit == DrawUnit::A {
+                Quantity::Current
+            } else {
+                Quantity::Power
+            }
+        },
         |l, value, unit| {
             l.draw = value;
             match unit {
@@ -176,17 +223,32 @@ fn sentence(row: &Row<Load>) -> AnyView {
     let supply = row.choice(
         "supply",
         "supply",
-        vec![(Supply::Dc, "from the bank".into()), (Supply::Ac, "by the inverter".into())],
+        vec![
+            (Supply::Dc, "from the bank".into()),
+            (Supply::Ac, "by the inverter".into()),
+        ],
         |l| l.supply,
         |l, v| l.supply = v,
     );
-    let ways = [(Way::Always, "always on"), (Way::Hours, "for hours"), (Way::Runs, "in runs"), (Way::Thermostat, "by thermostat")];
-    let way = row.choice("way", "way of use", ways.map(|(way, word)| (way, word.to_owned())).to_vec(), |l| l.way, |l, v| l.way = v);
+    let ways = [
+        (Way::Always, "always on"),
+        (Way::Hours, "for hours"),
+        (Way::Runs, "in runs"),
+        (Way::Thermostat, "by thermostat"),
+    ];
+    let way = row.choice(
+        "way",
+        "way of use",
+        ways.map(|(way, word)| (way, word.to_owned())).to_vec(),
+        |l| l.way,
+        |l, v| l.way = v,
+    );
     let several = move || now.with(|load| load.count > 1.0).then_some(" each");
     let kind = Memo::new(move |_| now.with(|load| load.way));
     let rest = {
         let row = row.clone();
-        move || match kind.get() {
+        move || {
+            match kind.get() {
             Way::Always => ().into_any(),
             Way::Hours => view! {
                 ": "{row.number("hours", "hours a day", Quantity::Hours, |l| l.hours, |l, v| l.hours = v)}" "{window(&row)}
@@ -207,6 +269,7 @@ fn sentence(row: &Row<Load>) -> AnyView {
             }
             .into_any(),
         }
+        }
     };
     view! { {count}" × "{name}", "{draw}{several}" "{supply}", "{way}{rest} }.into_any()
 }
@@ -220,7 +283,11 @@ fn window(row: &Row<Load>) -> AnyView {
         vec![(true, "any time".into()), (false, "between".into())],
         whole,
         |load, any| {
-            (load.from, load.to) = if any { ("00:00".into(), "00:00".into()) } else { ("18:00".into(), "23:00".into()) };
+            (load.from, load.to) = if any {
+                ("00:00".into(), "00:00".into())
+            } else {
+                ("18:00".into(), "23:00".into())
+            };
         },
     );
     let now = row.now;
@@ -276,7 +343,12 @@ fn drawer_inside(list: List<Load>, row: &Row<Load>, id: u32) -> AnyView {
         })
         .collect();
     let working = move || {
-        desk.answer.with(|answer| answer.report.as_ref().map(|report| desk.plan.with(|plan| words::load_working(plan, report, id))))
+        desk.answer.with(|answer| {
+            answer
+                .report
+                .as_ref()
+                .map(|report| desk.plan.with(|plan| words::load_working(plan, report, id)))
+        })
     };
     view! {
         <p>"At the start one of them draws "{row.number("surge", "starting draw as a multiple", Quantity::Times, |l| l.surge, |l, v| l.surge = v)}" its running power."</p>
@@ -319,8 +391,16 @@ fn meter(desk: Desk) -> AnyView {
 
 /// The inverter, once anything runs on it.
 fn inverter(desk: Desk) -> AnyView {
-    let row = part(desk, "inverter", |plan| &plan.inverter, |plan| &mut plan.inverter);
-    let needed = Memo::new(move |_| desk.plan.with(|plan| plan.loads.iter().any(|load| load.supply == Supply::Ac)));
+    let row = part(
+        desk,
+        "inverter",
+        |plan| &plan.inverter,
+        |plan| &mut plan.inverter,
+    );
+    let needed = Memo::new(move |_| {
+        desk.plan
+            .with(|plan| plan.loads.iter().any(|load| load.supply == Supply::Ac))
+    });
     let body = move || {
         let row = row.clone();
         needed.get().then(move || {

@@ -42,7 +42,12 @@ pub fn inside(row: &Row<Locker>) -> AnyView {
 /// The section.
 pub fn section(desk: Desk, width: Width) -> AnyView {
     let row = space(desk);
-    let things: List<Obstacle> = List::new(desk, "locker/obstacles", |plan| &plan.locker.obstacles, |plan| &mut plan.locker.obstacles);
+    let things: List<Obstacle> = List::new(
+        desk,
+        "locker/obstacles",
+        |plan| &plan.locker.obstacles,
+        |plan| &mut plan.locker.obstacles,
+    );
     let measured = Memo::new(move |_| desk.plan.with(|plan| plan.locker.measured));
     let picture = Memo::new(move |_| {
         let wide = width.column.get();
@@ -50,7 +55,15 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             let report = answer.report.as_ref()?;
             let bank = report.chosen_bank()?;
             let verdict = bank.fit.as_ref()?;
-            desk.plan.with(|plan| Some(locker_picture::locker(&plan.locker, verdict, &words::bank_name(bank), plan.units, wide)))
+            desk.plan.with(|plan| {
+                Some(locker_picture::locker(
+                    &plan.locker,
+                    verdict,
+                    &words::bank_name(bank),
+                    plan.units,
+                    wide,
+                ))
+            })
         })
     });
     let says = move || {
@@ -92,7 +105,9 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         })
     };
     let unmeasured = move || {
-        (!measured.get()).then(|| view! { <p class="second">"The space isn't measured yet, so fit is left out."</p> })
+        (!measured.get()).then(
+            || view! { <p class="second">"The space isn't measured yet, so fit is left out."</p> },
+        )
     };
     view! {
         <section class="question" id="locker" aria-labelledby="locker-head">
@@ -115,7 +130,11 @@ fn obstacle(things: List<Obstacle>, id: u32) -> AnyView {
             label,
             Quantity::Length,
             move |o| o.at_mm.get(axis).copied().unwrap_or(0.0),
-            move |o, v| if let Some(slot) = o.at_mm.get_mut(axis) { *slot = v },
+            move |o, v| {
+                if let Some(slot) = o.at_mm.get_mut(axis) {
+                    *slot = v
+                }
+            },
         )
     };
     let size = |axis: usize, label: &str| {
@@ -124,7 +143,11 @@ fn obstacle(things: List<Obstacle>, id: u32) -> AnyView {
             label,
             Quantity::Length,
             move |o| o.size_mm.get(axis).copied().unwrap_or(0.0),
-            move |o, v| if let Some(slot) = o.size_mm.get_mut(axis) { *slot = v },
+            move |o, v| {
+                if let Some(slot) = o.size_mm.get_mut(axis) {
+                    *slot = v
+                }
+            },
         )
     };
     let (opener, body) = drawer(called, move || things.tools(id));

@@ -11,17 +11,26 @@ const MOST: usize = 60;
 
 /// Reads one line: a name, then a draw, then hours, in cells parted by tabs, semicolons or commas.
 fn read_line(line: &str) -> Option<Load> {
-    let parter = ['\t', ';'].into_iter().find(|c| line.contains(*c)).unwrap_or(',');
+    let parter = ['\t', ';']
+        .into_iter()
+        .find(|c| line.contains(*c))
+        .unwrap_or(',');
     let mut cells = line.split(parter).map(|cell| cell.trim().trim_matches('"'));
     let name: String = cells.next()?.chars().take(80).collect();
     if name.is_empty() {
         return None;
     }
-    let mut load = Load { name, way: Way::Hours, ..Load::default() };
+    let mut load = Load {
+        name,
+        way: Way::Hours,
+        ..Load::default()
+    };
     let mut draws = 0;
     for cell in cells.filter(|cell| !cell.is_empty()) {
         if draws == 0 {
-            let Ok(reading) = Quantity::Power.read(cell, Units::Metric) else { continue };
+            let Ok(reading) = Quantity::Power.read(cell, Units::Metric) else {
+                continue;
+            };
             load.draw = reading.value;
             if matches!(reading.unit, Some("A" | "mA")) {
                 load.draw_unit = DrawUnit::A;
@@ -37,7 +46,11 @@ fn read_line(line: &str) -> Option<Load> {
 
 /// Reads what was pasted: the loads, and how many lines could not be read.
 pub fn read_lines(text: &str) -> (Vec<Load>, usize) {
-    let lines = text.lines().map(str::trim).filter(|line| !line.is_empty()).take(MOST);
+    let lines = text
+        .lines()
+        .map(str::trim)
+        .filter(|line| !line.is_empty())
+        .take(MOST);
     let mut unread = 0;
     let loads = lines
         .filter_map(|line| {
@@ -92,11 +105,15 @@ mod tests {
 
     #[test]
     fn lines_of_a_spreadsheet_are_read() {
-        let (loads, unread) = read_lines("lamp\t8 W\t3 h\n\npump; 4 A; 0,5\nname,watts,hours\nradio, 12, 30 min");
+        let (loads, unread) =
+            read_lines("lamp\t8 W\t3 h\n\npump; 4 A; 0,5\nname,watts,hours\nradio, 12, 30 min");
         assert_eq!(unread, 1);
         assert_eq!(loads.len(), 3);
         assert_eq!((loads[0].draw, loads[0].hours), (8.0, 3.0));
-        assert_eq!((loads[1].draw, loads[1].draw_unit, loads[1].hours), (4.0, DrawUnit::A, 0.5));
+        assert_eq!(
+            (loads[1].draw, loads[1].draw_unit, loads[1].hours),
+            (4.0, DrawUnit::A, 0.5)
+        );
         assert_eq!((loads[2].draw, loads[2].hours), (12.0, 0.5));
     }
 }

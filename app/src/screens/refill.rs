@@ -13,16 +13,33 @@ use leptos::prelude::*;
 
 /// The engine's part of the plan.
 pub fn engine(desk: Desk) -> Row<Alternator> {
-    part(desk, "alternator", |plan| &plan.alternator, |plan| &mut plan.alternator)
+    part(
+        desk,
+        "alternator",
+        |plan| &plan.alternator,
+        |plan| &mut plan.alternator,
+    )
 }
 
 /// The section.
 pub fn section(desk: Desk, width: Width) -> AnyView {
     let picture = Memo::new(move |_| {
         let wide = width.column.get();
-        desk.answer.with(|answer| answer.report.as_ref().map(|report| months_picture::months(report, wide)))
+        desk.answer.with(|answer| {
+            answer
+                .report
+                .as_ref()
+                .map(|report| months_picture::months(report, wide))
+        })
     });
-    let least = move || desk.answer.with(|answer| answer.report.as_ref().map(|report| words::least_income(report)));
+    let least = move || {
+        desk.answer.with(|answer| {
+            answer
+                .report
+                .as_ref()
+                .map(|report| words::least_income(report))
+        })
+    };
     view! {
         <section class="question" id="refill" aria-labelledby="refill-head">
             <h2 id="refill-head">"What puts it back?"</h2>
@@ -51,13 +68,24 @@ fn switched(fitted: Memo<bool>, body: impl Fn() -> AnyView + Send + Sync + 'stat
 
 fn sun(desk: Desk) -> AnyView {
     let row: Row<Sun> = part(desk, "sun", |plan| &plan.sun, |plan| &mut plan.sun);
-    let panels: List<Panel> = List::new(desk, "sun/panels", |plan| &plan.sun.panels, |plan| &mut plan.sun.panels);
+    let panels: List<Panel> = List::new(
+        desk,
+        "sun/panels",
+        |plan| &plan.sun.panels,
+        |plan| &mut plan.sun.panels,
+    );
     let fitted = Memo::new(move |_| desk.plan.with(|plan| plan.sun.fitted));
     let inside = row.clone();
     let body = move || {
         let row = inside.clone();
-        let tracking = Memo::new(move |_| desk.plan.with(|plan| plan.sun.controller == ControllerKind::Tracking));
-        let controllers = vec![(ControllerKind::Tracking, "tracks the best power".to_owned()), (ControllerKind::Switching, "only switches".to_owned())];
+        let tracking = Memo::new(move |_| {
+            desk.plan
+                .with(|plan| plan.sun.controller == ControllerKind::Tracking)
+        });
+        let controllers = vec![
+            (ControllerKind::Tracking, "tracks the best power".to_owned()),
+            (ControllerKind::Switching, "only switches".to_owned()),
+        ];
         let sunny = vec![
             (Sunniness::Duller, "duller than".to_owned()),
             (Sunniness::About, "about as sunny as".to_owned()),
@@ -72,7 +100,9 @@ fn sun(desk: Desk) -> AnyView {
             }
         };
         let rare = row.clone();
-        let (opener, drawer) = drawer(Signal::derive(|| "the sun".to_owned()), move || sun_drawer(&rare));
+        let (opener, drawer) = drawer(Signal::derive(|| "the sun".to_owned()), move || {
+            sun_drawer(&rare)
+        });
         view! {
             {panels.view(move |id| panel(panels, id))}
             <div class="add-row"><button type="button" class="button plain" on:click=move |_| { panels.add(Panel::default()); }>"Add another panel"</button></div>
@@ -110,7 +140,9 @@ fn panel(panels: List<Panel>, id: u32) -> AnyView {
             <span class="note">{move || format!(" ({})", words::compass(now.with(|p| p.azimuth)))}</span> }
         })
     };
-    let (opener, body) = drawer(Signal::derive(|| "this panel".to_owned()), move || panels.tools(id));
+    let (opener, body) = drawer(Signal::derive(|| "this panel".to_owned()), move || {
+        panels.tools(id)
+    });
     view! {
         <div class="row" role="group" aria-label="a panel">
             <div class="sentence">
@@ -129,7 +161,10 @@ fn panel(panels: List<Panel>, id: u32) -> AnyView {
 fn sun_drawer(row: &Row<Sun>) -> AnyView {
     let desk = row.desk;
     let table = Memo::new(move |_| {
-        let site = desk.plan.with(|plan| larder::solar::Site { lat_deg: plan.living.lat, lon_deg: plan.living.lon });
+        let site = desk.plan.with(|plan| larder::solar::Site {
+            lat_deg: plan.living.lat,
+            lon_deg: plan.living.lon,
+        });
         larder::solar::clearness(site).irradiation_kwh_m2_day()
     });
     let months: Vec<AnyView> = (1..=12u8)
@@ -171,8 +206,17 @@ fn alternator(desk: Desk) -> AnyView {
     let inside = row.clone();
     let body = move || {
         let row = inside.clone();
-        let links = vec![(LinkKind::DcDc, "a DC-DC charger".to_owned()), (LinkKind::Relay, "a relay that joins both batteries".to_owned())];
-        let direct = Memo::new(move |_| desk.plan.with(|plan| plan.alternator.link == LinkKind::Relay));
+        let links = vec![
+            (LinkKind::DcDc, "a DC-DC charger".to_owned()),
+            (
+                LinkKind::Relay,
+                "a relay that joins both batteries".to_owned(),
+            ),
+        ];
+        let direct = Memo::new(move |_| {
+            desk.plan
+                .with(|plan| plan.alternator.link == LinkKind::Relay)
+        });
         let of_kind = row.clone();
         let kind = move || {
             if direct.get() {
@@ -182,14 +226,16 @@ fn alternator(desk: Desk) -> AnyView {
             }
         };
         let rare = row.clone();
-        let (opener, drawer) = drawer(Signal::derive(|| "the alternator".to_owned()), move || view! {
+        let (opener, drawer) = drawer(Signal::derive(|| "the alternator".to_owned()), move || {
+            view! {
             <p>"When hot it gives "{rare.number("hot", "share left when hot", Quantity::Share, |a| a.hot, |a, v| a.hot = v)}
             " of that, at the usual speed "{rare.number("speed", "share at the usual speed", Quantity::Share, |a| a.speed, |a, v| a.speed = v)}
             "; the vehicle itself takes "{rare.number("own_draw_a", "the vehicle's own draw", Quantity::Current, |a| a.own_draw_a, |a, v| a.own_draw_a = v)}
             ". It holds "{rare.number("volts", "voltage for a 12 V bank", Quantity::Voltage, |a| a.volts, |a, v| a.volts = v)}" (for a 12 V bank)."</p>
             <p>"A DC-DC charger is "{rare.number("dcdc_efficiency", "its efficiency", Quantity::Share, |a| a.dcdc_efficiency, |a, v| a.dcdc_efficiency = v)}
             " efficient and may take at most "{rare.number("share", "share of the alternator", Quantity::Share, |a| a.share, |a, v| a.share = v)}" of the alternator's rating."</p>
-        }.into_any());
+        }.into_any()
+        });
         view! {
             <div class="row" role="group" aria-label="driving">
                 <div class="sentence">

@@ -9,11 +9,24 @@ use leptos::prelude::*;
 pub fn section(desk: Desk) -> AnyView {
     let lines = Memo::new(move |_| {
         desk.answer.with(|answer| {
-            answer.report.as_ref().map(|report| desk.plan.with(|plan| words::sheet(plan, report))).unwrap_or_default()
+            answer
+                .report
+                .as_ref()
+                .map(|report| desk.plan.with(|plan| words::sheet(plan, report)))
+                .unwrap_or_default()
         })
     });
-    let body = move || lines.get().into_iter().map(|(what, says)| view! { <dt>{what}</dt><dd>{says}</dd> }).collect_view();
-    let cautions = words::CAUTIONS.iter().map(|says| view! { <li>{*says}</li> }).collect_view();
+    let body = move || {
+        lines
+            .get()
+            .into_iter()
+            .map(|(what, says)| view! { <dt>{what}</dt><dd>{says}</dd> })
+            .collect_view()
+    };
+    let cautions = words::CAUTIONS
+        .iter()
+        .map(|says| view! { <li>{*says}</li> })
+        .collect_view();
     view! {
         <section class="question" id="sheet" aria-labelledby="sheet-head">
             <h2 id="sheet-head">"Build sheet"</h2>

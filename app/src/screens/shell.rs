@@ -26,12 +26,20 @@ impl Width {
         on_cleanup(move || resized.remove());
         let column = Signal::derive(move || {
             let all = window.get().min(1280.0);
-            let column = if all >= WIDE { (all - 28.0 * 2.0 - 52.0) * 0.54 } else { all - 32.0 };
+            let column = if all >= WIDE {
+                (all - 28.0 * 2.0 - 52.0) * 0.54
+            } else {
+                all - 32.0
+            };
             (column - 28.0).clamp(240.0, 720.0).floor()
         });
         let card = Signal::derive(move || {
             let all = window.get().min(1280.0);
-            let card = if all >= WIDE { (all - 28.0 * 2.0 - 52.0) * 0.46 } else { all - 32.0 };
+            let card = if all >= WIDE {
+                (all - 28.0 * 2.0 - 52.0) * 0.46
+            } else {
+                all - 32.0
+            };
             (card - 44.0).clamp(240.0, 680.0).floor()
         });
         Self { column, card }
@@ -46,7 +54,12 @@ fn open_what_there_is(desk: Desk) {
     }
     let fragment = page::fragment();
     let last = larder_store::last_open();
-    let kept = found.plans.iter().find(|kept| Some(&kept.id) == last.as_ref()).or(found.plans.first()).cloned();
+    let kept = found
+        .plans
+        .iter()
+        .find(|kept| Some(&kept.id) == last.as_ref())
+        .or(found.plans.first())
+        .cloned();
     if link::is_plan(&fragment) {
         page::clear_fragment();
         open_link(desk, &fragment);
@@ -65,7 +78,9 @@ fn open_link(desk: Desk, fragment: &str) {
         Ok(plan) => {
             let name = plan.name.clone();
             desk.open_new(plan);
-            desk.say(format!("“{name}” came by link and is kept as a copy of your own."));
+            desk.say(format!(
+                "“{name}” came by link and is kept as a copy of your own."
+            ));
         }
         Err(says) => desk.say(says),
     }

@@ -19,34 +19,72 @@ const MOST: usize = 4;
 
 /// The list of candidates.
 pub fn list(desk: Desk) -> List<Candidate> {
-    List::new(desk, "candidates", |plan| &plan.candidates, |plan| &mut plan.candidates)
+    List::new(
+        desk,
+        "candidates",
+        |plan| &plan.candidates,
+        |plan| &mut plan.candidates,
+    )
 }
 
 /// The names of the loads, for pictures.
 pub fn load_names(desk: Desk) -> Vec<(u32, String)> {
-    desk.plan.with(|plan| plan.loads.iter().map(|load| (load.id, load.name.clone())).collect())
+    desk.plan.with(|plan| {
+        plan.loads
+            .iter()
+            .map(|load| (load.id, load.name.clone()))
+            .collect()
+    })
 }
 
 /// The section.
 pub fn section(desk: Desk, width: Width) -> AnyView {
     let banks = list(desk);
-    let wanted = part(desk, "plan", |plan| &plan.wanted_days, |plan| &mut plan.wanted_days);
+    let wanted = part(
+        desk,
+        "plan",
+        |plan| &plan.wanted_days,
+        |plan| &mut plan.wanted_days,
+    );
     let volts = part(desk, "plan", |plan| &plan.volts, |plan| &mut plan.volts);
     let full = Memo::new(move |_| desk.plan.with(|plan| plan.candidates.len() >= MOST));
     let day = Memo::new(move |_| {
         let wide = width.column.get();
         desk.answer.with(|answer| {
             let report = answer.report.as_ref()?;
-            Some(day_picture::day(report, report.chosen_bank()?, &load_names(desk), wide))
+            Some(day_picture::day(
+                report,
+                report.chosen_bank()?,
+                &load_names(desk),
+                wide,
+            ))
         })
     });
     let key = Memo::new(move |_| {
-        desk.answer.with(|answer| answer.report.as_ref().map(|report| day_picture::key(report, &load_names(desk))).unwrap_or_default())
+        desk.answer.with(|answer| {
+            answer
+                .report
+                .as_ref()
+                .map(|report| day_picture::key(report, &load_names(desk)))
+                .unwrap_or_default()
+        })
     });
-    let day_head = move || desk.answer.with(|answer| {
-        answer.report.as_ref().map(|report| format!("A parked day in {}", words::month(report.month)))
-    });
-    let least = move || desk.answer.with(|answer| answer.report.as_ref().map(|report| words::least_banks(report)));
+    let day_head = move || {
+        desk.answer.with(|answer| {
+            answer
+                .report
+                .as_ref()
+                .map(|report| format!("A parked day in {}", words::month(report.month)))
+        })
+    };
+    let least = move || {
+        desk.answer.with(|answer| {
+            answer
+                .report
+                .as_ref()
+                .map(|report| words::least_banks(report))
+        })
+    };
     view! {
         <section class="question" id="stores" aria-labelledby="stores-head">
             <h2 id="stores-head">"What stores it?"</h2>
@@ -102,8 +140,15 @@ fn others(banks: List<Candidate>) -> AnyView {
 
 /// The lithium bank for a lead-acid one and the other way round, of the same size.
 pub fn other_chemistry(bank: &mut Candidate) {
-    let lithium = matches!(bank.chemistry, Chemistry::LithiumIronPhosphate | Chemistry::SodiumIon);
-    bank.chemistry = if lithium { Chemistry::Agm } else { Chemistry::LithiumIronPhosphate };
+    let lithium = matches!(
+        bank.chemistry,
+        Chemistry::LithiumIronPhosphate | Chemistry::SodiumIon
+    );
+    bank.chemistry = if lithium {
+        Chemistry::Agm
+    } else {
+        Chemistry::LithiumIronPhosphate
+    };
     bank.mass_kg = (bank.mass_kg * if lithium { 2.3 } else { 0.43 }).round();
     bank.second = Second::None;
     bank.depth = None;
@@ -116,7 +161,10 @@ fn candidate(banks: List<Candidate>, id: u32) -> AnyView {
     let row = banks.row(id);
     let now = row.now;
     let called = Signal::derive(move || now.with(words::candidate_name));
-    let chosen = Memo::new(move |_| desk.plan.with(|plan| plan.chosen_candidate().is_some_and(|bank| bank.id == id)));
+    let chosen = Memo::new(move |_| {
+        desk.plan
+            .with(|plan| plan.chosen_candidate().is_some_and(|bank| bank.id == id))
+    });
     let line = move || {
         desk.answer.with(|answer| {
             let report = answer.report.as_ref()?;
@@ -175,7 +223,13 @@ fn sentence(row: &Row<Candidate>) -> AnyView {
             },
         )
     };
-    let strings = move || if in_series() { " strings side by side, each of " } else { " side by side, each of " };
+    let strings = move || {
+        if in_series() {
+            " strings side by side, each of "
+        } else {
+            " side by side, each of "
+        }
+    };
     view! {
         {row.number("parallel", "strings side by side", Quantity::Count, |b| b.parallel, |b, v| b.parallel = v)}
         {strings}
@@ -192,18 +246,33 @@ fn sentence(row: &Row<Candidate>) -> AnyView {
 
 /// The kind of battery.
 pub fn chemistry(row: &Row<Candidate>) -> AnyView {
-    let kinds = Chemistry::ALL.map(|kind| (kind, words::chemistry(kind).to_owned())).to_vec();
-    row.choice("chemistry", "kind of battery", kinds, |b| b.chemistry, |b, v| b.chemistry = v)
+    let kinds = Chemistry::ALL
+        .map(|kind| (kind, words::chemistry(kind).to_owned()))
+        .to_vec();
+    row.choice(
+        "chemistry",
+        "kind of battery",
+        kinds,
+        |b| b.chemistry,
+        |b, v| b.chemistry = v,
+    )
 }
 
 fn case_matches(text: &str) -> Vec<Match> {
     let text = text.to_lowercase();
-    let found = cases().iter().enumerate().filter(|(_, case)| case.name.to_lowercase().contains(&text));
+    let found = cases()
+        .iter()
+        .enumerate()
+        .filter(|(_, case)| case.name.to_lowercase().contains(&text));
     found
         .take(8)
         .map(|(at, case)| {
             let [l, w, h] = case.mm;
-            Match { name: case.name.clone(), about: format!("{l:.0} × {w:.0} × {h:.0} mm"), at }
+            Match {
+                name: case.name.clone(),
+                about: format!("{l:.0} × {w:.0} × {h:.0} mm"),
+                at,
+            }
         })
         .collect()
 }
@@ -213,7 +282,13 @@ pub fn case_name(row: &Row<Candidate>) -> AnyView {
     row.picker(
         "case_name",
         "standard case",
-        |bank| if bank.case_name.is_empty() { "own size" } else { &bank.case_name },
+        |bank| {
+            if bank.case_name.is_empty() {
+                "own size"
+            } else {
+                &bank.case_name
+            }
+        },
         case_matches,
         None,
         |bank, name, _| {
@@ -235,7 +310,8 @@ fn label_and_life(row: &Row<Candidate>) -> AnyView {
         (Second::Capacity, "gives a second capacity of".to_owned()),
     ];
     let fields = row.clone();
-    let more = move || match second.get() {
+    let more = move || {
+        match second.get() {
         Second::None => ().into_any(),
         Second::Reserve => view! { " "{fields.number("reserve_min", "reserve at 25 A", Quantity::Minutes, |b| b.reserve_min, |b, v| b.reserve_min = v)} }.into_any(),
         Second::Capacity => view! {
@@ -243,6 +319,7 @@ fn label_and_life(row: &Row<Candidate>) -> AnyView {
             " over "{fields.number("second_h", "hours of the second capacity", Quantity::Hours, |b| b.second_h, |b, v| b.second_h = v)}
         }
         .into_any(),
+    }
     };
     let depth = Signal::derive(move || {
         let depth = now.with(|bank| bank.chemistry.traits().depth_recommended);
@@ -272,11 +349,20 @@ fn comparison(desk: Desk) -> AnyView {
     let facts = Memo::new(move |_| {
         let units = desk.plan.with(|plan| plan.units);
         let currency = desk.plan.with(|plan| plan.currency.clone());
-        desk.answer.with(|answer| answer.report.as_ref().map(|report| words::comparison(report, units, &currency)))
+        desk.answer.with(|answer| {
+            answer
+                .report
+                .as_ref()
+                .map(|report| words::comparison(report, units, &currency))
+        })
     });
     let body = move || {
         let rows = facts.get()?;
-        let heads = rows.heads.iter().map(|head| view! { <th scope="col">{head.clone()}</th> }).collect_view();
+        let heads = rows
+            .heads
+            .iter()
+            .map(|head| view! { <th scope="col">{head.clone()}</th> })
+            .collect_view();
         let lines = rows
             .rows
             .into_iter()
@@ -290,7 +376,9 @@ fn comparison(desk: Desk) -> AnyView {
                             (true, _) => "best",
                             _ => "",
                         };
-                        let word = cell.best.then(|| view! { <span class="best-mark">" best"</span> });
+                        let word = cell
+                            .best
+                            .then(|| view! { <span class="best-mark">" best"</span> });
                         view! { <td class=class>{cell.text}{word}</td> }
                     })
                     .collect_view();
@@ -312,15 +400,25 @@ pub fn shelves(desk: Desk, width: Signal<f64>) -> AnyView {
     let body = move || {
         let report = facts.get()?;
         let wide = width.get();
-        let full = report.banks.iter().map(|bank| bank.shelf.rated_ah).fold(1.0, f64::max);
-        let rows: Vec<AnyView> = report.banks.iter().map(|bank| shelf_row(&report, bank.id, full, wide)).collect();
+        let full = report
+            .banks
+            .iter()
+            .map(|bank| bank.shelf.rated_ah)
+            .fold(1.0, f64::max);
+        let rows: Vec<AnyView> = report
+            .banks
+            .iter()
+            .map(|bank| shelf_row(&report, bank.id, full, wide))
+            .collect();
         Some(rows)
     };
     view! { <div class="shelves">{body}</div> }.into_any()
 }
 
 fn shelf_row(report: &Report, id: u32, full: f64, wide: f64) -> AnyView {
-    let Some(bank) = report.banks.iter().find(|bank| bank.id == id) else { return ().into_any() };
+    let Some(bank) = report.banks.iter().find(|bank| bank.id == id) else {
+        return ().into_any();
+    };
     let name = words::bank_name(bank);
     let drawn = shelf::shelf(&bank.shelf, full, wide);
     view! {
@@ -334,7 +432,19 @@ fn shelf_row(report: &Report, id: u32, full: f64, wide: f64) -> AnyView {
 
 /// The same facts as a table.
 pub fn shelf_table(report: &Report) -> AnyView {
-    let heads = ["bank", "rated, Ah", "usable, Ah", "cold and age, Ah", "reserve, Ah"].map(String::from).to_vec();
-    let rows = report.banks.iter().map(|bank| shelf::row(bank, &words::bank_name(bank))).collect();
+    let heads = [
+        "bank",
+        "rated, Ah",
+        "usable, Ah",
+        "cold and age, Ah",
+        "reserve, Ah",
+    ]
+    .map(String::from)
+    .to_vec();
+    let rows = report
+        .banks
+        .iter()
+        .map(|bank| shelf::row(bank, &words::bank_name(bank)))
+        .collect();
     pictures::table(&Table { heads, rows })
 }

@@ -19,16 +19,33 @@ pub fn strip(desk: Desk) -> AnyView {
         desk.answer.with(|answer| {
             let report = answer.report.as_ref()?;
             let brief = words::brief(report, units).into_iter().next()?;
-            Some(if answer.is_stale() { "out of date".to_owned() } else { brief.head })
+            Some(if answer.is_stale() {
+                "out of date".to_owned()
+            } else {
+                brief.head
+            })
         })
     };
-    let step = move |by: f64| move |_| if let Some(field) = desk.focused.get_untracked() { field.step.run(by) };
+    let step = move |by: f64| {
+        move |_| {
+            if let Some(field) = desk.focused.get_untracked() {
+                field.step.run(by)
+            }
+        }
+    };
     let append = move |what: &'static str| {
         move |_| {
             if let Some(field) = desk.focused.get_untracked() {
                 let text = field.text.get_untracked();
-                let number: String = text.chars().take_while(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '/' | '−' | '-')).collect();
-                field.put.run(format!("{} {what}", number.trim()).trim().to_owned());
+                let number: String = text
+                    .chars()
+                    .take_while(|c| {
+                        c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '/' | '−' | '-')
+                    })
+                    .collect();
+                field
+                    .put
+                    .run(format!("{} {what}", number.trim()).trim().to_owned());
             }
         }
     };

@@ -163,8 +163,10 @@ impl Desk {
 
     /// Changes the plan. Changes under one path in a row are one step of undo; an empty path always is a step.
     pub fn edit(self, path: &str, change: impl FnOnce(&mut Plan)) {
-        self.history
-            .update(|history| self.plan.with_untracked(|plan| history.remember(plan, path)));
+        self.history.update(|history| {
+            self.plan
+                .with_untracked(|plan| history.remember(plan, path))
+        });
         self.plan.update(|plan| {
             change(plan);
             if !path.is_empty() {
@@ -177,10 +179,15 @@ impl Desk {
 
     /// Keeps text that can't be read where it was typed, and why.
     pub fn keep_draft(self, path: &str, text: &str, says: String) {
-        self.history
-            .update(|history| self.plan.with_untracked(|plan| history.remember(plan, path)));
+        self.history.update(|history| {
+            self.plan
+                .with_untracked(|plan| history.remember(plan, path))
+        });
         self.plan.update(|plan| {
-            let draft = Draft { text: text.to_owned(), says };
+            let draft = Draft {
+                text: text.to_owned(),
+                says,
+            };
             plan.drafts.insert(path.to_owned(), draft);
         });
         self.touched();
@@ -203,7 +210,10 @@ impl Desk {
 
     fn travel(self, way: fn(&mut History, &Plan) -> Option<Plan>) {
         let now = self.plan.get_untracked();
-        let there = self.history.try_update(|history| way(history, &now)).flatten();
+        let there = self
+            .history
+            .try_update(|history| way(history, &now))
+            .flatten();
         if let Some(there) = there {
             if let Some(focused) = self.focused.get_untracked() {
                 focused.reset.run(());
@@ -274,18 +284,34 @@ impl Desk {
     /// Puts a plan on the desk as a new one, beside whatever is kept already.
     pub fn open_new(self, plan: Plan) {
         let now = page::now_ms();
-        self.open(Kept { id: larder_store::fresh_id(now), plan, good: None, saved_ms: now });
+        self.open(Kept {
+            id: larder_store::fresh_id(now),
+            plan,
+            good: None,
+            saved_ms: now,
+        });
     }
 
     /// Says something once.
     pub fn say(self, says: impl Into<String>) {
-        self.notice.set(Some(Notice { says: says.into(), action: None }));
+        self.notice.set(Some(Notice {
+            says: says.into(),
+            action: None,
+        }));
     }
 
     /// Says something once, with a button.
-    pub fn say_with(self, says: impl Into<String>, word: &str, act: impl Fn() + Send + Sync + 'static) {
+    pub fn say_with(
+        self,
+        says: impl Into<String>,
+        word: &str,
+        act: impl Fn() + Send + Sync + 'static,
+    ) {
         let action = Some((word.to_owned(), Callback::new(move |()| act())));
-        self.notice.set(Some(Notice { says: says.into(), action }));
+        self.notice.set(Some(Notice {
+            says: says.into(),
+            action,
+        }));
     }
 
     fn hear_of_change(self, key: &str) {
@@ -311,19 +337,25 @@ impl Desk {
         let id = larder_store::fresh_id(page::now_ms());
         larder_store::remember_open(&id);
         self.id.set(id);
-        self.plan.update(|plan| plan.name = format!("{} (copy)", plan.name));
+        self.plan
+            .update(|plan| plan.name = format!("{} (copy)", plan.name));
         self.say("Two windows changed this plan. Both are kept: this one goes on as a copy.");
     }
 }
 
 /// Every fault that may be seen, by the field's path: new ones once typing rests, mended ones gone at once.
-fn visible_faults(plan: RwSignal<Plan>, answer: Memo<Answer>, resting: RwSignal<bool>) -> Memo<Faults> {
+fn visible_faults(
+    plan: RwSignal<Plan>,
+    answer: Memo<Answer>,
+    resting: RwSignal<bool>,
+) -> Memo<Faults> {
     Memo::new(move |shown: Option<&Faults>| {
         let mut now = Faults::new();
         answer.with(|answer| {
             for fault in answer.faults.iter() {
                 let says = format!("{} {}", fault.says, fault.mend);
-                now.entry(fault.field.clone()).or_insert(says.trim().to_owned());
+                now.entry(fault.field.clone())
+                    .or_insert(says.trim().to_owned());
             }
         });
         plan.with(|plan| {

@@ -65,7 +65,10 @@ mod tests {
     use super::*;
 
     fn named(name: &str) -> Plan {
-        Plan { name: name.into(), ..Plan::default() }
+        Plan {
+            name: name.into(),
+            ..Plan::default()
+        }
     }
 
     #[test]

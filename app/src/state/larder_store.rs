@@ -43,7 +43,11 @@ fn envelope(plan: &Plan, good: Option<&Plan>, saved_ms: f64) -> Value {
 /// # Errors
 /// A sentence that says why it can't be read here.
 fn unpack(id: &str, value: &Value) -> Result<Kept, String> {
-    if value.get("envelope").and_then(Value::as_u64).is_none_or(|version| version > ENVELOPE) {
+    if value
+        .get("envelope")
+        .and_then(Value::as_u64)
+        .is_none_or(|version| version > ENVELOPE)
+    {
         return Err("it was kept by a newer or another program".into());
     }
     let plan = link::from_value(value.get("plan").cloned().unwrap_or_default())?;
@@ -85,10 +89,16 @@ pub fn read_all() -> Found {
         found.troubles.push(format!(
             "A plan in this browser can't be opened: {}. {}",
             why.trim_end_matches('.'),
-            if kept { "It is set aside, untouched; save it as a file from “Plans”." } else { "It stays where it is, untouched." }
+            if kept {
+                "It is set aside, untouched; save it as a file from “Plans”."
+            } else {
+                "It stays where it is, untouched."
+            }
         ));
     }
-    found.plans.sort_by(|a, b| b.saved_ms.total_cmp(&a.saved_ms));
+    found
+        .plans
+        .sort_by(|a, b| b.saved_ms.total_cmp(&a.saved_ms));
     found
 }
 
@@ -154,9 +164,15 @@ mod tests {
 
     #[test]
     fn an_envelope_gives_back_what_it_holds() {
-        let plan = Plan { name: "boat".into(), ..Plan::default() };
+        let plan = Plan {
+            name: "boat".into(),
+            ..Plan::default()
+        };
         let kept = unpack("7", &envelope(&plan, Some(&Plan::default()), 5.0)).unwrap();
-        assert_eq!((kept.plan, kept.good, kept.saved_ms), (plan, Some(Plan::default()), 5.0));
+        assert_eq!(
+            (kept.plan, kept.good, kept.saved_ms),
+            (plan, Some(Plan::default()), 5.0)
+        );
     }
 
     #[test]

@@ -51,8 +51,16 @@ pub fn open(start: &Start) -> Result<Plan, String> {
 
 /// A plan that is guessed from nothing, every guess marked.
 pub fn from_nothing() -> Plan {
-    let mut plan = Plan { name: "My plan".into(), ..Plan::default() };
-    for (id, name) in (1..).zip(["compressor fridge", "strip light", "phone charging", "water pump"]) {
+    let mut plan = Plan {
+        name: "My plan".into(),
+        ..Plan::default()
+    };
+    for (id, name) in (1..).zip([
+        "compressor fridge",
+        "strip light",
+        "phone charging",
+        "water pump",
+    ]) {
         if let Some(known) = search_loads(name, 1).first() {
             let mut load = crate::screens::loads::from_library(known);
             load.id = id;
@@ -62,15 +70,35 @@ pub fn from_nothing() -> Plan {
     }
     plan.living.place = "Rennes".into();
     (plan.living.lat, plan.living.lon, plan.living.utc_offset_h) = (48.11, -1.67, 1.0);
-    let agm = Candidate { id: 11, case_name: "BCI 31".into(), ..Candidate::default() };
-    let mut lithium = Candidate { id: 12, mass_kg: 13.0, ..agm.clone() };
+    let agm = Candidate {
+        id: 11,
+        case_name: "BCI 31".into(),
+        ..Candidate::default()
+    };
+    let mut lithium = Candidate {
+        id: 12,
+        mass_kg: 13.0,
+        ..agm.clone()
+    };
     lithium.chemistry = Chemistry::LithiumIronPhosphate;
     plan.candidates = vec![agm, lithium];
     plan.chosen = 11;
     let guesses = [
-        "meter/amount", "living/place", "living/lat", "living/lon", "living/cabin_c", "living/battery_place", "living/month",
-        "sun/panels/1/watts", "alternator/hours", "candidates/11/capacity_ah", "candidates/12/capacity_ah",
-        "candidates/11/chemistry", "locker/inside_mm/1", "locker/inside_mm/2", "locker/inside_mm/3",
+        "meter/amount",
+        "living/place",
+        "living/lat",
+        "living/lon",
+        "living/cabin_c",
+        "living/battery_place",
+        "living/month",
+        "sun/panels/1/watts",
+        "alternator/hours",
+        "candidates/11/capacity_ah",
+        "candidates/12/capacity_ah",
+        "candidates/11/chemistry",
+        "locker/inside_mm/1",
+        "locker/inside_mm/2",
+        "locker/inside_mm/3",
     ];
     plan.guesses.extend(guesses.map(String::from));
     plan.rest.insert(FIVE.into(), true.into());
