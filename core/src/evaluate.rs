@@ -36,7 +36,7 @@ pub fn evaluate(inputs: &Inputs) -> Report {
     let banks = banks::assess(inputs, &year, &income, &use_w, &most);
     let least = least::find(inputs, &year, &income, &use_w);
     let mut findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
-    findings.sort_by(|a, b| b.gravity.cmp(&a.gravity));
+    findings.sort_by_key(|finding| std::cmp::Reverse(finding.gravity));
     Report {
         name: inputs.name.clone(),
         volts: inputs.volts,

@@ -420,13 +420,8 @@ fn read_amount(text: &str) -> Option<(f64, bool)> {
     }
     let plain = body.chars().all(|c| c.is_ascii_digit() || c == '.');
     let joined: String = body.chars().filter(|c| *c != ' ').collect();
-    let decimal = if joined.contains('.') {
-        joined.replace(',', "")
-    } else if joined.matches(',').count() > 1 {
-        joined.replace(',', "")
-    } else {
-        joined.replace(',', ".")
-    };
+    let thousands = joined.contains('.') || joined.matches(',').count() > 1;
+    let decimal = joined.replace(',', if thousands { "" } else { "." });
     let starts_well = decimal.starts_with(|c: char| c.is_ascii_digit() || c == '.');
     if !starts_well {
         return None;

@@ -8,7 +8,7 @@ use leptos::{ev, html, prelude::*};
 use std::sync::Arc;
 
 /// Puts a number, or none, into the plan; it also hears the unit that was typed.
-pub type PutNumber = Arc<dyn Fn(&mut Plan, Option<f64>, Option<&str>) + Send + Sync>;
+pub(super) type PutNumber = Arc<dyn Fn(&mut Plan, Option<f64>, Option<&str>) + Send + Sync>;
 
 /// What a number field needs to know.
 pub struct Number {

@@ -94,7 +94,7 @@ impl<T: Listed> List<T> {
     }
 
     /// Adds a row at the end and tells its id.
-    pub fn add(self, mut row: T) -> u32 {
+    pub fn append(self, mut row: T) -> u32 {
         let id = self.desk.plan.with_untracked(Plan::fresh_id);
         row.set_id(id);
         self.change(|rows| rows.push(row));

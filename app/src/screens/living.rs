@@ -136,7 +136,7 @@ pub fn section(desk: Desk) -> AnyView {
             {rhythm.view(move |id| stretch(rhythm, id))}
             <div class="add-row">
                 <button type="button" class="button plain" on:click=move |_| {
-                    rhythm.add(Stretch { kind: DayKind::HookedUp, ..Stretch::default() });
+                    rhythm.append(Stretch { kind: DayKind::HookedUp, ..Stretch::default() });
                 }>"Add days of another kind"</button>
             </div>
             <div class="row" role="group" aria-label="temperatures">

@@ -41,7 +41,7 @@ pub fn section(desk: Desk) -> AnyView {
                     ..Load::default()
                 },
             };
-            let id = loads.add(row);
+            let id = loads.append(row);
             desk.plan.update(|plan| guess_load(plan, id));
         }),
     );

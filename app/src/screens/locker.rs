@@ -97,7 +97,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 <p class="second lead">"Anything in the way? Positions count from the left end, the front and the floor."</p>
                 {things.view(move |id| obstacle(things, id))}
                 <div class="add-row">
-                    <button type="button" class="button plain" on:click=move |_| { things.add(Obstacle::default()); }>"Something is in the way"</button>
+                    <button type="button" class="button plain" on:click=move |_| { things.append(Obstacle::default()); }>"Something is in the way"</button>
                 </div>
                 {figure("The locker", "locker", picture)}
                 <div class="fit-lines">{says}</div>

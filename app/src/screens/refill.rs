@@ -105,7 +105,7 @@ fn sun(desk: Desk) -> AnyView {
         });
         view! {
             {panels.view(move |id| panel(panels, id))}
-            <div class="add-row"><button type="button" class="button plain" on:click=move |_| { panels.add(Panel::default()); }>"Add another panel"</button></div>
+            <div class="add-row"><button type="button" class="button plain" on:click=move |_| { panels.append(Panel::default()); }>"Add another panel"</button></div>
             <div class="row" role="group" aria-label="controller and sky">
                 <div class="sentence">
                     "The controller gives at most "{row.number("controller_a", "controller's current", Quantity::Current, |s| s.controller_a, |s, v| s.controller_a = v)}

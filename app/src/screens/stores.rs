@@ -125,7 +125,7 @@ fn others(banks: List<Candidate>) -> AnyView {
             <button type="button" class="button plain" on:click=move |_| {
                 let mut copy = banks.desk.plan.with_untracked(|plan| plan.chosen_candidate().cloned().unwrap_or_default());
                 change(&mut copy);
-                banks.add(copy);
+                banks.append(copy);
             }>{word}</button>
         }
     };

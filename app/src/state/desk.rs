@@ -110,6 +110,12 @@ pub struct Desk {
     changed_elsewhere: StoredValue<bool>,
 }
 
+impl Default for Desk {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
 impl Desk {
     /// A desk with nothing on it.
     pub fn new() -> Self {

@@ -159,8 +159,13 @@ pub fn autonomy(
             state = hour.state;
             let end = state.total_ah();
             // The part of the hour after which a line was crossed; charge falls evenly in it.
-            let crossed =
-                |line: f64| (end < line).then(|| ((start - line) / (start - end)).clamp(0.0, 1.0));
+            // A bank that gives out falls at the full current until then.
+            let pace = if hour.lasts < 1.0 {
+                hour.current_a
+            } else {
+                start - end
+            };
+            let crossed = |line: f64| (end < line).then(|| ((start - line) / pace).clamp(0.0, 1.0));
             let gave_out = (hour.lasts < 1.0).then_some(hour.lasts);
             let first = |line: f64| match (crossed(line), gave_out) {
                 (Some(a), Some(b)) => Some(a.min(b)),
@@ -224,7 +229,7 @@ pub fn reserve_state(tank: &Reservoir) -> State {
 /// Full: at least 98 % and a tail current below a fiftieth of the capacity.
 pub fn refill_hours(tank: &Reservoir, from: State, charge_a: f64, load_a: f64) -> Option<f64> {
     let offered = charge_a - load_a;
-    if !(offered > 0.0) {
+    if offered.is_nan() || offered <= 0.0 {
         return None;
     }
     let step = tank.step(REFILL_STEP_H);

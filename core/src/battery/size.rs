@@ -19,9 +19,14 @@ fn lasts(
     days: f64,
 ) -> bool {
     let tank = Reservoir::new(bank, fitted, conditions);
-    autonomy(&tank, use_w, &[0.0; 24], days.ceil().max(1.0) as u32 + 1)
-        .reserve
-        .days()
+    autonomy(
+        &tank,
+        use_w,
+        &[0.0; 24],
+        (days.ceil().max(1.0) as u32).saturating_add(1),
+    )
+    .reserve
+    .days()
         >= days
 }
 
@@ -53,9 +58,9 @@ pub fn least_parallel(
     while high - low > 1 {
         let middle = low.midpoint(high);
         if holds(middle) {
-            high = middle
+            high = middle;
         } else {
-            low = middle
+            low = middle;
         }
     }
     Some(high)

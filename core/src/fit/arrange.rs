@@ -185,11 +185,13 @@ impl Searcher {
                 .iter()
                 .take(count)
                 .any(|known| (known - edge).abs() <= SAME_MM);
-            if edge >= from - SAME_MM && edge < self.inside[0] && !known {
-                if let Some(slot) = lefts.get_mut(count) {
-                    *slot = edge;
-                    count += 1;
-                }
+            if edge >= from - SAME_MM
+                && edge < self.inside[0]
+                && !known
+                && let Some(slot) = lefts.get_mut(count)
+            {
+                *slot = edge;
+                count += 1;
             }
         }
         if let Some(lefts) = lefts.get_mut(..count) {

@@ -231,9 +231,9 @@ fn least_inside(
     while low < high {
         let middle = low.midpoint(high);
         if measures.get(middle).is_some_and(|mm| holds(*mm)) {
-            high = middle
+            high = middle;
         } else {
-            low = middle + 1
+            low = middle + 1;
         }
     }
     measures.get(high).copied()

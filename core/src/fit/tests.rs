@@ -33,7 +33,8 @@ fn case(size_mm: [f64; 3], turning: Turning) -> Case {
 fn proved_lockers_are_met() {
     use Turning::{Any, Upright};
     let group_31 = [330.0, 173.0, 240.0];
-    let rows: [([f64; 3], &[[f64; 6]], [f64; 3], Turning, u32); 14] = [
+    type Row = ([f64; 3], &'static [[f64; 6]], [f64; 3], Turning, u32);
+    let rows: [Row; 14] = [
         ([700.0, 360.0, 260.0], &[], group_31, Upright, 4),
         ([699.0, 345.0, 260.0], &[], group_31, Upright, 4),
         ([700.0, 360.0, 239.0], &[], group_31, Upright, 0),

@@ -81,10 +81,13 @@ pub fn bank_working(report: &Report, bank: &BankReport) -> Vec<String> {
             None => "Driving does not fill it.".to_owned(),
         },
         format!(
-            "At the end of its life (80 % health) it lasts {}; the sun alone fills it in {}.",
+            "At the end of its life (80 % health) it lasts {}; the sun alone {}.",
             lasting(bank.parked_old),
             bank.sun_refill_days
-                .map_or("no time at all: it can't".to_owned(), days)
+                .map_or("can't fill it".to_owned(), |after| format!(
+                    "fills it in {}",
+                    days(after)
+                ))
         ),
     ]
 }
