@@ -79,7 +79,7 @@ fn draw(sheet: &Sheet, report: &Report) -> Result<(), Box<dyn std::error::Error>
     let mut chart = ChartBuilder::on(&root)
         .margin_top(10)
         .margin_right(6)
-        .set_label_area_size(LabelAreaPosition::Left, 58)
+        .set_label_area_size(LabelAreaPosition::Left, 68)
         .set_label_area_size(LabelAreaPosition::Bottom, 24)
         .build_cartesian_2d(0f64..12f64, 0f64..most)?;
     chart
@@ -88,6 +88,7 @@ fn draw(sheet: &Sheet, report: &Report) -> Result<(), Box<dyn std::error::Error>
         .x_labels(0)
         .y_labels(4)
         .y_label_formatter(&|wh| format!("{wh:.0} Wh"))
+        .max_light_lines(0)
         .light_line_style(Ink::Hair.color())
         .bold_line_style(Ink::Hair.color())
         .axis_style(Ink::Rule.color())
