@@ -5,6 +5,7 @@ pub mod fields;
 pub mod pictures;
 pub mod screens;
 pub mod state;
+pub mod view;
 
 /// Mounts the page and tells the world that it is ready.
 pub fn start() {

@@ -6,6 +6,7 @@ mod income;
 mod least;
 mod remarks;
 
+use crate::numeric::order;
 use crate::energy::{Coincident, Consumption, DayKind, DayUse, coincident, least_inverter};
 use crate::inputs::Inputs;
 use crate::report::{Month, Needs, Report, RowUse};
@@ -35,8 +36,9 @@ pub fn evaluate(inputs: &Inputs) -> Report {
         .collect();
     let banks = banks::assess(inputs, &year, &income, &use_w, &most);
     let least = least::find(inputs, &year, &income, &use_w);
-    let mut findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
-    findings.sort_by_key(|finding| std::cmp::Reverse(finding.gravity));
+    let findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
+    let grave_first: Vec<f64> = findings.iter().map(|finding| -f64::from(finding.gravity as u8)).collect();
+    let findings = order(&grave_first).into_iter().filter_map(|at| findings.get(at).cloned()).collect();
     Report {
         name: inputs.name.clone(),
         volts: inputs.volts,

@@ -1,9 +1,12 @@
 //! A plan in a link and in a file: text in, plan out, with a sentence for whatever can't be read.
 
-use crate::plan::{Plan, VERSION};
+use crate::plan::{Plan, VERSION, keep_unknown, put_back};
 use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
+use serde::Serialize;
 use serde_json::Value;
+use serde_json::ser::{Formatter, Serializer};
+use std::io;
 
 /// What a link's fragment begins with: the name, and the version of the packing.
 pub const PREFIX: &str = "plan=1.";
@@ -14,8 +17,8 @@ const EFFORT: u8 = 8;
 
 /// Packs a plan into a link's fragment: JSON, deflate (RFC 1951), base64url without padding (RFC 4648 §5).
 pub fn to_fragment(plan: &Plan) -> String {
-    let json = serde_json::to_vec(plan).unwrap_or_default();
-    let packed = miniz_oxide::deflate::compress_to_vec(&json, EFFORT);
+    let json = write(&to_value(plan), None);
+    let packed = miniz_oxide::deflate::compress_to_vec(json.as_bytes(), EFFORT);
     format!("{PREFIX}{}", URL_SAFE_NO_PAD.encode(packed))
 }
 
@@ -98,15 +101,107 @@ pub fn from_value(value: Value) -> Result<Plan, String> {
             "This plan says version {version}, which never was. Write \"version\": {VERSION}."
         ));
     }
-    let mut plan: Plan = serde_json::from_value(value)
+    let mut plan: Plan = serde_json::from_value(value.clone())
         .map_err(|fault| format!("This plan has something where it can't be: {fault}. Mend that place, then open it again."))?;
     plan.number_rows();
+    keep_unknown(&mut plan, value);
     Ok(plan)
+}
+
+/// A plan as JSON, with what it does not know where it stood.
+pub fn to_value(plan: &Plan) -> Value {
+    let mut value = serde_json::to_value(plan).unwrap_or_default();
+    put_back(plan, &mut value);
+    value
 }
 
 /// Writes a plan file.
 pub fn to_text(plan: &Plan) -> String {
-    serde_json::to_string_pretty(plan).unwrap_or_default()
+    write(&to_value(plan), Some(0))
+}
+
+/// Writes JSON on one line.
+pub fn to_line(value: &Value) -> String {
+    write(value, None)
+}
+
+fn write(value: &Value, indent: Option<usize>) -> String {
+    let mut text = Vec::new();
+    let mut serializer = Serializer::with_formatter(&mut text, Plain { indent, filled: false });
+    let written = value.serialize(&mut serializer);
+    debug_assert!(written.is_ok(), "JSON is written into memory");
+    String::from_utf8(text).unwrap_or_default()
+}
+
+/// Writes numbers as people do, 12 and not 12.0, on one line or, where it is given a depth, on many.
+struct Plain {
+    indent: Option<usize>,
+    filled: bool,
+}
+
+impl Plain {
+    fn line<W: ?Sized + io::Write>(&self, writer: &mut W) -> io::Result<()> {
+        let Some(depth) = self.indent else { return Ok(()) };
+        writer.write_all(b"\n")?;
+        (0..depth).try_for_each(|_| writer.write_all(b"  "))
+    }
+
+    fn open<W: ?Sized + io::Write>(&mut self, writer: &mut W, with: u8) -> io::Result<()> {
+        self.indent = self.indent.map(|depth| depth + 1);
+        self.filled = false;
+        writer.write_all(&[with])
+    }
+
+    fn close<W: ?Sized + io::Write>(&mut self, writer: &mut W, with: u8) -> io::Result<()> {
+        self.indent = self.indent.map(|depth| depth.saturating_sub(1));
+        if self.filled {
+            self.line(writer)?;
+        }
+        self.filled = true;
+        writer.write_all(&[with])
+    }
+
+    fn next<W: ?Sized + io::Write>(&mut self, writer: &mut W, first: bool) -> io::Result<()> {
+        if !first {
+            writer.write_all(b",")?;
+        }
+        self.filled = true;
+        self.line(writer)
+    }
+}
+
+impl Formatter for Plain {
+    fn write_f64<W: ?Sized + io::Write>(&mut self, writer: &mut W, value: f64) -> io::Result<()> {
+        write!(writer, "{value}")
+    }
+
+    fn begin_array<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        self.open(writer, b'[')
+    }
+
+    fn end_array<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        self.close(writer, b']')
+    }
+
+    fn begin_array_value<W: ?Sized + io::Write>(&mut self, writer: &mut W, first: bool) -> io::Result<()> {
+        self.next(writer, first)
+    }
+
+    fn begin_object<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        self.open(writer, b'{')
+    }
+
+    fn end_object<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        self.close(writer, b'}')
+    }
+
+    fn begin_object_key<W: ?Sized + io::Write>(&mut self, writer: &mut W, first: bool) -> io::Result<()> {
+        self.next(writer, first)
+    }
+
+    fn begin_object_value<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        writer.write_all(if self.indent.is_some() { b": " } else { b":" })
+    }
 }
 
 #[cfg(test)]
@@ -121,9 +216,19 @@ mod tests {
             name: "lamp, “good” one".into(),
             ..Load::default()
         });
-        plan.rest
-            .insert("colour of the curtains".into(), "blue".into());
+        plan.unknown.insert("colour of the curtains".into(), "blue".into());
+        plan.unknown.insert("loads/4/bought".into(), serde_json::json!({ "in": [1, 2.5] }));
         plan
+    }
+
+    #[test]
+    fn what_a_plan_does_not_know_leaves_with_its_row() {
+        let mut plan = sample();
+        assert!(to_text(&plan).contains("\"bought\": {"));
+        assert!(to_text(&plan).contains("\"count\": 1,\n"), "numbers are written as people do");
+        plan.loads.clear();
+        assert!(!to_text(&plan).contains("bought"));
+        assert!(to_text(&plan).contains("curtains"));
     }
 
     #[test]

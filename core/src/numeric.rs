@@ -3,6 +3,42 @@
 /// Halvings that take any bracket of ordinary size down to the last bits of an `f64`.
 const HALVINGS: u32 = 200;
 
+/// Puts values in ascending order.
+pub fn ascending(values: &mut [f64]) {
+    values.sort_unstable_by(f64::total_cmp);
+}
+
+/// The places of values in ascending order; equal ones keep theirs.
+pub fn order(values: &[f64]) -> Vec<usize> {
+    let mut places: Vec<usize> = (0..values.len()).collect();
+    let at = |place: &usize| values.get(*place).copied().unwrap_or(f64::NAN);
+    places.sort_unstable_by(|a, b| at(a).total_cmp(&at(b)).then(a.cmp(b)));
+    places
+}
+
+/// A decimal number such as `12`, `-0.5` or `1e-3`; a point may stand first or last. Infinite where it is too
+/// large to hold, and none for anything else.
+pub fn decimal(text: &str) -> Option<f64> {
+    let (sign, digits) = match text.strip_prefix('-') {
+        Some(digits) => (-1.0, digits),
+        None => (1.0, text),
+    };
+    if !digits.starts_with(|c: char| c.is_ascii_digit() || c == '.') || digits == "." {
+        return None;
+    }
+    // As JSON writes numbers, which the page reads already: a digit before the point, no zeros before that.
+    let bare = digits.trim_start_matches('0').trim_end_matches('.');
+    let zero = if bare.starts_with(|c: char| c.is_ascii_digit()) { "" } else { "0" };
+    let number = format!("{zero}{bare}");
+    let value = serde_json::from_str(&number).ok();
+    let is_large = || {
+        let (digits, exponent) = number.split_once(['e', 'E'])?;
+        let digits = serde_json::from_str::<f64>(digits).ok()?;
+        (digits > 0.0 && exponent.parse::<u32>().is_ok()).then_some(f64::INFINITY)
+    };
+    Some(sign * value.or_else(is_large)?)
+}
+
 /// A root of `f` between `lo` and `hi`, to within `tolerance` in the argument, by bisection.
 ///
 /// `None` where `f` has the same sign at both ends or is not a number there.
@@ -81,6 +117,28 @@ pub fn interpolate(table: &[(f64, f64)], x: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn decimals_are_read_as_people_write_them() {
+        for (text, value) in [
+            ("12", 12.0), ("0", 0.0), ("000", 0.0), ("-0.5", -0.5), (".25", 0.25), ("5.", 5.0), ("007", 7.0), ("1e3", 1000.0),
+            ("0.000001", 1e-6), ("1e308", 1e308), ("1e999", f64::INFINITY), ("14.20", 14.2), ("0.1", 0.1), ("123456.789", 123_456.789),
+        ] {
+            assert_eq!(decimal(text), Some(value), "{text}");
+        }
+        for text in ["", ".", "-", "a", "1a", "inf", "NaN", "1.2.3", "--1", "1e", "1e9x", " 1"] {
+            assert_eq!(decimal(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn equal_values_keep_their_order() {
+        assert_eq!(order(&[2.0, 1.0, 2.0, -1.0]), [3, 1, 0, 2]);
+        let mut values = [3.0, -1.0, 2.0];
+        ascending(&mut values);
+        assert_eq!(values, [-1.0, 2.0, 3.0]);
+    }
+
 
     #[test]
     fn bisection_finds_a_root_and_refuses_a_bad_bracket() {

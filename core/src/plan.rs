@@ -5,17 +5,21 @@
 //! passing through. Nothing here is checked: [`crate::import`] does that.
 
 use serde::{Deserialize, Serialize};
-use serde_json::{Map, Value};
+use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
+
+mod fields;
+mod rows;
+mod unknown;
 
 pub use crate::battery::Chemistry;
 pub use crate::energy::DayKind;
+pub use fields::{Field, Held, Kind, part_of};
+pub use rows::List;
+pub(crate) use unknown::{keep_unknown, put_back};
 
 /// The version of the saved form that this program writes.
 pub const VERSION: u32 = 1;
-
-/// Fields that this version does not know, kept.
-pub type Rest = Map<String, Value>;
 
 macro_rules! choice {
     ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident),+ $(,)? } default $default:ident) => {
@@ -205,9 +209,11 @@ pub struct Plan {
     pub guesses: BTreeSet<String>,
     /// Text that stands in a field and could not be read, by the field's path.
     pub drafts: BTreeMap<String, Draft>,
-    /// Unknown fields, kept.
-    #[serde(flatten)]
-    pub rest: Rest,
+    /// Whether the first questions still stand above the plan.
+    pub fresh: bool,
+    /// What a file held that this version does not know, by its path; written back where it stood.
+    #[serde(skip)]
+    pub unknown: BTreeMap<String, Value>,
 }
 
 /// Text that could not be read, kept where it was typed.
@@ -241,9 +247,9 @@ pub struct Load {
     /// DC or through the inverter.
     pub supply: Supply,
     /// Kinds of day on which it runs.
-    pub days: BTreeSet<DayKind>,
+    pub days: Vec<DayKind>,
     /// Months in which it runs, 1 to 12; none named means all.
-    pub months: BTreeSet<u8>,
+    pub months: Vec<u8>,
     /// Way of use; the fields below that it needs count, the others wait.
     pub way: Way,
     /// Hours a day.
@@ -264,9 +270,6 @@ pub struct Load {
     pub from: String,
     /// End of its window; the same as `from` means the whole day.
     pub to: String,
-    /// Unknown fields, kept.
-    #[serde(flatten)]
-    pub rest: Rest,
 }
 
 /// A measured day.
@@ -301,9 +304,6 @@ pub struct Inverter {
     pub idle: Idle,
     /// Voltage at which it cuts out [V per 12 V nominal].
     pub cutoff_v: f64,
-    /// Unknown fields, kept.
-    #[serde(flatten)]
-    pub rest: Rest,
 }
 
 /// One stretch of the rhythm that repeats.
@@ -346,9 +346,6 @@ pub struct Living {
     pub battery_place: BatteryPlace,
     /// Their own temperature, for `own` [°C].
     pub battery_c: f64,
-    /// Unknown fields, kept.
-    #[serde(flatten)]
-    pub rest: Rest,
 }
 
 /// One panel or a group that lies alike.
@@ -397,9 +394,6 @@ pub struct Sun {
     pub peak_sun_hours: [Option<f64>; 12],
     /// Share of light that the ground throws back, 0 to 1.
     pub albedo: f64,
-    /// Unknown fields, kept.
-    #[serde(flatten)]
-    pub rest: Rest,
 }
 
 /// The engine's side.
@@ -433,9 +427,6 @@ pub struct Alternator {
     pub hours: f64,
     /// When the driving starts, by the clock.
     pub from: String,
-    /// Unknown fields, kept.
-    #[serde(flatten)]
-    pub rest: Rest,
 }
 
 /// The hook-up's side.
@@ -455,9 +446,6 @@ pub struct Shore {
     pub boost_v: f64,
     /// Float voltage [V per 12 V nominal].
     pub float_v: f64,
-    /// Unknown fields, kept.
-    #[serde(flatten)]
-    pub rest: Rest,
 }
 
 /// One bank to compare.
@@ -505,9 +493,6 @@ pub struct Candidate {
     pub mass_kg: f64,
     /// Price of one, where it is known.
     pub price: Option<f64>,
-    /// Unknown fields, kept.
-    #[serde(flatten)]
-    pub rest: Rest,
 }
 
 /// Something in the way.
@@ -525,9 +510,6 @@ pub struct Obstacle {
     pub at_mm: [f64; 3],
     /// Its size along the locker's length, width and height [mm].
     pub size_mm: [f64; 3],
-    /// Unknown fields, kept.
-    #[serde(flatten)]
-    pub rest: Rest,
 }
 
 /// The space for the batteries.
@@ -547,9 +529,6 @@ pub struct Locker {
     pub terminal_gap_mm: f64,
     /// How far the measuring may be out [± mm].
     pub within_mm: f64,
-    /// Unknown fields, kept.
-    #[serde(flatten)]
-    pub rest: Rest,
 }
 
 impl Default for Plan {
@@ -573,7 +552,8 @@ impl Default for Plan {
             locker: Locker::default(),
             guesses: BTreeSet::new(),
             drafts: BTreeMap::new(),
-            rest: Rest::new(),
+            fresh: false,
+            unknown: BTreeMap::new(),
         }
     }
 }
@@ -589,7 +569,7 @@ impl Default for Load {
             surge: 1.0,
             supply: Supply::Dc,
             days: [DayKind::Parked, DayKind::Travelling, DayKind::HookedUp].into(),
-            months: BTreeSet::new(),
+            months: Vec::new(),
             way: Way::Hours,
             hours: 2.0,
             runs: 4.0,
@@ -600,7 +580,6 @@ impl Default for Load {
             air: Air::Cabin,
             from: "00:00".into(),
             to: "00:00".into(),
-            rest: Rest::new(),
         }
     }
 }
@@ -625,7 +604,6 @@ impl Default for Inverter {
             rated_efficiency: None,
             idle: Idle::WithLoads,
             cutoff_v: 10.5,
-            rest: Rest::new(),
         }
     }
 }
@@ -665,7 +643,6 @@ impl Default for Living {
             cabin_c: 18.0,
             battery_place: BatteryPlace::Between,
             battery_c: 15.0,
-            rest: Rest::new(),
         }
     }
 }
@@ -700,7 +677,6 @@ impl Default for Sun {
             sunniness: Sunniness::About,
             peak_sun_hours: [None; 12],
             albedo: 0.2,
-            rest: Rest::new(),
         }
     }
 }
@@ -721,7 +697,6 @@ impl Default for Alternator {
             link_mohm: 10.0,
             hours: 1.0,
             from: "10:00".into(),
-            rest: Rest::new(),
         }
     }
 }
@@ -735,7 +710,6 @@ impl Default for Shore {
             from: "18:00".into(),
             boost_v: 14.4,
             float_v: 13.6,
-            rest: Rest::new(),
         }
     }
 }
@@ -763,7 +737,6 @@ impl Default for Candidate {
             turning: Turning::Upright,
             mass_kg: 30.0,
             price: None,
-            rest: Rest::new(),
         }
     }
 }
@@ -776,7 +749,6 @@ impl Default for Obstacle {
             movable: false,
             at_mm: [0.0; 3],
             size_mm: [100.0, 100.0, 100.0],
-            rest: Rest::new(),
         }
     }
 }
@@ -790,7 +762,6 @@ impl Default for Locker {
             side_gap_mm: 5.0,
             terminal_gap_mm: 30.0,
             within_mm: 2.0,
-            rest: Rest::new(),
         }
     }
 }
@@ -816,13 +787,13 @@ impl Plan {
     pub(crate) fn number_rows(&mut self) {
         let mut next = self.fresh_id();
         let mut own = |ids: &mut dyn Iterator<Item = &mut u32>| {
-            let mut taken = BTreeSet::from([0]);
+            let mut taken = vec![0];
             for id in ids {
-                if !taken.insert(*id) {
+                if taken.contains(id) {
                     *id = next;
-                    taken.insert(next);
                     next = next.saturating_add(1);
                 }
+                taken.push(*id);
             }
         };
         own(&mut self.loads.iter_mut().map(|row| &mut row.id));

@@ -251,7 +251,7 @@ impl Quantity {
             Self::Minutes => 60.0,
             _ => return None,
         };
-        let lower = text.to_lowercase();
+        let lower = text.to_ascii_lowercase();
         let (hours, rest) = lower.split_once(':').or_else(|| lower.split_once('h'))?;
         let rest = rest
             .trim_start_matches("ours")
@@ -426,7 +426,7 @@ fn read_amount(text: &str) -> Option<(f64, bool)> {
     if !starts_well {
         return None;
     }
-    let value: f64 = decimal.parse().ok()?;
+    let value = crate::numeric::decimal(&decimal)?;
     Some((sign * value, plain))
 }
 
@@ -497,7 +497,7 @@ fn inches(value: f64) -> String {
 /// # Errors
 /// A sentence that says what was typed and what would do.
 pub fn read_clock(text: &str) -> Result<u16, String> {
-    let trimmed = text.trim().to_lowercase();
+    let trimmed = text.trim().to_ascii_lowercase();
     let refused = || {
         format!(
             "“{}” isn't a time of day. Write one from 00:00 to 24:00, such as 18:30.",

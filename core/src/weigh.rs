@@ -2,8 +2,7 @@
 
 use crate::evaluate::evaluate;
 use crate::import::import;
-use crate::plan::Plan;
-use serde_json::Value;
+use crate::plan::{Held, Plan};
 
 /// How far a guess is moved either way. Assumed: a quarter.
 const MOVE: f64 = 0.25;
@@ -12,9 +11,8 @@ const MOVE: f64 = 0.25;
 pub fn heaviest_guess(plan: &Plan) -> Option<String> {
     let mut sound = plan.clone();
     sound.drafts.clear();
-    let whole = serde_json::to_value(&sound).ok()?;
     let weigh = |path: &String| {
-        let moved = [1.0 - MOVE, 1.0 + MOVE].map(|factor| days(&whole, path, factor));
+        let moved = [1.0 - MOVE, 1.0 + MOVE].map(|factor| days(&sound, path, factor));
         match moved {
             [Some(low), Some(high)] => (high - low).abs(),
             _ => 0.0,
@@ -26,34 +24,12 @@ pub fn heaviest_guess(plan: &Plan) -> Option<String> {
 }
 
 /// Days parked of the chosen bank with one number of the plan multiplied.
-fn days(plan: &Value, path: &str, factor: f64) -> Option<f64> {
+fn days(plan: &Plan, path: &str, factor: f64) -> Option<f64> {
     let mut moved = plan.clone();
-    let place = find(&mut moved, path)?;
-    let value = place.as_f64()?;
-    *place = Value::from(value * factor);
-    let plan: Plan = serde_json::from_value(moved).ok()?;
-    let report = evaluate(&import(&plan).ok()?);
+    moved.put(path, Held::Number(Some(plan.number(path)? * factor)));
+    let report = evaluate(&import(&moved).ok()?);
     let days = report.chosen_bank()?.parked.days();
     days.is_finite().then_some(days)
-}
-
-/// The value at a path: names step into objects, numbers into the row of that id, or the n-th of a plain list.
-fn find<'a>(value: &'a mut Value, path: &str) -> Option<&'a mut Value> {
-    let path = path.strip_prefix("plan/").unwrap_or(path);
-    path.split('/').try_fold(value, |at, step| match at {
-        Value::Object(fields) => fields.get_mut(step),
-        Value::Array(rows) => {
-            let id: u64 = step.parse().ok()?;
-            match rows
-                .iter()
-                .position(|row| row.get("id").and_then(Value::as_u64) == Some(id))
-            {
-                Some(row) => rows.get_mut(row),
-                None => rows.get_mut(usize::try_from(id).ok()?.checked_sub(1)?),
-            }
-        }
-        _ => None,
-    })
 }
 
 #[cfg(test)]

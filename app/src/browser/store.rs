@@ -50,7 +50,8 @@ pub fn write(key: &str, value: &Value) -> Result<(), Refusal> {
     if !allowed() {
         return Err(Refusal::Forbidden);
     }
-    LocalStorage::set(key, value).map_err(|_| Refusal::Full)
+    let text = larder::link::to_line(value);
+    LocalStorage::raw().set_item(key, &text).map_err(|_| Refusal::Full)
 }
 
 /// Moves text to another key, so that it is never overwritten. True where it stands there now.
@@ -76,9 +77,7 @@ pub fn keys(prefix: &str) -> Vec<String> {
     }
     let raw = LocalStorage::raw();
     let all = (0..LocalStorage::length()).filter_map(|at| raw.key(at).ok().flatten());
-    let mut keys: Vec<String> = all.filter(|key| key.starts_with(prefix)).collect();
-    keys.sort();
-    keys
+    all.filter(|key| key.starts_with(prefix)).collect()
 }
 
 /// Calls back with the key that another window of this page changed.

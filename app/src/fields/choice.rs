@@ -1,37 +1,43 @@
 //! A choice among words, as a native select, and a tick.
 
-use super::{Put, field_class, field_id, marks};
+use super::{field_class, marks, own_id};
 use crate::state::desk::Desk;
+use crate::view::{holds, memo, says};
+use larder::plan::Plan;
 use leptos::prelude::*;
 
 /// A native select, styled as text.
 pub fn choice(
     desk: Desk,
     path: String,
-    label: &str,
-    words: Vec<String>,
-    chosen: Memo<usize>,
-    put: Put<usize>,
+    called: &str,
+    words: &[&'static str],
+    chosen: impl Fn() -> usize + Send + Sync + 'static,
+    put: fn(&mut Plan, &str, usize),
 ) -> AnyView {
-    let edit_path = path.clone();
+    let chosen = memo(chosen);
+    let at = path.clone();
     let on_change = move |event| {
         if let Ok(index) = event_target_value(&event).parse() {
-            desk.edit(&edit_path, |plan| put(plan, index));
+            desk.edit(&at, |plan| put(plan, &at, index));
             desk.settle();
         }
     };
-    let options = words
-        .into_iter()
+    let options: Vec<AnyView> = words
+        .iter()
         .enumerate()
-        .map(|(at, word)| view! { <option value=at.to_string() selected=move || chosen.get() == at>{word}</option> })
-        .collect_view();
+        .map(|(at, word)| {
+            let selected = holds(move || chosen.get() == at);
+            view! { <option value=at.to_string() selected=selected>{*word}</option> }.into_any()
+        })
+        .collect();
     view! {
         <span class="slot">
             <select
-                id=field_id(&path)
+                id=own_id(&path)
                 class=field_class(desk, &path, "choice")
-                aria-label=label.to_owned()
-                prop:value=move || chosen.get().to_string()
+                aria-label=called.to_owned()
+                prop:value=says(move || chosen.get().to_string())
                 on:change=on_change
             >
                 {options}
@@ -43,19 +49,24 @@ pub fn choice(
 }
 
 /// A tick with its words.
-pub fn tick(desk: Desk, path: String, words: &str, value: Memo<bool>, put: Put<bool>) -> AnyView {
-    let id = field_id(&path);
-    let edit_path = path.clone();
-    let path_id = field_id(&path);
+pub fn tick(
+    desk: Desk,
+    path: String,
+    words: &str,
+    on: impl Fn() -> bool + Send + Sync + 'static,
+    put: fn(&mut Plan, &str, bool),
+) -> AnyView {
+    let on = memo(on);
+    let id = own_id(&path);
     view! {
-        <label class="tick" for=path_id>
+        <label class="tick">
             <input
                 id=id
                 type="checkbox"
-                prop:checked=move || value.get()
+                prop:checked=holds(move || on.get())
                 on:change=move |event| {
                     let on = event_target_checked(&event);
-                    desk.edit(&edit_path, |plan| put(plan, on));
+                    desk.edit(&path, |plan| put(plan, &path, on));
                     desk.settle();
                 }
             />

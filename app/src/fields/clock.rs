@@ -1,109 +1,122 @@
 //! A time of day inside a sentence: `1830`, `18.30` and `6:30 pm` are all read.
 
-use super::number::ThenWord;
-use super::{Put, faults_id, field_class, field_id, is_faulty, marks};
+use super::{faults_id, field_class, is_invalid, marks, own_id};
 use crate::state::desk::{Desk, Focused};
+use crate::view::{memo, says};
+use larder::plan::Held;
 use larder::units::{clock as clock_text, read_clock};
 use leptos::{ev, html, prelude::*};
-use std::sync::Arc;
 
-/// A clock field.
-pub fn clock(
+#[derive(Clone, Copy)]
+struct Clock {
     desk: Desk,
-    path: String,
-    label: &str,
-    value: Memo<String>,
-    put: Put<String>,
-) -> AnyView {
-    let typing = RwSignal::new(None::<String>);
-    let at_focus = StoredValue::new(String::new());
-    let input = NodeRef::<html::Input>::new();
-    let draft_path = path.clone();
-    let draft = Memo::new(move |_| {
-        desk.drafts
-            .with(|drafts| drafts.get(&draft_path).map(|draft| draft.text.clone()))
-    });
-    let text = Memo::new(move |_| {
-        typing
-            .get()
-            .or_else(|| draft.get())
-            .unwrap_or_else(|| value.get())
-    });
-    let edit_path = path.clone();
-    let typed = Arc::new(move |entered: String| {
-        typing.set(Some(entered.clone()));
-        match read_clock(&entered) {
-            Ok(minutes) => desk.edit(&edit_path, |plan| put(plan, clock_text(minutes))),
-            Err(says) => desk.keep_draft(&edit_path, &entered, says),
+    path: StoredValue<String>,
+    called: &'static str,
+    typing: RwSignal<Option<String>>,
+    at_focus: StoredValue<String>,
+    text: Memo<String>,
+    input: NodeRef<html::Input>,
+}
+
+impl Clock {
+    fn held(self) -> String {
+        let plan = self.desk.plan_now();
+        match plan.held(&self.path.get_value()) {
+            Some(Held::Text(text)) => text,
+            _ => String::new(),
         }
-    });
-    let step = {
-        let typed = typed.clone();
-        Arc::new(move |steps: f64| {
-            let from = f64::from(read_clock(&value.get_untracked()).unwrap_or(0));
-            let to = (from + steps * 15.0).rem_euclid(1440.0);
-            typed(clock_text(to as u16));
-            typing.set(None);
-        })
-    };
-    let (strip_typed, strip_step) = (typed.clone(), step.clone());
-    let strip_label = label.to_owned();
-    let on_focus = move |_| {
-        at_focus.set_value(value.get_untracked());
-        let (typed, step) = (strip_typed.clone(), strip_step.clone());
-        desk.focused.set(Some(Focused {
-            label: strip_label.clone(),
+    }
+
+    fn typed(self, entered: String) {
+        let path = self.path.get_value();
+        self.typing.set(Some(entered.clone()));
+        match read_clock(&entered) {
+            Ok(minutes) => self.desk.put(&path, Held::Text(clock_text(minutes))),
+            Err(says) => self.desk.keep_draft(&path, &entered, says),
+        }
+    }
+
+    /// Steps by quarters of an hour.
+    fn step(self, steps: f64) {
+        let from = f64::from(read_clock(&self.held()).unwrap_or(0));
+        let to = (from + steps * 15.0).rem_euclid(1440.0);
+        self.typed(clock_text(to as u16));
+        self.typing.set(None);
+    }
+
+    fn entered(self) {
+        self.at_focus.set_value(self.held());
+        self.desk.focused.set(Some(Focused {
+            label: self.called.to_owned(),
             units: Vec::new(),
-            put: Callback::new(move |entered| typed(entered)),
-            text: text.into(),
-            step: Callback::new(move |by| step(by)),
-            reset: Callback::new(move |()| typing.set(None)),
+            put: Callback::new(move |entered| self.typed(entered)),
+            text: self.text.into(),
+            step: Callback::new(move |by| self.step(by)),
+            reset: Callback::new(move |()| self.typing.set(None)),
         }));
-        if let Some(input) = input.get_untracked() {
+        if let Some(input) = self.input.get_untracked() {
             input.select();
         }
-    };
-    let escape = typed.clone();
-    let on_key = move |event: ev::KeyboardEvent| {
+    }
+
+    fn left(self) {
+        self.typing.set(None);
+        self.desk.focused.set(None);
+        self.desk.settle();
+    }
+
+    fn key(self, event: &ev::KeyboardEvent) {
         let steps = if event.shift_key() { 4.0 } else { 1.0 };
         match event.key().as_str() {
-            "ArrowUp" if !event.alt_key() => {
-                event.prevent_default();
-                step(steps);
-            }
-            "ArrowDown" if !event.alt_key() => {
-                event.prevent_default();
-                step(-steps);
-            }
+            "ArrowUp" if !event.alt_key() => self.step(steps),
+            "ArrowDown" if !event.alt_key() => self.step(-steps),
             "Escape" => {
-                event.prevent_default();
-                escape(at_focus.get_value());
-                typing.set(None);
+                self.typed(self.at_focus.get_value());
+                self.typing.set(None);
             }
-            _ => {}
+            _ => return,
         }
+        event.prevent_default();
+    }
+}
+
+/// A clock field.
+pub(super) fn clock(desk: Desk, path: String, called: &'static str) -> AnyView {
+    let typing = RwSignal::new(None::<String>);
+    let at = path.clone();
+    let text = memo(move || {
+        let typed = typing.get().or_else(|| desk.draft(&at));
+        typed.unwrap_or_else(|| match desk.plan_at(&at).held(&at) {
+            Some(Held::Text(text)) => text,
+            _ => String::new(),
+        })
+    });
+    let clock = Clock {
+        desk,
+        path: StoredValue::new(path.clone()),
+        called,
+        typing,
+        at_focus: StoredValue::new(String::new()),
+        text,
+        input: NodeRef::new(),
     };
     view! {
         <span class="slot">
             <input
-                id=field_id(&path)
+                id=own_id(&path)
                 class=field_class(desk, &path, "clock")
-                node_ref=input
+                node_ref=clock.input
                 type="text"
                 autocomplete="off"
-                aria-label=label.to_owned()
-                aria-invalid=is_faulty(desk, &path).then_word()
+                aria-label=called
+                aria-invalid=is_invalid(desk, &path)
                 aria-describedby=faults_id(&path)
-                size=move || text.with(|text| text.chars().count().max(5))
-                prop:value=move || text.get()
-                on:input=move |event| typed(event_target_value(&event))
-                on:focus=on_focus
-                on:blur=move |_| {
-                    typing.set(None);
-                    desk.focused.set(None);
-                    desk.settle();
-                }
-                on:keydown=on_key
+                size=says(move || text.with(|text| text.chars().count().max(5)).to_string())
+                prop:value=says(move || text.get())
+                on:input=move |event| clock.typed(event_target_value(&event))
+                on:focus=move |_| clock.entered()
+                on:blur=move |_| clock.left()
+                on:keydown=move |event| clock.key(&event)
             />
             {marks(desk, &path)}
         </span>

@@ -1,100 +1,143 @@
-//! Every input that the page has, each made once: numbers, text, clock times, choices, ticks, pickers.
-//! May use the core's units, the state and `browser`.
+//! Every input that the page has, each made once: numbers, text, clock times, choices, ticks, pickers. A field is named
+//! by its path in the plan, which says what it is.
+//! May use the core's plan and units, the state and `browser`.
 //! Architecture invariant: a field refuses nothing; text that can't be read is kept where it was typed.
 
 mod choice;
 mod clock;
 mod number;
 mod picker;
-mod row;
 mod text;
 
 pub use choice::{choice, tick};
-pub use clock::clock;
-pub use number::{Number, number};
-pub use picker::{Match, picker};
-pub use row::{Row, part};
-pub use text::text;
+pub use picker::{Match, Picker, picker};
 
 use crate::state::desk::Desk;
-use larder::plan::Plan;
+use crate::view::{Says, none, part, says};
+use larder::plan::{Held, Kind};
 use leptos::prelude::*;
-use std::sync::Arc;
-
-/// Puts a value into the plan.
-pub type Put<T> = Arc<dyn Fn(&mut Plan, T) + Send + Sync>;
 
 /// The id that a field has in the document.
 pub fn field_id(path: &str) -> String {
     format!("f-{}", path.replace('/', "-"))
 }
 
-/// The id of the sentences beneath the row that a field belongs to.
-fn faults_id(path: &str) -> String {
-    let row = path.rsplit_once('/').map_or(path, |(row, _)| row);
-    format!("{}-faults", field_id(row))
-}
+/// Fields that stand a second time on the page, above the plan, and so have ids of their own.
+#[derive(Clone, Copy)]
+pub struct SecondTime;
 
-/// The classes of a field: whether it is a guess, whether it is at fault.
-fn field_class(
-    desk: Desk,
-    path: &str,
-    kind: &'static str,
-) -> impl Fn() -> String + Send + 'static + use<> {
-    let path = path.to_owned();
-    move || {
-        let guess = desk.guesses.with(|guesses| guesses.contains(&path));
-        let fault = desk.faults.with(|faults| faults.contains_key(&path));
-        let mut class = format!("field {kind}");
-        if guess {
-            class.push_str(" guess");
-        }
-        if fault {
-            class.push_str(" fault");
-        }
-        class
+/// The id of the field that is being drawn.
+fn own_id(path: &str) -> String {
+    match use_context::<SecondTime>() {
+        Some(SecondTime) => format!("first-{}", path.replace('/', "-")),
+        None => field_id(path),
     }
 }
 
-/// Whether a fault stands at a path.
-fn is_faulty(desk: Desk, path: &str) -> impl Fn() -> bool + Send + Clone + 'static + use<> {
+/// The id of the sentence about a field.
+fn faults_id(path: &str) -> String {
+    format!("{}-says", field_id(path))
+}
+
+/// Whether a path is one of several, parted by spaces, or lies within one.
+pub fn is_within(path: &str, places: &str) -> bool {
+    places.split(' ').any(|place| {
+        path.strip_prefix(place)
+            .is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+    })
+}
+
+/// The field at a path of the plan.
+pub fn field(desk: Desk, path: &str) -> AnyView {
+    let Some(field) = desk.plan_now().field(path) else {
+        return none();
+    };
+    let (path, called) = (path.to_owned(), field.called);
+    match field.kind {
+        Kind::Number(_) => number::number(desk, path, called, None),
+        Kind::Open(_) => open_number(desk, path, Signal::stored("not given".to_owned())),
+        Kind::Text => text::text(desk, path, called),
+        Kind::Clock => clock::clock(desk, path, called),
+        Kind::Tick => {
+            let at = path.clone();
+            let on = move || desk.plan_at(&at).held(&at) == Some(Held::Tick(true));
+            tick(desk, path, called, on, |plan, path, on| {
+                plan.put(path, Held::Tick(on));
+            })
+        }
+        Kind::Choice(words) => {
+            let at = path.clone();
+            let chosen = move || match desk.plan_at(&at).held(&at) {
+                Some(Held::Choice(at)) => at,
+                Some(Held::Tick(on)) => usize::from(on),
+                _ => 0,
+            };
+            choice(desk, path, called, words, chosen, |plan, path, at| {
+                plan.put(path, Held::Choice(at));
+            })
+        }
+    }
+}
+
+/// The field of a number that may stand empty, with what then counts shown in its place.
+pub fn open_number(desk: Desk, path: String, empty: Signal<String>) -> AnyView {
+    let called = desk.plan_now().field(&path).map_or("", |field| field.called);
+    number::number(desk, path, called, Some(empty))
+}
+
+/// A sentence with fields in it: `{draw}` is the field of that name in the part of the plan at `at`.
+pub fn say(desk: Desk, at: &str, sentence: &str) -> AnyView {
+    let mut pieces = Vec::new();
+    for (nth, piece) in sentence.split(['{', '}']).enumerate() {
+        if nth % 2 == 1 {
+            pieces.push(field(desk, &format!("{at}/{piece}")));
+        } else if !piece.is_empty() {
+            pieces.push(piece.to_owned().into_any());
+        }
+    }
+    pieces.into_any()
+}
+
+/// The classes of a field: whether it is a guess, whether it is at fault.
+fn field_class(desk: Desk, path: &str, kind: &'static str) -> Says {
     let path = path.to_owned();
-    move || desk.faults.with(|faults| faults.contains_key(&path))
+    says(move || {
+        let guess = desk.guesses.with(|guesses| guesses.contains(&path));
+        let fault = if desk.is_at_fault(&path) { " fault" } else { "" };
+        format!("field {kind}{}{fault}", if guess { " guess" } else { "" })
+    })
+}
+
+/// Whether a field is at fault, as ARIA says it.
+fn is_invalid(desk: Desk, path: &str) -> Says {
+    let path = path.to_owned();
+    says(move || desk.is_at_fault(&path).to_string())
 }
 
 /// The mark behind a guess and the mark behind a fault.
 fn marks(desk: Desk, path: &str) -> AnyView {
-    let (guess_path, fault_path) = (path.to_owned(), path.to_owned());
-    let guess = Memo::new(move |_| desk.guesses.with(|guesses| guesses.contains(&guess_path)));
-    let fault = Memo::new(move |_| desk.faults.with(|faults| faults.contains_key(&fault_path)));
-    (move || {
-        let (class, mark) = match (fault.get(), guess.get()) {
+    let path = path.to_owned();
+    part(move || {
+        let guess = desk.guesses.with(|guesses| guesses.contains(&path));
+        let (class, mark) = match (desk.is_at_fault(&path), guess) {
             (true, _) => ("mark bad", "!"),
             (_, true) => ("mark", "?"),
-            _ => return None,
+            _ => return none(),
         };
-        Some(view! { <span class=class aria-hidden="true">{mark}</span> })
+        view! { <span class=class aria-hidden="true">{mark}</span> }.into_any()
     })
-    .into_any()
 }
 
-/// The sentence beneath a row for every fault whose path begins so.
-pub fn faults_beneath(desk: Desk, prefix: &str) -> AnyView {
-    let prefix = prefix.to_owned();
-    let of_row = format!("{prefix}/");
-    let id = format!("{}-faults", field_id(&prefix));
-    let here = Memo::new(move |_| {
-        desk.faults.with(|faults| {
-            let mine = faults
-                .iter()
-                .filter(|(path, _)| **path == prefix || path.starts_with(&of_row));
-            mine.map(|(_, says)| says.clone()).collect::<Vec<_>>()
-        })
-    });
-    view! {
-        <div class="faults" id=id>
-            {move || here.get().into_iter().map(|says| view! { <p class="fault-says">{says}</p> }).collect_view()}
-        </div>
-    }
-    .into_any()
+/// The sentences beneath a row: one for every fault at or within its places, parted by spaces.
+pub fn faults_beneath(desk: Desk, places: &str) -> AnyView {
+    let places = places.to_owned();
+    let here = move || {
+        let faults = desk.faults.get();
+        let mine = faults.into_iter().filter(|(path, _)| is_within(path, &places));
+        let said = mine.map(|(path, says)| {
+            view! { <p class="fault-says" id=faults_id(&path)>{says}</p> }.into_any()
+        });
+        said.collect::<Vec<_>>().into_any()
+    };
+    view! { <div class="faults">{part(here)}</div> }.into_any()
 }

@@ -1,6 +1,7 @@
 //! A text field with up to eight matches to pick from: an ARIA combobox with a listbox.
 
-use super::field_id;
+use super::own_id;
+use crate::view::{Says, holds, memo, none, part, says};
 use leptos::{ev, html, prelude::*};
 
 /// One match: what it is, and what is known of it.
@@ -10,74 +11,59 @@ pub struct Match {
     pub name: String,
     /// A short second line.
     pub about: String,
-    /// Which entry of the table it is.
-    pub at: usize,
+    /// Which entry of the table it is; none takes the text as it was typed.
+    pub at: Option<usize>,
 }
 
-/// A picker. `standing` is what shows while nobody types; `own` words the row that takes the text as it is.
-pub fn picker(
-    path: String,
-    label: &str,
-    placeholder: &str,
-    standing: Option<Memo<String>>,
-    find: fn(&str) -> Vec<Match>,
-    own: Option<fn(&str) -> String>,
-    pick: Callback<(String, Option<usize>)>,
-) -> AnyView {
-    let id = field_id(&path);
+/// What a picker needs to know.
+pub struct Picker {
+    /// Its path in the plan.
+    pub path: String,
+    /// Its spoken name.
+    pub called: &'static str,
+    /// What shows while nobody types; none where nothing does.
+    pub standing: Option<Signal<String>>,
+    /// The matches of a text.
+    pub find: fn(&str) -> Vec<Match>,
+    /// What is done with the one that is picked.
+    pub pick: Callback<Match>,
+}
+
+fn yes_or_no(mut truth: impl FnMut() -> bool + Send + 'static) -> Says {
+    says(move || truth().to_string())
+}
+
+/// A picker.
+pub fn picker(spec: Picker) -> AnyView {
+    let Picker { path, called, standing, find, pick } = spec;
+    let id = own_id(&path);
     let list_id = format!("{id}-list");
     let input = NodeRef::<html::Input>::new();
     let typing = RwSignal::new(None::<String>);
     let active = RwSignal::new(0usize);
-    let rows = Memo::new(move |_| {
+    let rows = memo(move || {
         let text = typing.get().unwrap_or_default();
         let text = text.trim();
-        if text.is_empty() {
-            return Vec::new();
-        }
-        let mut rows: Vec<(Option<Match>, String)> = find(text)
-            .into_iter()
-            .map(|m| (Some(m.clone()), m.name))
-            .collect();
-        if let Some(own) = own {
-            rows.push((None, own(text)));
-        }
-        rows
+        if text.is_empty() { Vec::new() } else { find(text) }
     });
-    let open = move || !rows.with(Vec::is_empty);
+    let is_open = move || !rows.with(Vec::is_empty);
     let take = move |at: usize| {
-        let Some((row, _)) = rows.with_untracked(|rows| rows.get(at).cloned()) else {
-            return;
-        };
-        let text = typing.get_untracked().unwrap_or_default();
-        typing.set(None);
-        active.set(0);
-        match row {
-            Some(row) => pick.run((row.name, Some(row.at))),
-            None => pick.run((text.trim().to_owned(), None)),
+        if let Some(row) = rows.with_untracked(|rows| rows.get(at).cloned()) {
+            typing.set(None);
+            active.set(0);
+            pick.run(row);
         }
     };
     let on_key = move |event: ev::KeyboardEvent| {
         let count = rows.with_untracked(Vec::len);
         match event.key().as_str() {
-            "ArrowDown" if count > 0 => {
-                event.prevent_default();
-                active.update(|at| *at = (*at + 1) % count);
-            }
-            "ArrowUp" if count > 0 => {
-                event.prevent_default();
-                active.update(|at| *at = (*at + count - 1) % count);
-            }
-            "Enter" if count > 0 => {
-                event.prevent_default();
-                take(active.get_untracked());
-            }
-            "Escape" => {
-                event.prevent_default();
-                typing.set(None);
-            }
-            _ => {}
+            "ArrowDown" if count > 0 => active.update(|at| *at = (*at + 1) % count),
+            "ArrowUp" if count > 0 => active.update(|at| *at = (*at + count - 1) % count),
+            "Enter" if count > 0 => take(active.get_untracked()),
+            "Escape" => typing.set(None),
+            _ => return,
         }
+        event.prevent_default();
     };
     let option_id = {
         let id = id.clone();
@@ -85,61 +71,57 @@ pub fn picker(
     };
     let active_id = {
         let option_id = option_id.clone();
-        move || open().then(|| option_id(active.get()))
+        says(move || if is_open() { option_id(active.get()) } else { String::new() })
     };
-    let shown = move || {
-        typing
-            .get()
-            .or_else(|| standing.map(|standing| standing.get()))
-            .unwrap_or_default()
-    };
-    let wide = if standing.is_some() {
-        "field text pick"
-    } else {
-        "field text pick add"
-    };
-    let holder = placeholder.to_owned();
-    let options = {
-        move || {
-            let shown = rows.get().into_iter().enumerate();
-            shown
-                .map(|(at, (row, words))| {
-                    let about = row.map(|row| row.about).unwrap_or_default();
-                    view! {
-                        <li
-                            id=option_id(at)
-                            role="option"
-                            aria-selected=move || if active.get() == at { "true" } else { "false" }
-                            on:pointerdown=move |event| {
-                                event.prevent_default();
-                                take(at);
-                            }
-                        >
-                            <span>{words}</span>
-                            <span class="about">{about}</span>
-                        </li>
-                    }
-                })
-                .collect_view()
+    let shown = memo(move || {
+        let standing = || standing.map(|standing| standing.get());
+        typing.get().or_else(standing).unwrap_or_default()
+    });
+    let class = if standing.is_some() { "field text pick" } else { "field text pick add" };
+    let holder = if standing.is_some() { "" } else { called };
+    let options = part(move || {
+        if !is_open() {
+            return none();
         }
-    };
+        let rows = rows.get().into_iter().enumerate();
+        let options: Vec<AnyView> = rows
+            .map(|(at, row)| {
+                view! {
+                    <li
+                        id=option_id(at)
+                        role="option"
+                        aria-selected=yes_or_no(move || active.get() == at)
+                        on:pointerdown=move |event| {
+                            event.prevent_default();
+                            take(at);
+                        }
+                    >
+                        <span>{row.name}</span>
+                        <span class="about">{row.about}</span>
+                    </li>
+                }
+                .into_any()
+            })
+            .collect();
+        options.into_any()
+    });
     view! {
         <span class="slot picker">
             <input
                 id=id
-                class=wide
+                class=class
                 node_ref=input
                 type="text"
                 role="combobox"
                 autocomplete="off"
-                aria-label=label.to_owned()
+                aria-label=called
                 aria-autocomplete="list"
-                aria-expanded=move || if open() { "true" } else { "false" }
+                aria-expanded=yes_or_no(is_open)
                 aria-controls=list_id.clone()
                 aria-activedescendant=active_id
                 placeholder=holder
-                size=move || shown().chars().count().max(8)
-                prop:value=shown
+                size=says(move || shown.with(|text| text.chars().count().max(8)).to_string())
+                prop:value=says(move || shown.get())
                 on:input=move |event| {
                     active.set(0);
                     typing.set(Some(event_target_value(&event)));
@@ -148,7 +130,7 @@ pub fn picker(
                 on:blur=move |_| if standing.is_some() { typing.set(None) }
                 on:keydown=on_key
             />
-            <ul id=list_id role="listbox" aria-label=label.to_owned() class="matches" hidden=move || !open()>
+            <ul id=list_id role="listbox" aria-label=called class="matches" hidden=holds(move || !is_open())>
                 {options}
             </ul>
         </span>

@@ -3,6 +3,7 @@
 use super::plot::{Ink, Sheet};
 use super::svg::Anchor;
 use super::{Picture, Table};
+use larder::numeric::order;
 use larder::report::{BankReport, Report};
 use larder::words;
 use plotters::prelude::*;
@@ -15,13 +16,14 @@ const NAMED: usize = 2;
 
 /// What stands below the axis: a name and its hours, largest first, the rest together.
 fn layers(report: &Report, names: &[(u32, String)]) -> Vec<(String, [f64; 24], Ink)> {
-    let mut rows: Vec<_> = report
+    let rows: Vec<_> = report
         .needs
         .rows
         .iter()
         .filter(|row| row.in_season && row.kind == larder::plan::DayKind::Parked)
         .collect();
-    rows.sort_by(|a, b| b.wh.total_cmp(&a.wh));
+    let largest_first = order(&rows.iter().map(|row| -row.wh).collect::<Vec<_>>());
+    let rows = largest_first.into_iter().filter_map(|at| rows.get(at));
     let summed: f64 = report.needs.summed_wh;
     let scale = if summed > 0.0 {
         report.needs.parked_wh / summed
@@ -30,7 +32,7 @@ fn layers(report: &Report, names: &[(u32, String)]) -> Vec<(String, [f64; 24], I
     };
     let mut rest = report.needs.hourly_w;
     let mut layers = Vec::new();
-    for (row, ink) in rows.iter().take(NAMED).zip([Ink::UseFirst, Ink::UseSecond]) {
+    for (row, ink) in rows.take(NAMED).zip([Ink::UseFirst, Ink::UseSecond]) {
         let hours = row.hourly_w.map(|w| w * scale);
         for (left, hour) in rest.iter_mut().zip(hours) {
             *left = (*left - hour).max(0.0);

@@ -10,6 +10,7 @@ pub mod plot;
 pub mod shelf;
 pub mod svg;
 
+use crate::view::{holds, none, part, says};
 use leptos::prelude::*;
 
 /// A picture with its spoken description.
@@ -34,48 +35,37 @@ pub struct Table {
 
 /// Shows a picture, redrawn when its facts change, and its table behind a fold.
 pub fn figure(title: &'static str, class: &'static str, picture: Memo<Option<Picture>>) -> AnyView {
-    let says = move || picture.with(|p| p.as_ref().map(|p| p.says.clone()).unwrap_or_default());
-    let svg = move || picture.with(|p| p.as_ref().map(|p| p.svg.clone()).unwrap_or_default());
+    let of = move |get: fn(&Picture) -> String| says(move || picture.with(|p| p.as_ref().map_or(String::new(), get)));
+    let table = part(move || picture.with(|p| p.as_ref().map_or_else(none, |p| table(title, &p.table))));
     view! {
-        <figure class=format!("figure {class}") hidden=move || picture.with(Option::is_none)>
-            <div class="drawing" role="img" aria-label=says inner_html=svg></div>
+        <figure class=format!("figure {class}") hidden=holds(move || picture.with(Option::is_none))>
+            <div class="drawing" role="img" aria-label=of(|p| p.says.clone()) inner_html=of(|p| p.svg.clone())></div>
             <details class="facts">
                 <summary>{format!("{title}, as a table")}</summary>
-                {move || picture.get().map(|p| table(&p.table))}
+                {table}
             </details>
         </figure>
     }
     .into_any()
 }
 
-/// A table of facts.
-pub fn table(facts: &Table) -> AnyView {
-    let heads = facts
-        .heads
-        .iter()
-        .map(|head| view! { <th scope="col">{head.clone()}</th> })
-        .collect_view();
-    let rows = facts
-        .rows
-        .iter()
-        .map(|row| {
-            let cells = row
-                .iter()
-                .enumerate()
-                .map(|(at, cell)| {
-                    let cell = cell.clone();
-                    if at == 0 {
-                        view! { <th scope="row">{cell}</th> }.into_any()
-                    } else {
-                        view! { <td>{cell}</td> }.into_any()
-                    }
-                })
-                .collect_view();
-            view! { <tr>{cells}</tr> }
-        })
-        .collect_view();
+/// A table of facts, with a name of its own among the page's tables.
+pub fn table(name: &str, facts: &Table) -> AnyView {
+    let heads = facts.heads.iter().map(|head| view! { <th scope="col">{head.clone()}</th> }.into_any());
+    let rows = facts.rows.iter().map(|row| {
+        let cells = row.iter().enumerate().map(|(at, cell)| {
+            let cell = cell.clone();
+            if at == 0 {
+                view! { <th scope="row">{cell}</th> }.into_any()
+            } else {
+                view! { <td>{cell}</td> }.into_any()
+            }
+        });
+        view! { <tr>{cells.collect::<Vec<_>>()}</tr> }.into_any()
+    });
+    let (heads, rows): (Vec<_>, Vec<_>) = (heads.collect(), rows.collect());
     view! {
-        <div class="table-holder" role="region" aria-label="table" tabindex="0">
+        <div class="table-holder" role="region" aria-label=format!("{name}, as a table") tabindex="0">
             <table><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>
         </div>
     }

@@ -1,11 +1,11 @@
 //! The answer: its sentences and shelves, always in view; on a phone a bar at the thumb that opens upward.
 
-use super::findings::gravest;
+use super::findings::{go_to, gravest};
+use super::list::quiet;
 use super::shell::Width;
 use super::stores::{shelf_table, shelves};
-use crate::browser::page;
-use crate::fields::field_id;
 use crate::state::desk::Desk;
+use crate::view::{holds, memo, none, part, press, says, when};
 use larder::words::{self, Span, Tone};
 use leptos::prelude::*;
 use std::time::Duration;
@@ -14,108 +14,87 @@ use std::time::Duration;
 const SPEAK: Duration = Duration::from_millis(1000);
 
 fn span(span: Span) -> AnyView {
-    match span.tone {
-        Tone::Plain => span.text.into_any(),
-        Tone::Good => view! { <span class="good">{span.text}</span> }.into_any(),
-        Tone::Bad => view! { <span class="bad">{span.text}</span> }.into_any(),
-    }
+    let class = match span.tone {
+        Tone::Plain => "",
+        Tone::Good => "good",
+        Tone::Bad => "bad",
+    };
+    view! { <span class=class>{span.text}</span> }.into_any()
+}
+
+fn line(line: Vec<Span>) -> AnyView {
+    view! { <p class="answer-line">{line.into_iter().map(span).collect::<Vec<_>>()}</p> }.into_any()
 }
 
 /// The sentences, one a candidate.
 fn sentences(desk: Desk) -> Memo<Vec<Vec<Span>>> {
-    Memo::new(move |_| {
-        let units = desk.plan.with(|plan| plan.units);
-        desk.answer.with(|answer| match &answer.report {
-            Some(report) => words::answer(report, units),
-            None => Vec::new(),
-        })
+    memo(move || {
+        let report = desk.report_at_once();
+        let units = desk.plan_at("plan/units").units;
+        report.map_or(Vec::new(), |report| words::answer(&report, units))
     })
 }
 
 /// Why the answer is out of date, and a way to what is to be mended.
 fn out_of_date(desk: Desk) -> AnyView {
-    let fault = Memo::new(move |_| {
-        let shown = desk.faults.with(|faults| faults.keys().next().cloned())?;
-        let called = desk.plan.with(|plan| words::field_called(plan, &shown));
-        Some((shown, called))
+    let fault = memo(move || {
+        let path = desk.faults.with(|faults| faults.keys().next().cloned())?;
+        let called = words::field_called(&desk.plan(), &path);
+        desk.is_stale().then_some((path, called))
     });
-    let stale = Memo::new(move |_| desk.answer.with(|answer| answer.is_stale()));
-    let body = move || {
-        let (path, called) = fault.get()?;
-        let has_report = desk.answer.with(|answer| answer.report.is_some());
-        stale.get().then(|| {
-            let id = field_id(&path);
-            view! {
-                <p class="out-of-date">
-                    {if has_report { "Out of date: mend " } else { "No answer yet: mend " }}
-                    <button type="button" class="quiet" on:click=move |_| {
-                        page::reveal(&id);
-                        page::go_to(&id);
-                    }>{called}</button>"."
-                </p>
-            }
-        })
-    };
-    view! { {body} }.into_any()
+    let has_report = memo(move || desk.report().is_some());
+    part(move || {
+        let Some((path, called)) = fault.get() else { return none() };
+        let says = if has_report.get() { "Out of date: mend " } else { "No answer yet: mend " };
+        view! { <p class="out-of-date">{says}{quiet(&called, press(move || go_to(&path)))}"."</p> }.into_any()
+    })
 }
 
 /// "Rests on five guesses": a button that goes to the one that moves the answer most.
 fn guesses(desk: Desk) -> AnyView {
-    let count = Memo::new(move |_| desk.guesses.with(std::collections::BTreeSet::len));
-    let body = move || {
+    let count = memo(move || desk.guesses.with(|guesses| guesses.len()));
+    part(move || {
         let count = count.get();
-        (count > 0).then(|| {
-            view! {
-                <p class="guesses">
-                    "This answer rests on "
-                    <button type="button" class="quiet" on:click=move |_| {
-                        let path = desk.plan.with_untracked(larder::weigh::heaviest_guess);
-                        if let Some(path) = path {
-                            let id = field_id(&path);
-                            page::reveal(&id);
-                            page::go_to(&id);
-                        }
-                    }>{words::count(count, "guess", "guesses")}</button>"."
-                </p>
+        if count == 0 {
+            return none();
+        }
+        let go = press(move || {
+            if let Some(path) = larder::weigh::heaviest_guess(&desk.plan_now()) {
+                go_to(&path);
             }
-        })
-    };
-    view! { {body} }.into_any()
+        });
+        let word = words::count(count, "guess", "guesses");
+        view! { <p class="guesses">"This answer rests on "{quiet(&word, go)}"."</p> }.into_any()
+    })
 }
 
-/// The card.
-pub fn card(desk: Desk, width: Width) -> AnyView {
+/// The sentences of the answer as paragraphs.
+fn paragraphs(desk: Desk) -> AnyView {
     let lines = sentences(desk);
-    let stale = Memo::new(move |_| desk.answer.with(|answer| answer.is_stale()));
-    let paragraphs = move || {
+    part(move || {
         let lines = lines.get();
         if lines.is_empty() {
             return view! { <p class="answer-line">"Nothing to answer yet."</p> }.into_any();
         }
-        lines
-            .into_iter()
-            .map(|line| view! { <p class="answer-line">{line.into_iter().map(span).collect_view()}</p> })
-            .collect_view()
-            .into_any()
-    };
-    let decides = move || {
-        desk.answer.with(|answer| {
-            answer
-                .report
-                .as_ref()
-                .and_then(|report| words::decides(report, desk.plan.with(|p| p.units)))
-        })
-    };
-    let facts = move || {
-        desk.answer
-            .with(|answer| answer.report.as_ref().map(|report| shelf_table(report)))
-    };
+        lines.into_iter().map(line).collect::<Vec<_>>().into_any()
+    })
+}
+
+/// The card.
+pub fn card(desk: Desk, width: Width) -> AnyView {
+    let class = says(move || if desk.is_stale() { "answer stale" } else { "answer" }.to_owned());
+    let decides = memo(move || words::decides(&*desk.report()?, desk.plan().units));
+    let decides = part(move || match decides.get() {
+        Some(says) => view! { <p class="decides">{says}</p> }.into_any(),
+        None => none(),
+    });
+    let facts = part(move || desk.report().map_or_else(none, |report| shelf_table(&report)));
     view! {
-        <aside class="answer" aria-label="The answer" class:stale=move || stale.get()>
+        <aside class=class aria-label="The answer">
             <div class="answer-card">
                 {out_of_date(desk)}
-                {paragraphs}
-                {move || decides().map(|says| view! { <p class="decides">{says}</p> })}
+                {paragraphs(desk)}
+                {decides}
                 {gravest(desk)}
                 {guesses(desk)}
                 {shelves(desk, width.card)}
@@ -129,47 +108,38 @@ pub fn card(desk: Desk, width: Width) -> AnyView {
 /// The bar at the thumb: the chosen bank and its nearest rival in brief; it opens the whole card.
 pub fn bar(desk: Desk, width: Width) -> AnyView {
     let open = RwSignal::new(false);
-    let brief = Memo::new(move |_| {
-        let units = desk.plan.with(|plan| plan.units);
-        desk.answer.with(|answer| {
-            answer
-                .report
-                .as_ref()
-                .map(|report| words::brief(report, units))
-                .unwrap_or_default()
-        })
+    let is_open = memo(move || open.get());
+    let brief = memo(move || {
+        let report = desk.report_at_once();
+        let units = desk.plan_at("plan/units").units;
+        report.map_or(Vec::new(), |report| words::brief(&report, units))
     });
-    let stale = Memo::new(move |_| {
-        desk.answer.with(|answer| answer.is_stale())
-            && desk.faults.with(|faults| !faults.is_empty())
+    let stale = memo(move || desk.is_stale() && desk.faults.with(|faults| !faults.is_empty()));
+    let class = says(move || {
+        let typing = desk.focused.with(Option::is_some);
+        if typing { "answer-bar away" } else { "answer-bar" }.to_owned()
     });
-    let typing = Memo::new(move |_| desk.focused.with(Option::is_some));
-    let cells = move || {
+    let cells = part(move || {
         if stale.get() {
             return view! { <span class="brief"><strong>"Out of date"</strong><span>"something is to be mended"</span></span> }.into_any();
         }
-        brief
-            .get()
-            .into_iter()
-            .map(|brief| view! { <span class="brief"><strong>{brief.head}</strong>{span(brief.fit)}</span> })
-            .collect_view()
-            .into_any()
-    };
-    let lines = sentences(desk);
-    let whole = move || {
-        open.get().then(|| {
-            let lines = lines.get().into_iter().map(|line| view! { <p class="answer-line">{line.into_iter().map(span).collect_view()}</p> }).collect_view();
-            view! { <div class="bar-sheet" id="bar-sheet">{out_of_date(desk)}{lines}{shelves(desk, width.card)}</div> }
-        })
-    };
+        let cells = brief.get().into_iter().map(|brief| {
+            view! { <span class="brief"><strong>{brief.head}</strong>{span(brief.fit)}</span> }.into_any()
+        });
+        cells.collect::<Vec<_>>().into_any()
+    });
+    let whole = when(is_open, move || {
+        view! { <div class="bar-sheet">{out_of_date(desk)}{paragraphs(desk)}{shelves(desk, width.card)}</div> }.into_any()
+    });
+    let closed = holds(move || !open.get());
     view! {
-        <div class="answer-bar" class:away=move || typing.get()>
-            {whole}
-            <button type="button" class="bar-button" aria-controls="bar-sheet" aria-expanded=move || if open.get() { "true" } else { "false" }
-                on:click=move |_| open.update(|open| *open = !*open)>
+        <div class=class>
+            <div id="bar-sheet" hidden=closed>{whole}</div>
+            <button type="button" class="bar-button" aria-controls="bar-sheet" aria-expanded=says(move || open.get().to_string())
+                on:click=press(move || open.update(|open| *open = !*open))>
                 <span class="hidden">"The answer in brief. "</span>
                 {cells}
-                <span class="chevron" aria-hidden="true">{move || if open.get() { "⌄" } else { "⌃" }}</span>
+                <span class="chevron" aria-hidden="true">{says(move || if open.get() { "⌄" } else { "⌃" }.to_owned())}</span>
             </button>
         </div>
     }
@@ -182,15 +152,12 @@ pub fn live_region(desk: Desk) -> AnyView {
     let spoken = RwSignal::new(String::new());
     let timer = StoredValue::new(None::<TimeoutHandle>);
     Effect::new(move |first: Option<()>| {
-        let text: Vec<String> = lines
-            .get()
-            .into_iter()
-            .map(|line| line.into_iter().map(|span| span.text).collect())
-            .collect();
+        let lines = lines.get().into_iter();
+        let lines = lines.map(|line| line.into_iter().map(|span| span.text).collect::<String>());
+        let text = lines.collect::<Vec<_>>().join(" ");
         if first.is_none() {
             return;
         }
-        let text = text.join(" ");
         timer.update_value(|timer| {
             if let Some(old) = timer.take() {
                 old.clear();
@@ -198,6 +165,5 @@ pub fn live_region(desk: Desk) -> AnyView {
             *timer = set_timeout_with_handle(move || spoken.set(text), SPEAK).ok();
         });
     });
-    view! { <div class="hidden" role="status" aria-live="polite">{move || spoken.get()}</div> }
-        .into_any()
+    view! { <div class="hidden" role="status" aria-live="polite">{says(move || spoken.get())}</div> }.into_any()
 }

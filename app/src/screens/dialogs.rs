@@ -1,19 +1,28 @@
 //! Plans that are kept here, and ways to pass one on.
 
 use crate::browser::{page, transfer};
-use crate::fields::part;
+use super::list::{button, quiet};
+use crate::fields::say;
 use crate::state::desk::Desk;
 use crate::state::larder_store::{self, Kept};
 use chrono::{DateTime, Datelike};
 use larder::link;
 use larder::plan::Plan;
+use crate::view::{none, part, press, says};
+use leptos::ev::Event;
 use leptos::prelude::*;
 
 /// Largest file that is read at all [bytes].
 const MOST_BYTES: f64 = link::MOST_BYTES as f64;
 
-/// Opens a dialog.
-pub fn open(id: &str) {
+/// Opens the dialog of kept plans.
+pub fn open_plans(desk: Desk) {
+    desk.keep();
+    desk.asked_for_plans.notify();
+    open("plans");
+}
+
+fn open(id: &str) {
     page::dialog(id, true);
 }
 
@@ -25,9 +34,9 @@ fn close(id: &str) {
 fn file_name(plan: &Plan) -> String {
     let safe: String = plan
         .name
-        .to_lowercase()
+        .to_ascii_lowercase()
         .chars()
-        .map(|c| if c.is_alphanumeric() { c } else { '-' })
+        .map(|c| if c.is_ascii_alphanumeric() || !c.is_ascii() { c } else { '-' })
         .collect();
     let safe = safe
         .split('-')
@@ -42,11 +51,10 @@ fn file_name(plan: &Plan) -> String {
 
 /// Saves the plan as a file.
 pub fn download(desk: Desk) {
-    desk.plan.with_untracked(|plan| {
-        if !transfer::download(&file_name(plan), "application/json", &link::to_text(plan)) {
-            desk.say("The browser would not take the file. Share the plan as a link instead.");
-        }
-    });
+    let plan = desk.plan_now();
+    if !transfer::download(&file_name(&plan), "application/json", &link::to_text(&plan)) {
+        desk.say("The browser would not take the file. Share the plan as a link instead.");
+    }
 }
 
 /// The day that a plan was kept.
@@ -70,96 +78,104 @@ pub fn plans(desk: Desk) -> AnyView {
         aside.set(larder_store::set_aside());
     };
     Effect::new(move |_| {
-        desk.id.track();
-        desk.keeping.track();
+        desk.asked_for_plans.track();
         refresh();
     });
-    let name = part(desk, "plan", |plan| &plan.name, |plan| &mut plan.name);
-    let currency = part(
-        desk,
-        "plan",
-        |plan| &plan.currency,
-        |plan| &mut plan.currency,
-    );
-    let remove = move |kept: Kept| {
-        larder_store::forget(&kept.id);
-        refresh();
-        let again = kept.clone();
-        desk.say_with(
-            format!("Removed “{}”.", kept.plan.name),
-            "Undo",
-            move || {
-                let _ =
-                    larder_store::keep(&again.id, &again.plan, again.good.as_ref(), again.saved_ms);
-                desk.notice.set(None);
-                refresh();
-            },
-        );
-    };
-    let row = move |kept: Kept| {
-        let here = kept.id == desk.id.get();
-        let (to_open, to_copy, to_remove) = (kept.clone(), kept.plan.clone(), kept.clone());
-        let buttons = if here {
-            view! { <span class="hint">"open now"</span> }.into_any()
-        } else {
-            view! {
-                <button type="button" class="quiet" on:click=move |_| { desk.open(to_open.clone()); close("plans"); }>"Open"</button>
-                <button type="button" class="quiet" on:click=move |_| remove(to_remove.clone())>"Remove"</button>
-            }
-            .into_any()
-        };
-        view! {
-            <li class="kept">
-                <span class="kept-name">{kept.plan.name.clone()}</span>
-                <span class="hint">{kept_on(kept.saved_ms)}</span>
-                {buttons}
-                <button type="button" class="quiet" on:click=move |_| {
-                    let mut copy = to_copy.clone();
-                    copy.name = format!("{} (copy)", copy.name);
-                    desk.open_new(copy);
-                    close("plans");
-                }>"Duplicate"</button>
-            </li>
-        }
-    };
-    let import = move |event| {
-        transfer::read_chosen(&event, MOST_BYTES, move |read| {
-            match read {
-            Err(size) => desk.say(format!("That file has {:.0} MB, larger than any plan. Nothing was read; look whether it is the right file.", size / 1e6)),
-            Ok((_, text)) => match link::from_text(&text) {
-                Ok(plan) => {
-                    desk.open_new(plan);
-                    close("plans");
-                }
-                Err(says) => {
-                    close("plans");
-                    desk.say(says);
-                }
-            },
-        }
+    let rows = part(move || {
+        let rows = list.get().into_iter().map(|kept| kept_plan(desk, kept, refresh));
+        rows.collect::<Vec<_>>().into_any()
+    });
+    let set_aside = part(move || {
+        let texts = aside.get().into_iter().map(|(id, text)| {
+            let save = press(move || {
+                transfer::download(&format!("set-aside-{id}.txt"), "text/plain", &text);
+            });
+            view! { <p class="note">"A plan that can't be read here is set aside. "{quiet("Save its text", save)}</p> }.into_any()
         });
-    };
+        texts.collect::<Vec<_>>().into_any()
+    });
+    let new = press(move || {
+        desk.keep();
+        desk.is_open.set(false);
+        close("plans");
+    });
+    let print = press(|| {
+        close("plans");
+        page::print();
+    });
     view! {
         <dialog id="plans" class="dialog" aria-labelledby="plans-head">
             <h2 id="plans-head">"Plans in this browser"</h2>
-            <p class="sentence">"This one is called "{name.text("name", "name of the plan", |n| n, |n, v| *n = v)}", with prices in "
-            {currency.text("currency", "money sign", |c| c, |c, v| *c = v)}"."</p>
-            <ul class="kept-list">{move || list.get().into_iter().map(row).collect_view()}</ul>
-            {move || aside.get().into_iter().map(|(id, text)| view! {
-                <p class="note">"A plan that can't be read here is set aside. "
-                <button type="button" class="quiet" on:click=move |_| { transfer::download(&format!("set-aside-{id}.txt"), "text/plain", &text); }>"Save its text"</button></p>
-            }).collect_view()}
+            <p class="sentence">{say(desk, "plan", "This one is called {name}, with prices in {currency}.")}</p>
+            <ul class="kept-list">{rows}</ul>
+            {set_aside}
             <div class="tools">
-                <button type="button" class="button plain" on:click=move |_| { desk.keep(); desk.is_open.set(false); close("plans"); }>"New plan"</button>
-                <label class="button plain file">"Open a file"<input type="file" accept=".json,application/json" on:change=import/></label>
-                <button type="button" class="button plain" on:click=move |_| download(desk)>"Download"</button>
-                <button type="button" class="button plain" on:click=move |_| { close("plans"); page::print(); }>"Print"</button>
-                <button type="button" class="button" on:click=move |_| close("plans")>"Done"</button>
+                {button("New plan", "button plain", new)}
+                <label class="button plain file">"Open a file"<input type="file" accept=".json,application/json" on:change=move |event| import(desk, &event)/></label>
+                {button("Download", "button plain", press(move || download(desk)))}
+                {button("Print", "button plain", print)}
+                {button("Done", "button", press(|| close("plans")))}
             </div>
             <p class="sentence">"Colours: "{theme()}"."</p>
         </dialog>
     }
     .into_any()
+}
+
+/// One kept plan.
+fn kept_plan(desk: Desk, kept: Kept, refresh: impl Fn() + Copy + Send + Sync + 'static) -> AnyView {
+    let kept = StoredValue::new(kept);
+    let here = kept.with_value(|kept| kept.id == desk.id.get_untracked());
+    let open = press(move || {
+        desk.open(kept.get_value());
+        close("plans");
+    });
+    let remove = press(move || {
+        let gone = kept.get_value();
+        larder_store::forget(&gone.id);
+        refresh();
+        desk.say_with(format!("Removed “{}”.", gone.plan.name), "Undo", move || {
+            // A store that had room for it a moment ago has it still; a refusal shows in the list.
+            let _ = larder_store::keep(&gone.id, &gone.plan, gone.good.as_ref(), gone.saved_ms);
+            desk.notice.set(None);
+            refresh();
+        });
+    });
+    let duplicate = press(move || {
+        let mut copy = kept.get_value().plan;
+        copy.name.push_str(" (copy)");
+        desk.open_new(copy);
+        close("plans");
+    });
+    let buttons = if here {
+        view! { <span class="hint">"open now"</span> }.into_any()
+    } else {
+        view! { {quiet("Open", open)}{quiet("Remove", remove)} }.into_any()
+    };
+    let (name, day) = kept.with_value(|kept| (kept.plan.name.clone(), kept_on(kept.saved_ms)));
+    view! {
+        <li class="kept">
+            <span class="kept-name">{name}</span>
+            <span class="hint">{day}</span>
+            {buttons}
+            {quiet("Duplicate", duplicate)}
+        </li>
+    }
+    .into_any()
+}
+
+/// Opens a chosen file as a new plan, or says why not.
+fn import(desk: Desk, event: &Event) {
+    transfer::read_chosen(event, MOST_BYTES, move |read| {
+        close("plans");
+        match read {
+            Err(size) => desk.say(format!("That file has {:.0} MB, larger than any plan. Nothing was read; look whether it is the right file.", size / 1e6)),
+            Ok((_, text)) => match link::from_text(&text) {
+                Ok(plan) => desk.open_new(plan),
+                Err(says) => desk.say(says),
+            },
+        }
+    });
 }
 
 /// Light, dark, or as the device.
@@ -181,39 +197,40 @@ fn theme() -> AnyView {
 /// Opens the sharing dialog with a fresh link.
 pub fn open_share(desk: Desk) {
     desk.keep();
+    let fragment = link::to_fragment(&desk.plan_now());
+    desk.link.set(format!("{}#{fragment}", page::address()));
     open("share");
 }
 
 /// A link, a code for a camera, a file.
 pub fn share(desk: Desk) -> AnyView {
-    let copied = RwSignal::new(None::<bool>);
-    let address = Memo::new(move |_| {
-        // Made anew when the plan is kept, not on each key.
-        desk.keeping.track();
-        desk.plan
-            .with_untracked(|plan| format!("{}#{}", page::address(), link::to_fragment(plan)))
+    let copied = RwSignal::new("");
+    let code = part(move || {
+        let link = desk.link.get();
+        if link.is_empty() {
+            return none();
+        }
+        match crate::pictures::code::code(&link) {
+            Some(svg) => view! { <div class="code" role="img" aria-label="the link as a code for a camera" inner_html=svg></div> }.into_any(),
+            None => view! { <p class="note">"This plan is too long for a code that a camera can read; send the link or the file."</p> }.into_any(),
+        }
     });
-    let code = move || {
-        match crate::pictures::code::code(&address.get()) {
-        Some(svg) => view! { <div class="code" role="img" aria-label="the link as a code for a camera" inner_html=svg></div> }.into_any(),
-        None => view! { <p class="note">"This plan is too long for a code that a camera can read; send the link or the file."</p> }.into_any(),
-    }
-    };
+    let copy = press(move || {
+        transfer::copy(&desk.link.get_untracked(), move |done| {
+            copied.set(if done { "Copied." } else { "The browser would not copy it; select the link and copy it yourself." });
+        });
+    });
     view! {
         <dialog id="share" class="dialog" aria-labelledby="share-head">
             <h2 id="share-head">"Pass this plan on"</h2>
             <p>"The link holds the whole plan; nothing is stored anywhere else. Who opens it gets a copy."</p>
-            <input class="link-text" type="text" readonly=true aria-label="link to this plan" prop:value=move || address.get() />
+            <input class="link-text" type="text" readonly=true aria-label="link to this plan" prop:value=says(move || desk.link.get()) />
             <div class="tools">
-                <button type="button" class="button" on:click=move |_| transfer::copy(&address.get_untracked(), move |done| copied.set(Some(done)))>"Copy the link"</button>
-                <button type="button" class="button plain" on:click=move |_| download(desk)>"Download the file"</button>
-                <button type="button" class="button plain" on:click=move |_| close("share")>"Done"</button>
+                {button("Copy the link", "button", copy)}
+                {button("Download the file", "button plain", press(move || download(desk)))}
+                {button("Done", "button plain", press(|| close("share")))}
             </div>
-            <p class="note" role="status">{move || match copied.get() {
-                Some(true) => "Copied.",
-                Some(false) => "The browser would not copy it; select the link and copy it yourself.",
-                None => "",
-            }}</p>
+            <p class="note" role="status">{says(move || copied.get().to_owned())}</p>
             {code}
         </dialog>
     }

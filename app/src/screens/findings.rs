@@ -1,77 +1,53 @@
 //! What was found, beside the field that it speaks of, and all of it in one place.
 
+use super::list::quiet;
 use crate::browser::page;
-use crate::fields::field_id;
+use crate::fields::{field_id, is_within};
 use crate::state::desk::Desk;
+use crate::view::{memo, none, part, press};
 use larder::finding::{Finding, Gravity};
 use leptos::prelude::*;
 
-fn mark(gravity: Gravity) -> (&'static str, &'static str) {
-    match gravity {
-        Gravity::Grave => ("finding grave", "Mend this: "),
-        Gravity::Caution => ("finding caution", "Mind: "),
-        Gravity::Note => ("finding", "Note: "),
-    }
+/// Goes to the field at a path.
+pub fn go_to(path: &str) {
+    let id = field_id(path);
+    page::reveal(&id);
+    page::go_to(&id);
 }
 
 fn card(finding: Finding, linked: bool) -> AnyView {
-    let (class, word) = mark(finding.gravity);
-    let id = field_id(&finding.field);
-    let go = linked.then(|| {
-        view! {
-            " "
-            <button type="button" class="quiet" on:click=move |_| {
-                page::reveal(&id);
-                page::go_to(&id);
-            }>"Show"</button>
-        }
-    });
-    view! { <p class=class><strong>{word}</strong>{finding.says}" "{finding.mend}{go}</p> }
-        .into_any()
+    let (class, word) = match finding.gravity {
+        Gravity::Grave => ("finding grave", "Mend this: "),
+        Gravity::Caution => ("finding caution", "Mind: "),
+        Gravity::Note => ("finding", "Note: "),
+    };
+    let go = if linked {
+        quiet("Show", press(move || go_to(&finding.field)))
+    } else {
+        none()
+    };
+    view! { <p class=class><strong>{word}</strong>{format!("{} {} ", finding.says, finding.mend)}{go}</p> }.into_any()
 }
 
-fn found(
-    desk: Desk,
-    keep: impl Fn(&Finding) -> bool + Send + Sync + 'static,
-) -> Memo<Vec<Finding>> {
-    Memo::new(move |_| {
-        desk.answer.with(|answer| {
-            let Some(report) = &answer.report else {
-                return Vec::new();
-            };
-            report
-                .findings
-                .iter()
-                .filter(|finding| keep(finding))
-                .cloned()
-                .collect()
-        })
+fn cards(desk: Desk, linked: bool, keep: impl Fn(&Finding) -> bool + Send + Sync + 'static) -> AnyView {
+    let here = memo(move || {
+        let report = desk.report();
+        let found = report.iter().flat_map(|report| &report.findings);
+        found.filter(|finding| keep(finding)).cloned().collect::<Vec<_>>()
+    });
+    part(move || {
+        let cards = here.get().into_iter().map(|finding| card(finding, linked));
+        cards.collect::<Vec<_>>().into_any()
     })
 }
 
-/// The findings that speak of a part of the plan, beneath it.
-pub fn findings_at(desk: Desk, prefix: &str) -> AnyView {
-    let (whole, within) = (prefix.to_owned(), format!("{prefix}/"));
-    let here = found(desk, move |finding| {
-        finding.field == whole || finding.field.starts_with(&within)
-    });
-    (move || {
-        here.get()
-            .into_iter()
-            .map(|finding| card(finding, false))
-            .collect_view()
-    })
-    .into_any()
+/// The findings that speak of a part of the plan, beneath it; several places are parted by spaces.
+pub fn findings_at(desk: Desk, places: &str) -> AnyView {
+    let places = places.to_owned();
+    cards(desk, false, move |finding| is_within(&finding.field, &places))
 }
 
 /// Every grave finding, each with a way to its field.
 pub fn gravest(desk: Desk) -> AnyView {
-    let here = found(desk, |finding| finding.gravity == Gravity::Grave);
-    (move || {
-        here.get()
-            .into_iter()
-            .map(|finding| card(finding, true))
-            .collect_view()
-    })
-    .into_any()
+    cards(desk, true, |finding| finding.gravity == Gravity::Grave)
 }

@@ -1,64 +1,60 @@
 //! The head of the page: the mark, the plan's name, undo and redo, units, print, share; and what is to be said.
 
 use super::dialogs;
+use super::list::{button, quiet};
 use crate::browser::page;
 use crate::browser::store::Refusal;
-use crate::fields::part;
+use crate::fields::field;
 use crate::state::desk::{Desk, Keeping};
-use larder::plan::Units;
+use crate::view::{Says, holds, memo, none, part, press, says, when};
 use leptos::prelude::*;
 
 /// Three jars on a shelf.
+const MARK: &str = concat!(
+    r#"<svg class="brand-mark" width="34" height="26" viewBox="0 0 34 26" aria-hidden="true">"#,
+    r#"<rect class="jar" x="3" y="5" width="8" height="15" rx="2"/><rect class="jar" x="13" y="5" width="8" height="15" rx="2"/>"#,
+    r#"<rect class="jar low" x="23" y="10" width="8" height="10" rx="2"/><rect class="lid" x="3" y="2" width="8" height="4" rx="1"/>"#,
+    r#"<rect class="lid" x="13" y="2" width="8" height="4" rx="1"/><rect class="plank" x="0" y="21" width="34" height="3"/></svg>"#
+);
+
+/// The mark.
 pub fn mark() -> AnyView {
-    view! {
-        <svg class="brand-mark" width="34" height="26" viewBox="0 0 34 26" aria-hidden="true">
-            <rect class="jar" x="3" y="5" width="8" height="15" rx="2"/>
-            <rect class="jar" x="13" y="5" width="8" height="15" rx="2"/>
-            <rect class="jar low" x="23" y="10" width="8" height="10" rx="2"/>
-            <rect class="lid" x="3" y="2" width="8" height="4" rx="1"/>
-            <rect class="lid" x="13" y="2" width="8" height="4" rx="1"/>
-            <rect class="plank" x="0" y="21" width="34" height="3"/>
-        </svg>
-    }
-    .into_any()
+    view! { <span class="mark-holder" inner_html=MARK></span> }.into_any()
 }
 
 /// Whether the plan is kept, in a word.
-fn keeping(desk: Desk) -> AnyView {
-    (move || match desk.keeping.get() {
-        Keeping::Nothing => "",
-        Keeping::Waiting => "saving",
-        Keeping::Kept => "saved",
-        Keeping::Refused(_) => "not saved",
+fn keeping(desk: Desk) -> Says {
+    says(move || {
+        let word = match desk.keeping.get() {
+            Keeping::Nothing => "",
+            Keeping::Waiting => "saving",
+            Keeping::Kept => "saved",
+            Keeping::Refused(_) => "not saved",
+        };
+        word.to_owned()
     })
-    .into_any()
 }
 
 /// The head.
 pub fn header(desk: Desk) -> AnyView {
-    let units = part(desk, "plan", |plan| &plan.units, |plan| &mut plan.units);
-    let name = Memo::new(move |_| desk.plan.with(|plan| plan.name.clone()));
-    let open = move || desk.is_open.get();
-    let tools = move || {
-        let units = units.clone();
-        open().then(move || {
-            view! {
-                <div class="head-plan">
-                    <button type="button" class="plan-name" aria-haspopup="dialog" on:click=move |_| dialogs::open("plans")>
-                        {move || name.get()}
-                    </button>
-                    <span class="keeping" aria-live="polite">{keeping(desk)}</span>
-                </div>
-                <div class="head-tools">
-                    <button type="button" class="button plain icon" aria-label="Undo" disabled=move || !desk.can_undo() on:click=move |_| desk.undo()>"↶"</button>
-                    <button type="button" class="button plain icon" aria-label="Redo" disabled=move || !desk.can_redo() on:click=move |_| desk.redo()>"↷"</button>
-                    <span class="head-units">{units.choice("units", "units", vec![(Units::Metric, "mm, °C, kg".into()), (Units::Imperial, "in, °F, lb".into())], |u| *u, |u, v| *u = v)}</span>
-                    <button type="button" class="button plain wide-only" on:click=|_| page::print()>"Print"</button>
-                    <button type="button" class="button" aria-haspopup="dialog" on:click=move |_| dialogs::open_share(desk)>"Share"</button>
-                </div>
-            }
-        })
-    };
+    let is_open = memo(move || desk.is_open.get());
+    let tools = when(is_open, move || {
+        let name = says(move || desk.plan().name.clone());
+        view! {
+            <div class="head-plan">
+                <button type="button" class="plan-name" aria-haspopup="dialog" on:click=press(move || dialogs::open_plans(desk))>{name}</button>
+                <span class="keeping" aria-live="polite">{keeping(desk)}</span>
+            </div>
+            <div class="head-tools">
+                <button type="button" class="button plain icon" aria-label="Undo" disabled=holds(move || !desk.can_undo()) on:click=press(move || desk.undo())>"↶"</button>
+                <button type="button" class="button plain icon" aria-label="Redo" disabled=holds(move || !desk.can_redo()) on:click=press(move || desk.redo())>"↷"</button>
+                <span class="head-units">{field(desk, "plan/units")}</span>
+                {button("Print", "button plain wide-only", press(page::print))}
+                <button type="button" class="button" aria-haspopup="dialog" on:click=press(move || dialogs::open_share(desk))>"Share"</button>
+            </div>
+        }
+        .into_any()
+    });
     view! {
         <header class="head">
             <div class="brand">{mark()}<span class="brand-name">"Amp Larder"</span></div>
@@ -70,39 +66,38 @@ pub fn header(desk: Desk) -> AnyView {
 
 /// What is to be said, and what a browser that keeps nothing means.
 pub fn notice(desk: Desk) -> AnyView {
-    let refused = Memo::new(move |_| match desk.keeping.get() {
+    let refused = memo(move || match desk.keeping.get() {
         Keeping::Refused(why) => Some(why),
         _ => None,
     });
-    let refused_says = move || {
-        let says = match refused.get()? {
-            Refusal::Forbidden => {
-                "This browser won't save. Download the plan before closing the page."
-            }
-            Refusal::Full => {
-                "This browser's store is full, so the last change isn't saved. Download the plan, or remove one you no longer need."
-            }
+    let refused_says = part(move || {
+        let says = match refused.get() {
+            None => return none(),
+            Some(Refusal::Forbidden) => "This browser won't save. Download the plan before closing the page.",
+            Some(Refusal::Full) => "This browser's store is full, so the last change isn't saved. Download the plan, or remove one you no longer need.",
         };
-        Some(view! {
+        view! {
             <div class="notice bad-notice" role="alert">
                 <p>{says}</p>
-                <button type="button" class="quiet" on:click=move |_| dialogs::download(desk)>"Download the plan"</button>
+                {quiet("Download the plan", press(move || dialogs::download(desk)))}
             </div>
-        })
-    };
-    let said = move || {
-        desk.notice.get().map(|notice| {
-            let action = notice.action.map(|(word, act)| {
-                view! { <button type="button" class="quiet" on:click=move |_| act.run(())>{word}</button> }
-            });
-            view! {
-                <div class="notice" role="status">
-                    <p>{notice.says}</p>
-                    {action}
-                    <button type="button" class="quiet" on:click=move |_| desk.notice.set(None)>"Close"</button>
-                </div>
-            }
-        })
-    };
+        }
+        .into_any()
+    });
+    let said = part(move || {
+        let Some(notice) = desk.notice.get() else { return none() };
+        let action = match notice.action {
+            Some((word, act)) => quiet(&word, press(move || act.run(()))),
+            None => none(),
+        };
+        view! {
+            <div class="notice" role="status">
+                <p>{notice.says}</p>
+                {action}
+                {quiet("Close", press(move || desk.notice.set(None)))}
+            </div>
+        }
+        .into_any()
+    });
     view! { {refused_says}{said} }.into_any()
 }

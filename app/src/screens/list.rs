@@ -1,168 +1,58 @@
 //! Lists of rows, all alike: add, move, duplicate, remove with an undo where the row stood.
 
-use crate::fields::Row;
+use crate::fields::faults_beneath;
 use crate::state::desk::Desk;
-use larder::plan::{Candidate, Load, Obstacle, Panel, Plan, Stretch};
+use crate::view::{Press, memo, none, part, press, says};
+use larder::plan::{List, Plan};
+use larder::words;
 use leptos::{ev, prelude::*};
 
-/// A row that a list can hold.
-pub trait Listed: Clone + Default + PartialEq + Send + Sync + 'static {
-    /// Its id.
-    fn id(&self) -> u32;
-    /// Gives it an id.
-    fn set_id(&mut self, id: u32);
-    /// What to call it.
-    fn called(&self) -> String;
-}
-
-macro_rules! listed {
-    ($($row:ty: $called:expr),+ $(,)?) => { $(
-        impl Listed for $row {
-            fn id(&self) -> u32 { self.id }
-            fn set_id(&mut self, id: u32) { self.id = id; }
-            fn called(&self) -> String { let called: fn(&$row) -> String = $called; called(self) }
-        }
-    )+ };
-}
-
-listed! {
-    Load: |load| load.name.clone(),
-    Candidate: |bank| larder::words::candidate_name(bank),
-    Obstacle: |thing| thing.name.clone(),
-    Panel: |panel| format!("{:.0} W panel", panel.watts),
-    Stretch: |stretch| format!("{} days", larder::words::kind(stretch.kind)),
-}
-
-/// One list of the plan.
-pub struct List<T: Listed> {
+/// One list of the plan, with the row that went last.
+#[derive(Clone, Copy)]
+pub struct Rows {
     /// The desk.
     pub desk: Desk,
-    /// Its path, such as `loads`.
-    pub path: &'static str,
-    get: fn(&Plan) -> &Vec<T>,
-    find: fn(&mut Plan) -> &mut Vec<T>,
+    list: List,
     gone: RwSignal<Option<(usize, String)>>,
 }
 
-impl<T: Listed> Clone for List<T> {
-    fn clone(&self) -> Self {
-        *self
-    }
-}
-
-impl<T: Listed> Copy for List<T> {}
-
-impl<T: Listed> List<T> {
+impl Rows {
     /// A list.
-    pub fn new(
-        desk: Desk,
-        path: &'static str,
-        get: fn(&Plan) -> &Vec<T>,
-        find: fn(&mut Plan) -> &mut Vec<T>,
-    ) -> Self {
-        Self {
-            desk,
-            path,
-            get,
-            find,
-            gone: RwSignal::new(None),
-        }
+    pub fn new(desk: Desk, list: List) -> Self {
+        let gone = RwSignal::new(None);
+        Self { desk, list, gone }
     }
 
-    /// One row's fields.
-    pub fn row(self, id: u32) -> Row<T> {
-        let (get, find) = (self.get, self.find);
-        Row::new(
-            self.desk,
-            format!("{}/{id}", self.path),
-            move |plan| get(plan).iter().find(|row| row.id() == id),
-            move |plan| find(plan).iter_mut().find(|row| row.id() == id),
-        )
+    /// The path of a row.
+    pub fn at(self, id: u32) -> String {
+        format!("{}/{id}", self.list.path())
     }
 
-    /// The ids in their order.
-    pub fn ids(self) -> Memo<Vec<u32>> {
-        let get = self.get;
-        let plan = self.desk.plan;
-        Memo::new(move |_| plan.with(|plan| get(plan).iter().map(T::id).collect()))
-    }
-
-    fn change(self, change: impl FnOnce(&mut Vec<T>)) {
+    fn change(self, change: impl FnOnce(&mut Plan)) {
         self.gone.set(None);
-        let find = self.find;
-        self.desk.edit("", |plan| change(find(plan)));
+        self.desk.edit("", change);
     }
 
-    /// Adds a row at the end and tells its id.
-    pub fn append(self, mut row: T) -> u32 {
-        let id = self.desk.plan.with_untracked(Plan::fresh_id);
-        row.set_id(id);
-        self.change(|rows| rows.push(row));
-        id
-    }
-
-    /// Adds rows at the end in one step.
-    pub fn add_all(self, added: Vec<T>) {
-        let first = self.desk.plan.with_untracked(Plan::fresh_id);
-        self.change(|rows| {
-            rows.extend(added.into_iter().zip(first..).map(|(mut row, id)| {
-                row.set_id(id);
-                row
-            }));
-        });
-    }
-
-    /// Moves a row by so many places.
-    pub fn move_by(self, id: u32, places: isize) {
-        self.change(|rows| {
-            let Some(from) = rows.iter().position(|row| row.id() == id) else {
-                return;
-            };
-            let to = from.saturating_add_signed(places).min(rows.len() - 1);
-            let row = rows.remove(from);
-            rows.insert(to, row);
-        });
-    }
-
-    /// Puts a copy behind a row.
-    pub fn duplicate(self, id: u32) {
-        let fresh = self.desk.plan.with_untracked(Plan::fresh_id);
-        self.change(|rows| {
-            let Some(at) = rows.iter().position(|row| row.id() == id) else {
-                return;
-            };
-            let Some(mut copy) = rows.get(at).cloned() else {
-                return;
-            };
-            copy.set_id(fresh);
-            rows.insert(at + 1, copy);
+    /// Adds a row with an id of its own.
+    pub fn add(self, add: impl FnOnce(&mut Plan, u32)) {
+        self.change(|plan| {
+            let id = plan.fresh_id();
+            add(plan, id);
         });
     }
 
     /// Takes a row out; a line with an undo stands in its place.
     pub fn remove(self, id: u32) {
-        let rows = self
-            .desk
-            .plan
-            .with_untracked(|plan| (self.get)(plan).clone());
-        let Some(at) = rows.iter().position(|row| row.id() == id) else {
-            return;
-        };
-        let called = rows.get(at).map(T::called).unwrap_or_default();
-        let prefix = format!("{}/{id}/", self.path);
-        self.desk.edit("", |plan| {
-            (self.find)(plan).retain(|row| row.id() != id);
-            plan.guesses.retain(|path| !path.starts_with(&prefix));
-            plan.drafts.retain(|path, _| !path.starts_with(&prefix));
-        });
-        self.gone.set(Some((at, called)));
+        let called = words::field_called(&self.desk.plan_now(), &self.at(id));
+        let mut at = None;
+        self.change(|plan| at = plan.remove_row(self.list, id));
+        self.gone.set(at.map(|at| (at, called)));
     }
 
     /// The rows, each drawn once and kept while its id lives.
-    pub fn view(self, draw: impl Fn(u32) -> AnyView + Clone + Send + Sync + 'static) -> AnyView {
-        let ids = self.ids();
-        let gone = self.gone;
-        let desk = self.desk;
+    pub fn view(self, draw: fn(Self, u32) -> AnyView) -> AnyView {
+        let Self { desk, list, gone } = self;
+        let ids = memo(move || desk.ids(list));
         Effect::new(move |last: Option<usize>| {
             let now = ids.with(Vec::len);
             if last.is_some_and(|last| now > last) {
@@ -177,27 +67,33 @@ impl<T: Listed> List<T> {
             }
             items
         };
+        let item = move |item: Option<u32>| match item {
+            Some(id) => {
+                let drawn = draw(self, id);
+                view! { <li class="row-item" on:keydown=move |event| self.on_key(&event, id)>{drawn}</li> }.into_any()
+            }
+            None => self.gone(),
+        };
         view! {
             <ul class="rows">
-                <For each=items key=|item| *item children=move |item| match item {
-                    Some(id) => {
-                        let drawn = draw(id);
-                        view! { <li class="row-item" on:keydown=move |event| self.on_key(&event, id)>{drawn}</li> }.into_any()
-                    }
-                    None => view! {
-                        <li class="gone">
-                            {move || gone.get().map(|(_, called)| format!("Removed {called}."))}
-                            " "
-                            <button type="button" class="quiet" on:click=move |_| {
-                                gone.set(None);
-                                desk.undo();
-                            }>"Undo"</button>
-                        </li>
-                    }.into_any(),
-                } />
+                <For each=items key=|item| *item children=item />
             </ul>
         }
         .into_any()
+    }
+
+    /// The line that stands where a row was.
+    fn gone(self) -> AnyView {
+        let called = says(move || match self.gone.get() {
+            Some((_, called)) => format!("Removed {called}. "),
+            None => String::new(),
+        });
+        let undo = press(move || {
+            self.gone.set(None);
+            self.desk.undo();
+        });
+        view! { <li class="gone">{called}<button type="button" class="quiet" on:click=undo>"Undo"</button></li> }
+            .into_any()
     }
 
     fn on_key(self, event: &ev::KeyboardEvent, id: u32) {
@@ -210,44 +106,79 @@ impl<T: Listed> List<T> {
             _ => return,
         };
         event.prevent_default();
-        self.move_by(id, places);
+        self.change(|plan| plan.move_row(self.list, id, places));
     }
 
     /// Buttons that every row's drawer has.
     pub fn tools(self, id: u32) -> AnyView {
-        let button = move |word: &'static str, act: fn(Self, u32)| {
-            view! { <button type="button" class="quiet" on:click=move |_| act(self, id)>{word}</button> }
-        };
+        let list = self.list;
         view! {
             <div class="tools">
-                {button("Move up", |list, id| list.move_by(id, -1))}
-                {button("Move down", |list, id| list.move_by(id, 1))}
-                {button("Duplicate", Self::duplicate)}
-                {button("Remove", Self::remove)}
+                {quiet("Move up", press(move || self.change(|plan| plan.move_row(list, id, -1))))}
+                {quiet("Move down", press(move || self.change(|plan| plan.move_row(list, id, 1))))}
+                {quiet("Duplicate", press(move || self.change(|plan| plan.duplicate_row(list, id))))}
+                {quiet("Remove", press(move || self.remove(id)))}
             </div>
         }
         .into_any()
     }
 }
 
-/// A row's drawer: opened by ⋯, its insides drawn only then.
-pub fn drawer(
-    called: Signal<String>,
-    inside: impl Fn() -> AnyView + Send + Sync + 'static,
-) -> (AnyView, AnyView) {
+/// A button that reads as text.
+pub fn quiet(word: &str, act: Press) -> AnyView {
+    view! { <button type="button" class="quiet" on:click=act>{word.to_owned()}</button> }.into_any()
+}
+
+/// A button beside a list or a dialog.
+pub fn button(word: &str, class: &'static str, act: Press) -> AnyView {
+    view! { <button type="button" class=class on:click=act>{word.to_owned()}</button> }.into_any()
+}
+
+/// A row of the page: its sentence, what is wrong with it and what was found, a drawer behind ⋯ where there is one.
+pub struct RowView {
+    /// What a screen reader calls it.
+    pub called: String,
+    /// Its class beside `row`.
+    pub class: String,
+    /// Its places in the plan, parted by spaces: their faults and findings stand beneath it.
+    pub at: String,
+    /// Its sentence.
+    pub sentence: AnyView,
+    /// What stands at its side: figures, a bar.
+    pub side: AnyView,
+    /// What its drawer holds.
+    pub drawer: Option<Box<dyn Fn() -> AnyView + Send>>,
+}
+
+/// Draws a row.
+pub fn row(desk: Desk, spec: RowView) -> AnyView {
+    let RowView { called, class, at, sentence, side, drawer } = spec;
     let open = RwSignal::new(false);
-    let opener = view! {
-        <button
-            type="button"
-            class="more"
-            aria-expanded=move || if open.get() { "true" } else { "false" }
-            aria-label=move || format!("More about {}", called.get())
-            on:click=move |_| open.update(|open| *open = !*open)
-        >"⋯"</button>
+    let (opener, body) = match drawer {
+        None => (none(), none()),
+        Some(inside) => {
+            let opener = view! {
+                <button type="button" class="more" aria-label=format!("More about {called}")
+                    aria-expanded=says(move || open.get().to_string())
+                    on:click=press(move || open.update(|open| *open = !*open))>"⋯"</button>
+            };
+            let body = part(move || {
+                if open.get() {
+                    view! { <div class="drawer">{inside()}</div> }.into_any()
+                } else {
+                    none()
+                }
+            });
+            (opener.into_any(), body)
+        }
     };
-    let body = move || {
-        open.get()
-            .then(|| view! { <div class="drawer">{inside()}</div> })
-    };
-    (opener.into_any(), body.into_any())
+    view! {
+        <div class=format!("row {class}") role="group" aria-label=called>
+            <div class="sentence">{sentence}{faults_beneath(desk, &at)}{super::findings::findings_at(desk, &at)}</div>
+            {side}
+            {opener}
+        </div>
+        {body}
+    }
+    .into_any()
 }

@@ -1,61 +1,52 @@
 //! What do you run? Loads as sentences, with what each comes to.
 
-use super::findings::findings_at;
-use super::list::{List, drawer};
+use super::list::{RowView, Rows, row};
 use super::paste::paste_preview;
-use crate::fields::{Match, Row, faults_beneath, part, picker};
+use crate::fields::{Match, Picker, choice, faults_beneath, field, picker, say, tick};
 use crate::state::desk::Desk;
+use crate::view::{holds, memo, none, part, says, when};
 use larder::data::loads::{LibraryLoad, loads as library, search_loads};
-use larder::plan::{Air, DayKind, DrawUnit, Idle, Load, MeterUnit, Plan, Supply, Way};
-use larder::units::Quantity;
+use larder::plan::{Air, DayKind, List, Load, Plan, Supply, Way};
 use larder::words;
 use leptos::prelude::*;
 
-/// The list of loads.
-pub fn list(desk: Desk) -> List<Load> {
-    List::new(desk, "loads", |plan| &plan.loads, |plan| &mut plan.loads)
-}
-
 /// The section.
 pub fn section(desk: Desk) -> AnyView {
-    let loads = list(desk);
+    let loads = Rows::new(desk, List::Loads);
     let pasted = RwSignal::new(None::<String>);
-    let summary = move || {
-        desk.answer.with(|answer| match &answer.report {
-            Some(report) => words::needs_summary(report),
-            None => "Nothing runs yet. Start with what you use most.".to_owned(),
-        })
-    };
-    let adder = picker(
-        "loads/add".into(),
-        "What else runs?",
-        "What else runs?",
-        None,
-        matches,
-        Some(|text| format!("Add “{text}” as my own")),
-        Callback::new(move |(name, at): (String, Option<usize>)| {
-            let row = match at.and_then(|at| library().get(at)) {
+    let summary = says(move || match desk.report() {
+        Some(report) => words::needs_summary(&report),
+        None => "Nothing runs yet. Start with what you use most.".to_owned(),
+    });
+    let pick = move |picked: Match| {
+        loads.add(|plan, id| {
+            let load = match picked.at.and_then(|at| library().get(at)) {
                 Some(known) => from_library(known),
-                None => Load {
-                    name,
-                    ..Load::default()
-                },
+                None => Load { name: picked.name, ..Load::default() },
             };
-            let id = loads.append(row);
-            desk.plan.update(|plan| guess_load(plan, id));
-        }),
-    );
+            plan.loads.push(Load { id, ..load });
+            guess_load(plan, id);
+        });
+    };
+    let adder = picker(Picker {
+        path: "loads/add".into(),
+        called: "What else runs?",
+        standing: None,
+        find: matches,
+        pick: Callback::new(pick),
+    });
+    let on_paste = move |event| {
+        if let Some(text) = crate::browser::transfer::pasted_lines(&event) {
+            event.prevent_default();
+            pasted.set(Some(text));
+        }
+    };
     view! {
         <section class="question" id="loads" aria-labelledby="loads-head">
             <h2 id="loads-head">"What do you run?"</h2>
             <p class="second">{summary}</p>
-            {loads.view(move |id| row(loads, id))}
-            <div class="add-row" on:paste=move |event| {
-                if let Some(text) = crate::browser::transfer::pasted_lines(&event) {
-                    event.prevent_default();
-                    pasted.set(Some(text));
-                }
-            }>
+            {loads.view(load)}
+            <div class="add-row" on:paste=on_paste>
                 {adder}
                 <span class="hint">"or paste several lines from a list"</span>
             </div>
@@ -68,20 +59,16 @@ pub fn section(desk: Desk) -> AnyView {
     .into_any()
 }
 
-/// Up to eight entries of the library.
+/// Up to eight entries of the library, and a row that takes the text as it is.
 fn matches(text: &str) -> Vec<Match> {
     let all = library();
-    search_loads(text, 8)
-        .into_iter()
-        .filter_map(|load| {
-            let at = all.iter().position(|other| other.name == load.name)?;
-            Some(Match {
-                name: load.name.clone(),
-                about: format!("{:.0} W, {}", load.power_w, load.source_word()),
-                at,
-            })
-        })
-        .collect()
+    let known = search_loads(text, 8).into_iter().map(|load| Match {
+        name: load.name.clone(),
+        about: format!("{:.0} W, {}", load.power_w, load.source_word()),
+        at: all.iter().position(|other| other.name == load.name),
+    });
+    let own = Match { name: text.to_owned(), about: "add as my own".to_owned(), at: None };
+    known.chain([own]).collect()
 }
 
 /// A row of the plan from an entry of the library.
@@ -92,11 +79,7 @@ pub fn from_library(known: &LibraryLoad) -> Load {
         draw: known.power_w,
         surge: known.surge,
         supply: if known.ac { Supply::Ac } else { Supply::Dc },
-        air: if known.outdoors {
-            Air::Outdoors
-        } else {
-            Air::Cabin
-        },
+        air: if known.outdoors { Air::Outdoors } else { Air::Cabin },
         months: known.months.iter().copied().collect(),
         ..Load::default()
     };
@@ -126,320 +109,187 @@ pub fn guess_load(plan: &mut Plan, id: u32) {
         Way::Runs => &["draw", "runs"],
         Way::Thermostat => &["draw", "duty"],
     };
-    plan.guesses
-        .extend(names.iter().map(|name| format!("loads/{id}/{name}")));
+    plan.guesses.extend(names.iter().map(|name| format!("loads/{id}/{name}")));
+}
+
+fn find(plan: &Plan, id: u32) -> Option<&Load> {
+    plan.loads.iter().find(|load| load.id == id)
 }
 
 /// One load.
-fn row(list: List<Load>, id: u32) -> AnyView {
-    let desk = list.desk;
-    let row = list.row(id);
-    let now = row.now;
-    let called = Signal::derive(move || now.with(|load| load.name.clone()));
-    let facts = Memo::new(move |_| {
-        desk.answer.with(|answer| {
-            let report = answer.report.as_ref()?;
-            let use_ = report.needs.rows.iter().find(|row| row.id == id)?;
-            let most = report
-                .needs
-                .rows
-                .iter()
-                .map(|row| row.wh)
-                .fold(1e-9, f64::max);
-            Some((
-                use_.wh,
-                use_.wh / most,
-                words::load_note(use_, report.month),
-            ))
-        })
+fn load(loads: Rows, id: u32) -> AnyView {
+    let desk = loads.desk;
+    let at = loads.at(id);
+    let within = format!("{at}/");
+    let is_at_fault = memo(move || desk.faults.with(|faults| faults.keys().any(|path| path.starts_with(&within))));
+    let facts = memo(move || {
+        let report = desk.report()?;
+        let mine = report.needs.rows.iter().find(|row| row.id == id)?;
+        let most = report.needs.rows.iter().map(|row| row.wh).fold(1e-9, f64::max);
+        Some((mine.wh, mine.wh / most, words::load_note(mine, report.month)))
     });
-    let fault_path = format!("loads/{id}/");
-    let at_fault = Memo::new(move |_| {
-        desk.faults
-            .with(|faults| faults.keys().any(|path| path.starts_with(&fault_path)))
-    });
-    let figure = move || match facts.get() {
-        Some((wh, _, _)) if at_fault.get() => format!("was {}", words::energy(wh)),
+    let figure = says(move || match facts.get() {
+        Some((wh, _, _)) if is_at_fault.get() => format!("was {}", words::energy(wh)),
         Some((wh, _, _)) => words::energy(wh),
         None => "–".to_owned(),
-    };
-    let note = move || {
-        facts
-            .get()
-            .and_then(|(_, _, note)| note)
-            .map(|note| view! { <p class="note">{note}</p> })
-    };
-    let bar = move || {
+    });
+    let note = part(move || match facts.get() {
+        Some((_, _, Some(note))) => view! { <p class="note">{note}</p> }.into_any(),
+        _ => none(),
+    });
+    let wide = says(move || {
         let share = facts.get().map_or(0.0, |(_, share, _)| share);
-        let wide = (share * 96.0)
-            .clamp(0.0, 96.0)
-            .max(if share > 0.0 { 3.0 } else { 0.0 });
-        view! { <svg class="bar" width="96" height="6" aria-hidden="true"><rect width=format!("{wide:.1}") height="6" rx="3"/></svg> }
+        let least = if share > 0.0 { 3.0 } else { 0.0 };
+        format!("{:.1}", (share * 96.0).clamp(least, 96.0))
+    });
+    let side = view! {
+        <div class="figure-side"><span class="amount">{figure}</span>
+        <svg class="bar" width="96" height="6" aria-hidden="true"><rect width=wide height="6" rx="3"/></svg></div>
     };
-    let inside = row.clone();
-    let (opener, body) = drawer(called, move || drawer_inside(list, &inside, id));
-    view! {
-        <div class="row" role="group" aria-label=move || called.get()>
-            <div class="sentence">{sentence(&row)}{note}{faults_beneath(desk, &row.path)}{findings_at(desk, &row.path)}</div>
-            <div class="figure-side"><span class="amount">{figure}</span>{bar}</div>
-            {opener}
-        </div>
-        {body}
-    }
-    .into_any()
+    let sentence = view! { {sentence(desk, &at, id)}{note} };
+    let called = words::field_called(&desk.plan_now(), &at);
+    row(desk, RowView {
+        called,
+        class: String::new(),
+        at: at.clone(),
+        sentence: sentence.into_any(),
+        side: side.into_any(),
+        drawer: Some(Box::new(move || inside(loads, &at, id))),
+    })
 }
 
-fn sentence(row: &Row<Load>) -> AnyView {
-    let now = row.now;
-    let count = row.number(
-        "count",
-        "how many",
-        Quantity::Count,
-        |l| l.count,
-        |l, v| l.count = v,
-    );
-    let name = row.text("name", "what it is", |l| &l.name, |l, v| l.name = v);
-    let draw = row.number_with_unit(
-        "draw",
-        "draw of one",
-        Quantity::Power,
-        |l| l.draw,
-        |l| {
-            if l.draw_unit == DrawUnit::A {
-                Quantity::Current
-            } else {
-                Quantity::Power
-            }
-        },
-        |l, value, unit| {
-            l.draw = value;
-            match unit {
-                Some("A" | "mA") => l.draw_unit = DrawUnit::A,
-                Some(_) => l.draw_unit = DrawUnit::W,
-                None => {}
-            }
-        },
-    );
-    let supply = row.choice(
-        "supply",
-        "supply",
-        vec![
-            (Supply::Dc, "from the bank".into()),
-            (Supply::Ac, "by the inverter".into()),
-        ],
-        |l| l.supply,
-        |l, v| l.supply = v,
-    );
-    let ways = [
-        (Way::Always, "always on"),
-        (Way::Hours, "for hours"),
-        (Way::Runs, "in runs"),
-        (Way::Thermostat, "by thermostat"),
-    ];
-    let way = row.choice(
-        "way",
-        "way of use",
-        ways.map(|(way, word)| (way, word.to_owned())).to_vec(),
-        |l| l.way,
-        |l, v| l.way = v,
-    );
-    let several = move || now.with(|load| load.count > 1.0).then_some(" each");
-    let kind = Memo::new(move |_| now.with(|load| load.way));
-    let rest = {
-        let row = row.clone();
-        move || {
-            match kind.get() {
-            Way::Always => ().into_any(),
-            Way::Hours => view! {
-                ": "{row.number("hours", "hours a day", Quantity::Hours, |l| l.hours, |l, v| l.hours = v)}" "{window(&row)}
-            }
-            .into_any(),
-            Way::Runs => view! {
-                ": "{row.number("runs", "runs a day", Quantity::Count, |l| l.runs, |l, v| l.runs = v)}" runs of "
-                {row.number("minutes", "minutes a run", Quantity::Minutes, |l| l.minutes, |l, v| l.minutes = v)}" "{window(&row)}
-            }
-            .into_any(),
-            Way::Thermostat => view! {
-                " at "{row.number("set_c", "temperature it keeps", Quantity::Temperature, |l| l.set_c, |l, v| l.set_c = v)}
-                ", running "{row.number("duty", "share of the time that it runs", Quantity::Share, |l| l.duty, |l, v| l.duty = v)}
-                " of the time when it is "
-                {row.number("ref_c", "temperature at which that holds", Quantity::Temperature, |l| l.ref_c, |l, v| l.ref_c = v)}" "
-                {row.choice("air", "air that it feels", vec![(Air::Cabin, "inside".into()), (Air::Outdoors, "outside".into())], |l| l.air, |l, v| l.air = v)}
-                ", "{window(&row)}
-            }
-            .into_any(),
-        }
-        }
-    };
-    view! { {count}" × "{name}", "{draw}{several}" "{supply}", "{way}{rest} }.into_any()
+fn sentence(desk: Desk, at: &str, id: u32) -> AnyView {
+    let several = memo(move || find(&desk.plan(), id).is_some_and(|load| load.count > 1.0));
+    let each = says(move || if several.get() { " each " } else { " " }.to_owned());
+    let way = memo(move || find(&desk.plan(), id).map(|load| load.way));
+    let place = at.to_owned();
+    let rest = part(move || {
+        let said = match way.get() {
+            Some(Way::Hours) => ": {hours} ",
+            Some(Way::Runs) => ": {runs} runs of {minutes} ",
+            Some(Way::Thermostat) => " at {set_c}, running {duty} of the time when it is {ref_c} {air}, ",
+            _ => return none(),
+        };
+        view! { {say(desk, &place, said)}{window(desk, &place, id)} }.into_any()
+    });
+    view! { {say(desk, at, "{count} × {name}, {draw}")}{each}{say(desk, at, "{supply}, {way}")}{rest} }.into_any()
 }
 
 /// The window of a use: any time, or between two clock times.
-fn window(row: &Row<Load>) -> AnyView {
-    let whole = |load: &Load| load.from == load.to;
-    let choice = row.choice(
-        "when",
-        "when in the day",
-        vec![(true, "any time".into()), (false, "between".into())],
-        whole,
-        |load, any| {
-            (load.from, load.to) = if any {
-                ("00:00".into(), "00:00".into())
-            } else {
-                ("18:00".into(), "23:00".into())
-            };
-        },
-    );
-    let now = row.now;
-    let any = Memo::new(move |_| now.with(whole));
-    let row = row.clone();
-    let times = move || {
-        (!any.get()).then(|| {
-            view! {
-                " "{row.clock("from", "start of its window", |l| &l.from, |l, v| l.from = v)}
-                " and "{row.clock("to", "end of its window", |l| &l.to, |l, v| l.to = v)}
-            }
-        })
+fn window(desk: Desk, at: &str, id: u32) -> AnyView {
+    let bounded = memo(move || find(&desk.plan(), id).is_some_and(|load| load.from != load.to));
+    let words = ["any time", "between"];
+    let put = |plan: &mut Plan, path: &str, at: usize| {
+        let id = path.split('/').nth(1).and_then(|id| id.parse().ok());
+        if let Some(load) = plan.loads.iter_mut().find(|load| Some(load.id) == id) {
+            let (from, to) = if at == 0 { ("00:00", "00:00") } else { ("18:00", "23:00") };
+            (load.from, load.to) = (from.into(), to.into());
+        }
     };
-    view! { {choice}{times} }.into_any()
+    let chosen = move || usize::from(bounded.get());
+    let place = at.to_owned();
+    let times = when(bounded, move || say(desk, &place, " {from} and {to}"));
+    view! { {choice(desk, format!("{at}/when"), "when in the day", &words, chosen, put)}{times} }.into_any()
 }
 
-fn drawer_inside(list: List<Load>, row: &Row<Load>, id: u32) -> AnyView {
-    let desk = list.desk;
-    let days = DayKind::ALL.map(|kind| {
-        row.tick(
-            &format!("days-{}", words::kind(kind).replace(' ', "-")),
-            words::kind(kind),
-            move |l| l.days.contains(&kind),
-            move |l, on| {
-                if on {
-                    l.days.insert(kind);
-                } else {
-                    l.days.remove(&kind);
-                }
-            },
-        )
-    });
-    let months: Vec<AnyView> = (1..=12u8)
-        .map(|month| {
-            row.tick(
-                &format!("month-{month}"),
-                words::month_short(month),
-                move |l| l.months.is_empty() || l.months.contains(&month),
-                move |l, on| {
-                    if l.months.is_empty() {
-                        l.months = (1..=12).collect();
-                    }
-                    if on {
-                        l.months.insert(month);
-                    } else {
-                        l.months.remove(&month);
-                    }
-                    if l.months.len() == 12 {
-                        l.months.clear();
-                    }
-                },
-            )
+/// The load that a path such as `loads/3/days/away` names, with the last step.
+fn of_tick<'a, 'b>(plan: &'a mut Plan, path: &'b str) -> Option<(&'a mut Load, &'b str)> {
+    let mut steps = path.split('/').skip(1);
+    let id: u32 = steps.next()?.parse().ok()?;
+    let load = plan.loads.iter_mut().find(|load| load.id == id)?;
+    Some((load, steps.last()?))
+}
+
+fn tick_day(plan: &mut Plan, path: &str, on: bool) {
+    let Some((load, kind)) = of_tick(plan, path) else { return };
+    if let Some(kind) = DayKind::ALL.into_iter().find(|day| words::kind(*day).replace(' ', "-") == kind) {
+        load.days.retain(|day| *day != kind);
+        if on {
+            load.days.push(kind);
+        }
+    }
+}
+
+fn tick_month(plan: &mut Plan, path: &str, on: bool) {
+    let Some((load, month)) = of_tick(plan, path) else { return };
+    let Ok(month) = month.parse() else { return };
+    if load.months.is_empty() {
+        load.months = (1..=12).collect();
+    }
+    load.months.retain(|other| *other != month);
+    if on {
+        load.months.push(month);
+    }
+    if load.months.len() == 12 {
+        load.months.clear();
+    }
+}
+
+/// What stands in a load's drawer.
+fn inside(loads: Rows, at: &str, id: u32) -> AnyView {
+    let desk = loads.desk;
+    let days: Vec<AnyView> = DayKind::ALL
+        .into_iter()
+        .map(|kind| {
+            let on = move || find(&desk.plan(), id).is_some_and(|load| load.days.contains(&kind));
+            let name = words::kind(kind);
+            tick(desk, format!("{at}/days/{}", name.replace(' ', "-")), name, on, tick_day)
         })
         .collect();
-    let working = move || {
-        desk.answer.with(|answer| {
-            answer
-                .report
-                .as_ref()
-                .map(|report| desk.plan.with(|plan| words::load_working(plan, report, id)))
+    let months: Vec<AnyView> = (1..=12u8)
+        .map(|month| {
+            let on = move || find(&desk.plan(), id).is_some_and(|load| load.months.is_empty() || load.months.contains(&month));
+            tick(desk, format!("{at}/months/{month}"), words::month_short(month), on, tick_month)
         })
-    };
+        .collect();
+    let working = says(move || {
+        let report = desk.report();
+        report.map_or(String::new(), |report| words::load_working(&desk.plan(), &report, id))
+    });
     view! {
-        <p>"At the start one of them draws "{row.number("surge", "starting draw as a multiple", Quantity::Times, |l| l.surge, |l, v| l.surge = v)}" its running power."</p>
-        <fieldset class="ticks"><legend>"It runs on days"</legend>{days.into_iter().collect_view()}</fieldset>
+        <p>{say(desk, at, "At the start one of them draws {surge} its running power.")}</p>
+        <fieldset class="ticks"><legend>"It runs on days"</legend>{days}</fieldset>
         <fieldset class="ticks months"><legend>"in"</legend>{months}</fieldset>
         <p class="working">{working}</p>
-        {list.tools(id)}
+        {loads.tools(id)}
     }
     .into_any()
 }
 
 /// A measured day in place of the sum.
 fn meter(desk: Desk) -> AnyView {
-    let row = part(desk, "meter", |plan| &plan.meter, |plan| &mut plan.meter);
-    let used = Memo::new(move |_| desk.plan.with(|plan| plan.meter.used));
-    let fields = row.clone();
-    let body = move || {
-        used.get().then(|| {
-            let difference = move || {
-                desk.answer.with(|answer| answer.report.as_ref().map(|report| words::meter_difference(&report.needs)))
-            };
-            view! {
-                " It said "{fields.number("amount", "what the meter said", Quantity::Number, |m| m.amount, |m, v| m.amount = v)}" "
-                {fields.choice("unit", "unit of the meter", vec![(MeterUnit::Ah, "Ah".into()), (MeterUnit::Wh, "Wh".into())], |m| m.unit, |m, v| m.unit = v)}
-                " on a parked day. "<span class="note">{difference}</span>
-            }
-        })
-    };
-    view! {
-        <div class="row single" role="group" aria-label="a measured day">
-            <div class="sentence">
-                {row.tick("used", "I have measured a day; go by the meter.", |m| m.used, |m, v| m.used = v)}
-                {body}
-                {faults_beneath(desk, "meter")}
-            </div>
-        </div>
-    }
-    .into_any()
+    let used = memo(move || desk.plan().meter.used);
+    let body = when(used, move || {
+        let difference = says(move || desk.report().map_or(String::new(), |report| words::meter_difference(&report.needs)));
+        view! { {say(desk, "meter", " It said {amount} {unit} on a parked day. ")}<span class="note">{difference}</span> }.into_any()
+    });
+    row(desk, RowView {
+        called: "a measured day".to_owned(),
+        class: "single".to_owned(),
+        at: "meter".to_owned(),
+        sentence: view! { {field(desk, "meter/used")}{body} }.into_any(),
+        side: none(),
+        drawer: None,
+    })
 }
 
 /// The inverter, once anything runs on it.
 fn inverter(desk: Desk) -> AnyView {
-    let row = part(
-        desk,
-        "inverter",
-        |plan| &plan.inverter,
-        |plan| &mut plan.inverter,
-    );
-    let needed = Memo::new(move |_| {
-        desk.plan
-            .with(|plan| plan.loads.iter().any(|load| load.supply == Supply::Ac))
-    });
-    let body = move || {
-        let row = row.clone();
-        needed.get().then(move || {
-            let least = move || desk.answer.with(|answer| answer.report.as_ref().map(|report| words::least_inverter(&report.needs)));
-            let inside = row.clone();
-            let (opener, body) = drawer(Signal::derive(|| "the inverter".to_owned()), move || {
-                let again = inside.clone();
-                let at_rated = again.number_or(
-                    "rated_efficiency",
-                    "efficiency at rated power",
-                    Quantity::Share,
-                    Signal::derive(|| "not given".to_owned()),
-                    |i| i.rated_efficiency,
-                    |i, v| i.rated_efficiency = v,
-                );
-                view! {
-                    <p>"At its rated power it is "{at_rated}" efficient. It cuts out below "
-                    {again.number("cutoff_v", "cut-out voltage for a 12 V bank", Quantity::Voltage, |i| i.cutoff_v, |i, v| i.cutoff_v = v)}
-                    " (for a 12 V bank)."</p>
-                }
-                .into_any()
-            });
-            view! {
-                <div class="row" role="group" aria-label="the inverter">
-                    <div class="sentence">
-                        "The inverter gives "{row.number("rated_w", "continuous rating", Quantity::Power, |i| i.rated_w, |i, v| i.rated_w = v)}
-                        ", for moments "{row.number("surge_w", "short-time rating", Quantity::Power, |i| i.surge_w, |i, v| i.surge_w = v)}
-                        ", takes "{row.number("idle_w", "its own draw", Quantity::Power, |i| i.idle_w, |i, v| i.idle_w = v)}" itself "
-                        {row.choice("idle", "when it draws", vec![(Idle::WithLoads, "while something runs on it".into()), (Idle::AllDay, "day and night".into())], |i| i.idle, |i, v| i.idle = v)}
-                        " and is "{row.number("peak_efficiency", "best efficiency", Quantity::Share, |i| i.peak_efficiency, |i, v| i.peak_efficiency = v)}" efficient at its best."
-                        <p class="note">{least}</p>
-                        {faults_beneath(desk, "inverter")}
-                        {findings_at(desk, "inverter")}
-                    </div>
-                    {opener}
-                </div>
-                {body}
-            }
+    let needed = memo(move || desk.plan().loads.iter().any(|load| load.supply == Supply::Ac));
+    when(needed, move || {
+        let least = says(move || desk.report().map_or(String::new(), |report| words::least_inverter(&report.needs)));
+        let no_least = holds(move || desk.report().is_none());
+        let said = "The inverter gives {rated_w}, for moments {surge_w}, takes {idle_w} itself {idle} and is {peak_efficiency} efficient at its best.";
+        row(desk, RowView {
+            called: "the inverter".to_owned(),
+            class: String::new(),
+            at: "inverter".to_owned(),
+            sentence: view! { {say(desk, "inverter", said)}<p class="note" hidden=no_least>{least}</p> }.into_any(),
+            side: none(),
+            drawer: Some(Box::new(move || {
+                let said = "At its rated power it is {rated_efficiency} efficient. It cuts out below {cutoff_v} (for a 12 V bank).";
+                view! { <p>{say(desk, "inverter", said)}</p> }.into_any()
+            })),
         })
-    };
-    view! { {body} }.into_any()
+    })
 }

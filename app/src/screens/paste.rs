@@ -1,6 +1,7 @@
 //! Several lines pasted from a spreadsheet or a note, shown before they become loads.
 
-use super::list::List;
+use super::list::{Rows, button, quiet};
+use crate::view::{none, part, press};
 use larder::plan::{DrawUnit, Load, Units, Way};
 use larder::units::Quantity;
 use larder::words;
@@ -63,40 +64,49 @@ pub fn read_lines(text: &str) -> (Vec<Load>, usize) {
 }
 
 /// The preview beneath the adding row.
-pub fn paste_preview(loads: List<Load>, pasted: RwSignal<Option<String>>) -> AnyView {
-    let read = Memo::new(move |_| pasted.get().map(|text| read_lines(&text)));
-    let body = move || {
-        let (rows, unread) = read.get()?;
-        let count = rows.len();
-        let listed = rows
+pub fn paste_preview(loads: Rows, pasted: RwSignal<Option<String>>) -> AnyView {
+    part(move || {
+        let Some(text) = pasted.get() else { return none() };
+        let (rows, unread) = read_lines(&text);
+        let count = words::count(rows.len(), "load", "loads");
+        let head = if rows.is_empty() {
+            "No line has a name and a draw. Write one load a line: name, watts, hours.".to_owned()
+        } else {
+            format!("{count} read:")
+        };
+        let listed: Vec<AnyView> = rows
             .iter()
             .map(|load| {
                 let unit = if load.draw_unit == DrawUnit::A { "A" } else { "W" };
                 let draw = larder::units::tidy(load.draw);
-                view! { <li>{format!("{}, {draw} {unit}, {}", load.name, larder::units::hours(load.hours))}</li> }
+                let says = format!("{}, {draw} {unit}, {}", load.name, larder::units::hours(load.hours));
+                view! { <li>{says}</li> }.into_any()
             })
-            .collect_view();
-        let unread = (unread > 0).then(|| {
-            view! { <p class="note">{format!("{} without a draw in W or A {} left out.", words::count(unread, "line", "lines"), if unread == 1 { "is" } else { "are" })}</p> }
-        });
-        Some(view! {
+            .collect();
+        let left_out = if unread > 0 {
+            let is = if unread == 1 { "is" } else { "are" };
+            format!("{} without a draw in W or A {is} left out.", words::count(unread, "line", "lines"))
+        } else {
+            String::new()
+        };
+        let add = button(&format!("Add {count}"), "button", press(move || {
+            let rows = rows.clone();
+            pasted.set(None);
+            loads.add(|plan, first| {
+                plan.loads.extend(rows.into_iter().zip(first..).map(|(load, id)| Load { id, ..load }));
+            });
+        }));
+        let leave = quiet("Leave it", press(move || pasted.set(None)));
+        view! {
             <div class="card preview" role="group" aria-label="what was pasted">
-                <p>{if count == 0 { "No line has a name and a draw. Write one load a line: name, watts, hours.".to_owned() } else { format!("{} read:", words::count(count, "load", "loads")) }}</p>
+                <p>{head}</p>
                 <ul>{listed}</ul>
-                {unread}
-                <div class="tools">
-                    <button type="button" class="button" disabled=count == 0 on:click=move |_| {
-                        if let Some((rows, _)) = read.get_untracked() {
-                            loads.add_all(rows);
-                        }
-                        pasted.set(None);
-                    }>{format!("Add {}", words::count(count, "load", "loads"))}</button>
-                    <button type="button" class="quiet" on:click=move |_| pasted.set(None)>"Leave it"</button>
-                </div>
+                <p class="note">{left_out}</p>
+                <div class="tools">{add}{leave}</div>
             </div>
-        })
-    };
-    view! { {body} }.into_any()
+        }
+        .into_any()
+    })
 }
 
 #[cfg(test)]

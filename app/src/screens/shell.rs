@@ -5,6 +5,7 @@ use crate::browser::{page, viewport};
 use crate::state::desk::{Desk, Keeping};
 use crate::state::larder_store;
 use larder::link;
+use crate::view::{memo, part};
 use leptos::{ev, prelude::*};
 
 /// From here on the answer stands beside the plan [px].
@@ -103,7 +104,7 @@ pub fn shell() -> impl IntoView {
         if !(event.ctrl_key() || event.meta_key()) || event.alt_key() {
             return;
         }
-        match (event.key().to_lowercase().as_str(), event.shift_key()) {
+        match (event.key().to_ascii_lowercase().as_str(), event.shift_key()) {
             ("z", false) => desk.undo(),
             ("z", true) | ("y", false) => desk.redo(),
             _ => return,
@@ -120,30 +121,30 @@ pub fn shell() -> impl IntoView {
         keys.remove();
         leaving.remove();
     });
-    let plan_page = move || {
-        if desk.is_open.get() {
-            view! {
-                <main class="page">
-                    {answer::card(desk, width)}
-                    <div class="plan">
-                        {first::five_answers(desk)}
-                        {loads::section(desk)}
-                        {living::section(desk)}
-                        {refill::section(desk, width)}
-                        {stores::section(desk, width)}
-                        {locker::section(desk, width)}
-                        {sheet::section(desk)}
-                    </div>
-                </main>
-                {answer::bar(desk, width)}
-                {strip::strip(desk)}
-                {answer::live_region(desk)}
-            }
-            .into_any()
-        } else {
-            first::starting_points(desk)
+    let is_open = memo(move || desk.is_open.get());
+    let plan_page = part(move || {
+        if !is_open.get() {
+            return first::starting_points(desk);
         }
-    };
+        view! {
+            <main class="page">
+                {answer::card(desk, width)}
+                <div class="plan">
+                    {first::five_answers(desk)}
+                    {loads::section(desk)}
+                    {living::section(desk)}
+                    {refill::section(desk, width)}
+                    {stores::section(desk, width)}
+                    {locker::section(desk, width)}
+                    {sheet::section(desk)}
+                </div>
+            </main>
+            {answer::bar(desk, width)}
+            {strip::strip(desk)}
+            {answer::live_region(desk)}
+        }
+        .into_any()
+    });
     view! {
         {header::header(desk)}
         {header::notice(desk)}

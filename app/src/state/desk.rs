@@ -5,7 +5,7 @@ use super::larder_store::{self, Kept};
 use crate::browser::page;
 use crate::browser::store::Refusal;
 use larder::finding::Finding;
-use larder::plan::{Draft, Plan};
+use larder::plan::{Draft, Held, Plan};
 use larder::report::Report;
 use leptos::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
@@ -14,6 +14,8 @@ use std::time::Duration;
 
 /// Quiet after the last key before a fault is shown.
 const REST: Duration = Duration::from_millis(600);
+/// Quiet after the last key before pictures and tables are drawn anew; the answer itself does not wait.
+const DRAW: Duration = Duration::from_millis(60);
 /// Quiet after the last change before the plan is kept.
 const KEEP: Duration = Duration::from_millis(300);
 
@@ -36,6 +38,13 @@ impl Answer {
     pub fn is_stale(&self) -> bool {
         !self.faults.is_empty()
     }
+}
+
+/// A plan and its last good report, as everything but the answer and the field being typed in shows them.
+#[derive(Clone, Default)]
+struct Seen {
+    plan: Arc<Plan>,
+    report: Option<Arc<Report>>,
 }
 
 /// Whether the plan is kept.
@@ -81,17 +90,17 @@ pub struct Focused {
 #[derive(Clone, Copy)]
 pub struct Desk {
     /// The plan as it stands.
-    pub plan: RwSignal<Plan>,
+    plan: RwSignal<Arc<Plan>>,
     /// Whether a plan is open at all.
     pub is_open: RwSignal<bool>,
     /// The answer.
     pub answer: Memo<Answer>,
     /// Fields that hold our guess.
-    pub guesses: Memo<BTreeSet<String>>,
+    pub guesses: RwSignal<BTreeSet<String>>,
     /// Fields with text that can't be read.
-    pub drafts: Memo<BTreeMap<String, Draft>>,
+    pub drafts: RwSignal<BTreeMap<String, Draft>>,
     /// What is wrong, by field, as far as it may be seen.
-    pub faults: Memo<Faults>,
+    pub faults: RwSignal<Faults>,
     /// Whether typing has rested.
     pub resting: RwSignal<bool>,
     /// Whether the plan is kept.
@@ -100,8 +109,16 @@ pub struct Desk {
     pub notice: RwSignal<Option<Notice>>,
     /// The field in focus.
     pub focused: RwSignal<Option<Focused>>,
+    /// The link that the sharing dialog shows.
+    pub link: RwSignal<String>,
+    /// Someone wants to see what is kept.
+    pub asked_for_plans: Trigger,
     /// The plan's name in the store.
     pub id: RwSignal<String>,
+    seen: RwSignal<Seen>,
+    stamps: StoredValue<BTreeMap<String, RwSignal<u64>>>,
+    owner: StoredValue<Owner>,
+    draw_timer: StoredValue<Option<TimeoutHandle>>,
     history: RwSignal<History>,
     opening: RwSignal<u32>,
     good: StoredValue<Option<Plan>>,
@@ -119,7 +136,7 @@ impl Default for Desk {
 impl Desk {
     /// A desk with nothing on it.
     pub fn new() -> Self {
-        let plan = RwSignal::new(Plan::default());
+        let plan = RwSignal::new(Arc::new(Plan::default()));
         let opening = RwSignal::new(0);
         let resting = RwSignal::new(true);
         let good = StoredValue::new(None::<Plan>);
@@ -148,14 +165,20 @@ impl Desk {
             plan,
             is_open: RwSignal::new(false),
             answer,
-            guesses: Memo::new(move |_| plan.with(|plan| plan.guesses.clone())),
-            drafts: Memo::new(move |_| plan.with(|plan| plan.drafts.clone())),
-            faults: visible_faults(plan, answer, resting),
+            guesses: RwSignal::default(),
+            drafts: RwSignal::default(),
+            faults: RwSignal::default(),
             resting,
             keeping: RwSignal::new(Keeping::Nothing),
             notice: RwSignal::new(None),
             focused: RwSignal::new(None),
+            link: RwSignal::new(String::new()),
+            asked_for_plans: Trigger::new(),
             id: RwSignal::new(String::new()),
+            seen: RwSignal::new(Seen::default()),
+            stamps: StoredValue::new(BTreeMap::new()),
+            owner: StoredValue::new(Owner::current().unwrap_or_default()),
+            draw_timer: StoredValue::new(None),
             history: RwSignal::new(History::default()),
             opening,
             good,
@@ -163,40 +186,132 @@ impl Desk {
             keep_timer: StoredValue::new(None),
             changed_elsewhere: StoredValue::new(false),
         };
+        let faults = visible_faults(plan, answer, resting);
+        Effect::new(move |_| set_if_new(desk.faults, &faults.get()));
         crate::browser::store::on_change_elsewhere(move |key| desk.hear_of_change(&key));
         desk
     }
 
+    /// The plan, for whoever draws it: who asks hears of changes once typing pauses.
+    pub fn plan(self) -> Arc<Plan> {
+        self.seen.with(|seen| seen.plan.clone())
+    }
+
+    /// The plan as it stands, for the field at a path: it hears at once of every change of its own part or row.
+    pub fn plan_at(self, path: &str) -> Arc<Plan> {
+        let at = larder::plan::part_of(path);
+        let known = self.stamps.with_value(|stamps| stamps.get(at).copied());
+        let stamp = known.unwrap_or_else(|| {
+            // The stamp outlives the row that asked for it first.
+            let owner = self.owner.get_value();
+            let stamp = owner.with(|| RwSignal::new(self.plan_now().stamp(at)));
+            self.stamps.update_value(|stamps| {
+                stamps.insert(at.to_owned(), stamp);
+            });
+            stamp
+        });
+        stamp.track();
+        self.plan_now()
+    }
+
+    /// The plan as it stands now.
+    pub fn plan_now(self) -> Arc<Plan> {
+        self.plan.get_untracked()
+    }
+
+    /// The last good report, for whoever draws it: who asks hears of a new one once typing pauses.
+    pub fn report(self) -> Option<Arc<Report>> {
+        self.seen.with(|seen| seen.report.clone())
+    }
+
+    /// The last good report; who asks hears of every new one at once.
+    pub fn report_at_once(self) -> Option<Arc<Report>> {
+        self.answer.get().report
+    }
+
+    /// The ids of a list's rows; who asks hears of every change at once.
+    pub fn ids(self, list: larder::plan::List) -> Vec<u32> {
+        self.plan.with(|plan| plan.ids(list))
+    }
+
+    /// Shows the plan as it stands, with its report.
+    fn draw(self) {
+        let report = self.answer.with_untracked(|answer| answer.report.clone());
+        let plan = self.plan_now();
+        self.seen.set(Seen { plan, report });
+    }
+
+    /// Whether the report is older than the plan.
+    pub fn is_stale(self) -> bool {
+        self.answer.with(Answer::is_stale)
+    }
+
+    /// Text that stands at a path and can't be read.
+    pub fn draft(self, path: &str) -> Option<String> {
+        self.drafts
+            .with(|drafts| drafts.get(path).map(|draft| draft.text.clone()))
+    }
+
+    /// Whether a fault may be seen at a path.
+    pub fn is_at_fault(self, path: &str) -> bool {
+        self.faults.with(|faults| faults.contains_key(path))
+    }
+
     /// Changes the plan. Changes under one path in a row are one step of undo; an empty path always is a step.
     pub fn edit(self, path: &str, change: impl FnOnce(&mut Plan)) {
-        self.history.update(|history| {
-            self.plan
-                .with_untracked(|plan| history.remember(plan, path))
-        });
-        self.plan.update(|plan| {
-            change(plan);
+        let mut change = Some(change);
+        self.change(path, &mut |plan| {
+            if let Some(change) = change.take() {
+                change(plan);
+            }
             if !path.is_empty() {
                 plan.guesses.remove(path);
                 plan.drafts.remove(path);
             }
         });
-        self.touched();
+    }
+
+    /// Changes what does not count as a step of its own: a guess of ours beside what was just added.
+    pub fn amend(self, change: impl FnOnce(&mut Plan)) {
+        let mut plan = self.plan_now();
+        change(Arc::make_mut(&mut plan));
+        self.put_plan(plan);
+    }
+
+    /// Puts a value at a path.
+    pub fn put(self, path: &str, held: Held) {
+        self.edit(path, |plan| plan.put(path, held));
     }
 
     /// Keeps text that can't be read where it was typed, and why.
     pub fn keep_draft(self, path: &str, text: &str, says: String) {
-        self.history.update(|history| {
-            self.plan
-                .with_untracked(|plan| history.remember(plan, path))
-        });
-        self.plan.update(|plan| {
+        self.change(path, &mut |plan| {
             let draft = Draft {
                 text: text.to_owned(),
-                says,
+                says: says.clone(),
             };
             plan.drafts.insert(path.to_owned(), draft);
         });
+    }
+
+    fn change(self, path: &str, change: &mut dyn FnMut(&mut Plan)) {
+        let mut plan = self.plan_now();
+        self.history.update(|history| history.remember(&plan, path));
+        change(Arc::make_mut(&mut plan));
+        self.put_plan(plan);
         self.touched();
+    }
+
+    /// Puts another plan in place and tells those who show what has changed in it, and nobody else: a page of a
+    /// hundred rows has a thousand listeners.
+    fn put_plan(self, plan: Arc<Plan>) {
+        set_if_new(self.guesses, &plan.guesses);
+        set_if_new(self.drafts, &plan.drafts);
+        let stamps = self.stamps.get_value();
+        self.plan.set(plan.clone());
+        for (at, stamp) in stamps {
+            set_if_new(stamp, &plan.stamp(&at));
+        }
     }
 
     /// Ends a step of undo: the field was left.
@@ -214,8 +329,8 @@ impl Desk {
         self.travel(History::redo);
     }
 
-    fn travel(self, way: fn(&mut History, &Plan) -> Option<Plan>) {
-        let now = self.plan.get_untracked();
+    fn travel(self, way: fn(&mut History, &Arc<Plan>) -> Option<Arc<Plan>>) {
+        let now = self.plan_now();
         let there = self
             .history
             .try_update(|history| way(history, &now))
@@ -224,7 +339,7 @@ impl Desk {
             if let Some(focused) = self.focused.get_untracked() {
                 focused.reset.run(());
             }
-            self.plan.set(there);
+            self.put_plan(there);
             self.touched();
         }
     }
@@ -243,6 +358,8 @@ impl Desk {
         self.resting.set(false);
         let rest = set_timeout_with_handle(move || self.resting.set(true), REST).ok();
         restart(self.rest_timer, rest);
+        let draw = set_timeout_with_handle(move || self.draw(), DRAW).ok();
+        restart(self.draw_timer, draw);
         self.keeping.set(Keeping::Waiting);
         let keep = set_timeout_with_handle(move || self.keep(), KEEP).ok();
         restart(self.keep_timer, keep);
@@ -256,10 +373,10 @@ impl Desk {
         if self.changed_elsewhere.get_value() {
             self.part_from_the_other_window();
         }
-        let plan = self.plan.get_untracked();
+        let plan = self.plan_now();
         let sound = !self.answer.with_untracked(Answer::is_stale);
         if sound {
-            self.good.set_value(Some(plan.clone()));
+            self.good.set_value(Some(plan.as_ref().clone()));
         }
         let id = self.id.get_untracked();
         let kept = self.good.with_value(|good| {
@@ -281,7 +398,8 @@ impl Desk {
         self.changed_elsewhere.set_value(false);
         self.id.set(kept.id);
         self.opening.update(|count| *count += 1);
-        self.plan.set(kept.plan);
+        self.put_plan(Arc::new(kept.plan));
+        self.draw();
         self.is_open.set(true);
         self.resting.set(true);
         self.keep();
@@ -343,15 +461,21 @@ impl Desk {
         let id = larder_store::fresh_id(page::now_ms());
         larder_store::remember_open(&id);
         self.id.set(id);
-        self.plan
-            .update(|plan| plan.name = format!("{} (copy)", plan.name));
+        self.amend(|plan| plan.name.push_str(" (copy)"));
         self.say("Two windows changed this plan. Both are kept: this one goes on as a copy.");
+    }
+}
+
+/// Sets a signal where the value is another than it holds.
+fn set_if_new<T: PartialEq + Clone + Send + Sync + 'static>(signal: RwSignal<T>, value: &T) {
+    if signal.with_untracked(|now| now != value) {
+        signal.set(value.clone());
     }
 }
 
 /// Every fault that may be seen, by the field's path: new ones once typing rests, mended ones gone at once.
 fn visible_faults(
-    plan: RwSignal<Plan>,
+    plan: RwSignal<Arc<Plan>>,
     answer: Memo<Answer>,
     resting: RwSignal<bool>,
 ) -> Memo<Faults> {

@@ -16,13 +16,13 @@ pub struct History {
 
 impl History {
     /// Remembers the plan as it stood before a change. Changes of one field in a row count as one step.
-    pub fn remember(&mut self, before: &Plan, path: &str) {
+    pub fn remember(&mut self, before: &Arc<Plan>, path: &str) {
         self.future.clear();
         if !path.is_empty() && path == self.last_path {
             return;
         }
         path.clone_into(&mut self.last_path);
-        self.past.push(Arc::new(before.clone()));
+        self.past.push(before.clone());
         if self.past.len() > MOST {
             self.past.remove(0);
         }
@@ -34,19 +34,19 @@ impl History {
     }
 
     /// The plan one step back, where there is one.
-    pub fn undo(&mut self, now: &Plan) -> Option<Plan> {
+    pub fn undo(&mut self, now: &Arc<Plan>) -> Option<Arc<Plan>> {
         let before = self.past.pop()?;
-        self.future.push(Arc::new(now.clone()));
+        self.future.push(now.clone());
         self.settle();
-        Some(before.as_ref().clone())
+        Some(before)
     }
 
     /// The plan one step forward again, where there is one.
-    pub fn redo(&mut self, now: &Plan) -> Option<Plan> {
+    pub fn redo(&mut self, now: &Arc<Plan>) -> Option<Arc<Plan>> {
         let after = self.future.pop()?;
-        self.past.push(Arc::new(now.clone()));
+        self.past.push(now.clone());
         self.settle();
-        Some(after.as_ref().clone())
+        Some(after)
     }
 
     /// Whether there is a step back.
@@ -64,11 +64,11 @@ impl History {
 mod tests {
     use super::*;
 
-    fn named(name: &str) -> Plan {
-        Plan {
+    fn named(name: &str) -> Arc<Plan> {
+        Arc::new(Plan {
             name: name.into(),
             ..Plan::default()
-        }
+        })
     }
 
     #[test]

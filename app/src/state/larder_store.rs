@@ -35,7 +35,7 @@ pub struct Found {
 
 /// Packs a plan for the store.
 fn envelope(plan: &Plan, good: Option<&Plan>, saved_ms: f64) -> Value {
-    json!({ "envelope": ENVELOPE, "saved_ms": saved_ms, "plan": plan, "good": good })
+    json!({ "envelope": ENVELOPE, "saved_ms": saved_ms, "plan": link::to_value(plan), "good": good.map(link::to_value) })
 }
 
 /// Unpacks what the store held.
@@ -81,7 +81,7 @@ pub fn read_all() -> Found {
                     found.plans.push(kept);
                     continue;
                 }
-                Err(why) => (why, value.to_string()),
+                Err(why) => (why, link::to_line(&value)),
             },
             Some(Stored::Unreadable(text)) => ("its text is damaged".to_owned(), text),
         };
@@ -96,9 +96,9 @@ pub fn read_all() -> Found {
             }
         ));
     }
-    found
-        .plans
-        .sort_by(|a, b| b.saved_ms.total_cmp(&a.saved_ms));
+    let newest: Vec<f64> = found.plans.iter().map(|kept| -kept.saved_ms).collect();
+    let order = larder::numeric::order(&newest).into_iter();
+    found.plans = order.filter_map(|at| found.plans.get(at).cloned()).collect();
     found
 }
 
@@ -106,7 +106,7 @@ pub fn read_all() -> Found {
 pub fn set_aside() -> Vec<(String, String)> {
     let read = |key: String| {
         let text = match store::read(&key)? {
-            Stored::Json(value) => value.to_string(),
+            Stored::Json(value) => link::to_line(&value),
             Stored::Unreadable(text) => text,
         };
         Some((key.trim_start_matches(ASIDE).to_owned(), text))

@@ -4,9 +4,6 @@ use larder::data::loads::search_loads;
 use larder::link;
 use larder::plan::{Candidate, Chemistry, Plan};
 
-/// Key of the plan under which the five answers stay open until they are put away.
-pub const FIVE: &str = "five_answers";
-
 /// A starting point.
 pub struct Start {
     /// What its button says.
@@ -101,7 +98,7 @@ pub fn from_nothing() -> Plan {
         "locker/inside_mm/3",
     ];
     plan.guesses.extend(guesses.map(String::from));
-    plan.rest.insert(FIVE.into(), true.into());
+    plan.fresh = true;
     plan
 }
 

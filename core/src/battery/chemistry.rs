@@ -1,5 +1,6 @@
 //! Kinds of battery and what is known of each, from the table in `data/chemistry.csv`.
 
+use crate::numeric::decimal;
 use serde::{Deserialize, Serialize};
 use std::sync::OnceLock;
 
@@ -116,7 +117,7 @@ fn read(kind: usize) -> Traits {
         let mut rows = TABLE.lines().map(|line| line.split(','));
         rows.find_map(|mut cells| {
             (cells.next() == Some(property))
-                .then(|| cells.nth(kind + 1)?.trim().parse().ok())
+                .then(|| decimal(cells.nth(kind + 1)?.trim()))
                 .flatten()
         })
         .unwrap_or(f64::NAN)

@@ -1,5 +1,6 @@
 //! Standard battery cases.
 
+use crate::numeric::decimal;
 use super::rows;
 use std::sync::OnceLock;
 
@@ -43,13 +44,13 @@ fn case(cells: &[&str]) -> Option<CaseSize> {
     else {
         return None;
     };
-    let range = |low: &str, high: &str| Some((low.parse().ok()?, high.parse().ok()?));
+    let range = |low: &str, high: &str| Some((decimal(low)?, decimal(high)?));
     Some(CaseSize {
         name: (*name).to_owned(),
         mm: [
-            length.parse().ok()?,
-            width.parse().ok()?,
-            height.parse().ok()?,
+            decimal(length)?,
+            decimal(width)?,
+            decimal(height)?,
         ],
         mass_kg: range(mass_low, mass_high),
         capacity_ah: range(ah_low, ah_high),

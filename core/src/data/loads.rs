@@ -1,5 +1,6 @@
 //! Everyday loads to start from.
 
+use crate::numeric::decimal;
 use super::{rows, search};
 use std::sync::OnceLock;
 
@@ -87,7 +88,7 @@ fn minutes(clock: &str) -> Option<u16> {
 fn usage(words: &str) -> Option<LibraryUse> {
     let mut parts = words.split(':');
     let kind = parts.next()?;
-    let mut number = || parts.next()?.parse::<f64>().ok();
+    let mut number = || decimal(parts.next()?);
     Some(match kind {
         "always" => LibraryUse::Always,
         "hours" => LibraryUse::Hours { hours: number()? },
@@ -124,8 +125,8 @@ fn load(cells: &[&str]) -> Option<LibraryLoad> {
     Some(LibraryLoad {
         name: (*name).to_owned(),
         ac: *supply == "ac",
-        power_w: power.parse().ok()?,
-        surge: surge.parse().ok()?,
+        power_w: decimal(power)?,
+        surge: decimal(surge)?,
         usage: usage(words)?,
         from_min: minutes(from)?,
         to_min: minutes(to)?,

@@ -44,24 +44,24 @@ pub(crate) fn rank(name: &str, typed: &str) -> Option<u8> {
 /// Lower case without the accents of the Latin letters that towns are written in.
 fn plain(text: &str) -> String {
     let bare = |c: char| match c {
-        'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' | 'ā' | 'ă' | 'ą' => 'a',
-        'è' | 'é' | 'ê' | 'ë' | 'ē' | 'ę' | 'ě' => 'e',
-        'ì' | 'í' | 'î' | 'ï' | 'ī' | 'ı' => 'i',
-        'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' | 'ō' | 'ő' => 'o',
-        'ù' | 'ú' | 'û' | 'ü' | 'ū' | 'ů' | 'ű' => 'u',
-        'ç' | 'ć' | 'č' => 'c',
-        'ñ' | 'ń' | 'ň' => 'n',
-        'ş' | 'ș' | 'š' | 'ś' => 's',
-        'ţ' | 'ț' | 'ť' => 't',
-        'ž' | 'ź' | 'ż' => 'z',
-        'ý' => 'y',
-        'ł' => 'l',
-        'ř' => 'r',
-        'ğ' => 'g',
-        'ḩ' => 'h',
+        'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' | 'ā' | 'ă' | 'ą' | 'À' | 'Á' | 'Â' | 'Ã' | 'Ä' | 'Å' | 'Ā' | 'Ă' | 'Ą' => 'a',
+        'è' | 'é' | 'ê' | 'ë' | 'ē' | 'ę' | 'ě' | 'È' | 'É' | 'Ê' | 'Ë' | 'Ē' | 'Ę' | 'Ě' => 'e',
+        'ì' | 'í' | 'î' | 'ï' | 'ī' | 'ı' | 'Ì' | 'Í' | 'Î' | 'Ï' | 'Ī' | 'I' => 'i',
+        'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' | 'ō' | 'ő' | 'Ò' | 'Ó' | 'Ô' | 'Õ' | 'Ö' | 'Ø' | 'Ō' | 'Ő' => 'o',
+        'ù' | 'ú' | 'û' | 'ü' | 'ū' | 'ů' | 'ű' | 'Ù' | 'Ú' | 'Û' | 'Ü' | 'Ū' | 'Ů' | 'Ű' => 'u',
+        'ç' | 'ć' | 'č' | 'Ç' | 'Ć' | 'Č' => 'c',
+        'ñ' | 'ń' | 'ň' | 'Ñ' | 'Ń' | 'Ň' => 'n',
+        'ş' | 'ș' | 'š' | 'ś' | 'Ş' | 'Ș' | 'Š' | 'Ś' => 's',
+        'ţ' | 'ț' | 'ť' | 'Ţ' | 'Ț' | 'Ť' => 't',
+        'ž' | 'ź' | 'ż' | 'Ž' | 'Ź' | 'Ż' => 'z',
+        'ý' | 'Ý' => 'y',
+        'ł' | 'Ł' => 'l',
+        'ř' | 'Ř' => 'r',
+        'ğ' | 'Ğ' => 'g',
+        'ḩ' | 'Ḩ' => 'h',
         c => c,
     };
-    text.trim().to_lowercase().chars().map(bare).collect()
+    text.trim().chars().map(|c| bare(c).to_ascii_lowercase()).collect()
 }
 
 /// The entries that answer best, in the table's order within a rank.
@@ -71,16 +71,13 @@ pub(crate) fn search<'a, T>(
     typed: &str,
     most: usize,
 ) -> Vec<&'a T> {
-    let mut found: Vec<(u8, &T)> = entries
+    let found: Vec<(u8, &T)> = entries
         .iter()
         .filter_map(|entry| Some((rank(name(entry), typed)?, entry)))
         .collect();
-    found.sort_by_key(|(rank, _)| *rank);
-    found
-        .into_iter()
-        .take(most)
-        .map(|(_, entry)| entry)
-        .collect()
+    let ranks: Vec<f64> = found.iter().map(|(rank, _)| f64::from(*rank)).collect();
+    let best = crate::numeric::order(&ranks).into_iter().take(most);
+    best.filter_map(|at| found.get(at).map(|(_, entry)| *entry)).collect()
 }
 
 #[cfg(test)]

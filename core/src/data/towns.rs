@@ -1,5 +1,6 @@
 //! Towns to pick a place from.
 
+use crate::numeric::decimal;
 use super::{rows, search};
 use std::sync::OnceLock;
 
@@ -38,9 +39,9 @@ fn town(cells: &[&str]) -> Option<Town> {
     Some(Town {
         name: (*name).to_owned(),
         country: (*country).to_owned(),
-        lat: lat.parse().ok()?,
-        lon: lon.parse().ok()?,
-        utc_offset_h: offset.parse().ok()?,
+        lat: decimal(lat)?,
+        lon: decimal(lon)?,
+        utc_offset_h: decimal(offset)?,
     })
 }
 

@@ -4,7 +4,6 @@
 
 use super::{DayKind, Idle, Inverter, Load, LossCurve, Supply};
 use serde::Serialize;
-use std::collections::BTreeSet;
 
 /// The largest powers at once on a kind of day, over all months. Each largest is found on its own: the moment when
 /// the bank gives most need not be the moment when the inverter does.
@@ -107,8 +106,13 @@ fn may_run(load: &Load, kind: DayKind, month: usize, minute: u16) -> bool {
 /// what runs on AC does not count. Source: common practice for simultaneous demand, no source.
 pub fn coincident(loads: &[Load], inverter: Option<&Inverter>, kind: DayKind) -> Coincident {
     let feed = Feed::new(inverter, kind);
-    let mut openings = BTreeSet::from([0]);
-    openings.extend(loads.iter().map(|load| load.usage.window().start_min()));
+    let mut openings = vec![0];
+    for load in loads {
+        let opening = load.usage.window().start_min();
+        if let Err(place) = openings.binary_search(&opening) {
+            openings.insert(place, opening);
+        }
+    }
     let mut largest = Coincident::default();
     for month in 0..12 {
         for &minute in &openings {

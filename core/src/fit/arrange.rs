@@ -4,6 +4,7 @@
 //! wall, an obstacle or another case, and the same in front and below. So only such places need be tried (the normal
 //! patterns of Christofides & Whitlock 1977), in rising order of place, since the cases are all alike.
 
+use crate::numeric::ascending;
 use super::space::{Box3, Case, Certainty, Locker, Placement, Rules, SAME_MM, Turned};
 
 /// Most cases that are searched for.
@@ -195,7 +196,7 @@ impl Searcher {
             }
         }
         if let Some(lefts) = lefts.get_mut(..count) {
-            lefts.sort_by(f64::total_cmp);
+            ascending(lefts);
         }
         for x in lefts.into_iter().take(count) {
             if self.room_from(x) + SAME_MM < left as f64 * self.least_volume {
@@ -336,7 +337,7 @@ fn places(
         all.extend(&next);
         newest = next;
     }
-    all.sort_by(f64::total_cmp);
+    ascending(&mut all);
     all.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
     all
 }

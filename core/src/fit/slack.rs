@@ -4,6 +4,7 @@
 //! never hurts. The least measure is one of a known list, since in it some case touches the far wall or what hangs on it;
 //! so it is found exactly, by halving that list.
 
+use crate::numeric::ascending;
 use super::arrange::{MOST_CASES, most, place};
 use super::space::{Case, Certainty, Locker, Placement, Rules, SAME_MM};
 use serde::Serialize;
@@ -219,7 +220,7 @@ fn least_inside(
     let inside = of(&locker.inside_mm, axis);
     let mut measures = measures(locker, case, wanted, axis);
     measures.retain(|mm| *mm <= inside + FARTHEST_MM && *mm > 0.0);
-    measures.sort_by(f64::total_cmp);
+    ascending(&mut measures);
     measures.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
     let holds = |mm: f64| {
         place(&resized(locker, axis, mm), case, wanted, rules)

@@ -1,5 +1,6 @@
 //! The compiled-in climate tables and how they are read.
 
+use crate::numeric::decimal;
 use std::sync::OnceLock;
 
 /// Long-term clearness by month on 5° cells. Source, licence and layout: `data/clearness_5.source.txt`.
@@ -64,11 +65,11 @@ pub(super) fn by_latitude() -> &'static [LatitudeRow] {
 
 /// A data line: latitude, 12 of clearness (empty = none), 12 of temperature; `None` for headings and remarks.
 fn latitude_row(line: &str) -> Option<LatitudeRow> {
-    let mut cells = line.split(',').map(str::parse::<f64>);
-    let lat_deg = cells.next()?.ok()?;
-    let clearness = std::array::from_fn(|_| cells.next().and_then(Result::ok));
+    let mut cells = line.split(',').map(decimal);
+    let lat_deg = cells.next()??;
+    let clearness = std::array::from_fn(|_| cells.next().flatten());
     let temperature_c =
-        std::array::from_fn(|_| cells.next().and_then(Result::ok).unwrap_or(f64::NAN));
+        std::array::from_fn(|_| cells.next().flatten().unwrap_or(f64::NAN));
     Some(LatitudeRow {
         lat_deg,
         clearness,

@@ -1,0 +1,56 @@
+//! Closures of few types. A view of leptos is compiled anew for every closure's type in it; boxed, hundreds of closures
+//! are one type, which keeps the page small and its build short.
+//! Architecture invariant: nothing here knows a battery or a plan.
+
+use leptos::ev::MouseEvent;
+use leptos::prelude::*;
+
+/// Text that follows what it reads, as a child or an attribute.
+pub type Says = Box<dyn FnMut() -> String + Send>;
+/// A truth that follows what it reads, as an attribute.
+pub type Holds = Box<dyn FnMut() -> bool + Send>;
+/// What a click does.
+pub type Press = Box<dyn FnMut(MouseEvent)>;
+
+/// Text that follows what it reads.
+pub fn says(text: impl FnMut() -> String + Send + 'static) -> Says {
+    Box::new(text)
+}
+
+/// A truth that follows what it reads.
+pub fn holds(truth: impl FnMut() -> bool + Send + 'static) -> Holds {
+    Box::new(truth)
+}
+
+/// What a click does.
+pub fn press(mut act: impl FnMut() + 'static) -> Press {
+    Box::new(move |_| act())
+}
+
+/// A part of the page that is drawn anew when what it reads changes.
+pub fn part(draw: impl FnMut() -> AnyView + Send + 'static) -> AnyView {
+    let draw: Box<dyn FnMut() -> AnyView + Send> = Box::new(draw);
+    draw.into_any()
+}
+
+/// A part of the page that stands only while something holds.
+pub fn when(truth: Memo<bool>, draw: impl Fn() -> AnyView + Send + 'static) -> AnyView {
+    part(move || if truth.get() { draw() } else { none() })
+}
+
+/// Nothing.
+pub fn none() -> AnyView {
+    ().into_any()
+}
+
+/// A value that tells its readers only when it has changed.
+pub fn memo<T: PartialEq + Send + Sync + 'static>(
+    value: impl Fn() -> T + Send + Sync + 'static,
+) -> Memo<T> {
+    fn boxed<T: PartialEq + Send + Sync + 'static>(
+        value: Box<dyn Fn() -> T + Send + Sync>,
+    ) -> Memo<T> {
+        Memo::new(move |_| value())
+    }
+    boxed(Box::new(value))
+}

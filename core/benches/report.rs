@@ -1,0 +1,42 @@
+//! The whole report: the three starting points, and a plan of forty loads and four candidates. Aim: 1 ms.
+
+#![allow(missing_docs)]
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use larder::plan::{Candidate, Load, Plan, Way};
+
+const STARTS: [(&str, &str); 3] = [
+    ("orchard-van", include_str!("../../demo-data/orchard-van.larder.json")),
+    ("estuary-cutter", include_str!("../../demo-data/estuary-cutter.larder.json")),
+    ("hill-hut", include_str!("../../demo-data/hill-hut.larder.json")),
+];
+
+fn large() -> Plan {
+    let load = |id: u32| Load {
+        id,
+        name: format!("load {id}"),
+        draw: 3.0 + f64::from(id),
+        way: if id % 3 == 0 { Way::Always } else { Way::Hours },
+        from: format!("{:02}:00", id % 24),
+        to: format!("{:02}:30", (id + 5) % 24),
+        ..Load::default()
+    };
+    let candidate = |id: u32| Candidate { id, capacity_ah: 50.0 * f64::from(id - 40), ..Candidate::default() };
+    let mut plan = larder::link::from_text(STARTS[0].1).expect("a plan");
+    plan.loads = (1..=40).map(load).collect();
+    plan.candidates = (41..=44).map(candidate).collect();
+    plan.chosen = 42;
+    plan
+}
+
+fn report(c: &mut Criterion) {
+    for (name, text) in STARTS {
+        let plan = larder::link::from_text(text).expect("a plan");
+        c.bench_function(name, |b| b.iter(|| larder::assess(std::hint::black_box(&plan))));
+    }
+    let plan = large();
+    c.bench_function("forty loads, four candidates", |b| b.iter(|| larder::assess(std::hint::black_box(&plan))));
+}
+
+criterion_group!(benches, report);
+criterion_main!(benches);

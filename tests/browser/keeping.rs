@@ -1,0 +1,105 @@
+//! What is typed stays: through a reload, beside another plan, in a link, with no network.
+
+use crate::visit::{Screen, Visit};
+use larder::plan::Plan;
+
+#[tokio::test]
+async fn an_edit_is_still_there_after_a_reload() {
+    let visit = Visit::open(Screen::Desk(1280)).await;
+    visit.press("From nothing: five answers").await;
+    visit.write("candidates/11/capacity_ah", "137").await;
+    visit.kept().await;
+    visit.reload().await;
+    visit.says(".answer-card", "137 Ah AGM").await;
+    assert_eq!(visit.value("candidates/11/capacity_ah").await, "137 Ah");
+    visit.done().await;
+}
+
+#[tokio::test]
+async fn two_plans_live_beside_each_other() {
+    let visit = Visit::open(Screen::Desk(1280)).await;
+    visit.press("From nothing: five answers").await;
+    visit.run("document.querySelector('.plan-name').click(); return true").await;
+    visit.write("plan/name", "first").await;
+    visit.press("Done").await;
+    visit.kept().await;
+    visit.run("document.querySelector('.plan-name').click(); return true").await;
+    visit.press("New plan").await;
+    visit.press("From nothing: five answers").await;
+    visit.write("candidates/11/capacity_ah", "250").await;
+    visit.kept().await;
+    visit.run("document.querySelector('.plan-name').click(); return true").await;
+    visit.says(".kept-list", "first").await;
+    visit.says(".kept-list", "My plan").await;
+    visit.press("Open").await;
+    visit.says(".plan-name", "first").await;
+    assert_ne!(visit.value("candidates/11/capacity_ah").await, "250 Ah");
+    visit.run("document.querySelector('.plan-name').click(); return true").await;
+    visit.press("Remove").await;
+    visit.says(".notice", "Removed “My plan”").await;
+    visit.done().await;
+}
+
+#[tokio::test]
+async fn a_link_opens_as_a_copy_in_a_fresh_browser() {
+    let visit = Visit::open(Screen::Desk(1280)).await;
+    visit.press("From nothing: five answers").await;
+    visit.write("candidates/11/capacity_ah", "163").await;
+    visit.kept().await;
+    visit.press("Share").await;
+    visit.until("there is a link", "return document.querySelector('.link-text').value.includes('#plan=1.')").await;
+    let link = visit.run("return document.querySelector('.link-text').value").await;
+    let link = link.as_str().unwrap().to_owned();
+    visit.until("and a code for a camera", "return document.querySelector('.code svg').getBoundingClientRect().width > 100").await;
+    visit.done().await;
+
+    let other = Visit::fresh(Screen::Phone(390)).await;
+    other.go(&link[link.find('#').unwrap()..]).await;
+    other.says(".notice", "came by link and is kept as a copy").await;
+    assert_eq!(other.value("candidates/11/capacity_ah").await, "163 Ah");
+    let address = other.run("return location.href").await;
+    assert!(!address.as_str().unwrap().contains('#'), "the address is clean again: {address}");
+    other.kept().await;
+    other.reload().await;
+    assert_eq!(other.value("candidates/11/capacity_ah").await, "163 Ah");
+    other.done().await;
+}
+
+#[tokio::test]
+async fn the_second_visit_needs_no_network() {
+    let visit = Visit::open(Screen::Phone(390)).await;
+    visit.press("From nothing: five answers").await;
+    visit.write("candidates/11/capacity_ah", "181").await;
+    visit.kept().await;
+    visit.until(
+        "the page is kept",
+        "return (async () => { const at = await navigator.serviceWorker.getRegistration(); return !!at?.active && !!navigator.serviceWorker.controller })()",
+    ).await;
+    visit.network(false).await;
+    visit.reload().await;
+    visit.says(".plan-name", "My plan").await;
+    assert_eq!(visit.value("candidates/11/capacity_ah").await, "181 Ah");
+    visit.write("candidates/11/capacity_ah", "190").await;
+    visit.says(".answer-bar", "day").await;
+    visit.kept().await;
+    visit.reload().await;
+    assert_eq!(visit.value("candidates/11/capacity_ah").await, "190 Ah");
+}
+
+#[tokio::test]
+async fn what_a_plan_does_not_know_passes_through_the_page() {
+    let mut plan = Plan::default();
+    plan.loads.push(larder::plan::Load { id: 1, name: "lamp".into(), ..Default::default() });
+    plan.candidates.push(larder::plan::Candidate { id: 2, ..Default::default() });
+    plan.unknown.insert("colour of the curtains".into(), "blue".into());
+    let visit = Visit::with_plan(Screen::Desk(1280), &plan).await;
+    visit.write("loads/1/draw", "12").await;
+    visit.kept().await;
+    visit.press("Share").await;
+    visit.until("there is a link", "return document.querySelector('.link-text').value.includes('#plan=1.')").await;
+    let link = visit.run("return document.querySelector('.link-text').value").await;
+    let back = larder::link::from_link(link.as_str().unwrap()).unwrap();
+    assert_eq!(back.unknown, plan.unknown);
+    assert_eq!(back.loads[0].draw, 12.0);
+    visit.done().await;
+}

@@ -1,0 +1,8 @@
+//! The page itself, in a real browser: what a newcomer does, what goes wrong, what it costs.
+
+mod access;
+mod bad_input;
+mod keeping;
+mod planning;
+mod speed;
+mod visit;

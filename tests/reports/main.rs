@@ -1,0 +1,91 @@
+//! The main figures of each starting point, worked by hand from the formulas, and the forms of the report.
+
+use amp_larder::assess::{Form, REFUSED, assess};
+use larder::fit::Outcome;
+use larder::plan::Plan;
+use larder::report::Report;
+use std::path::Path;
+
+fn plan(name: &str) -> Plan {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../demo-data/{name}.larder.json"));
+    larder::link::from_text(&std::fs::read_to_string(path).expect("a demo plan")).expect("a plan")
+}
+
+fn report(name: &str) -> Report {
+    larder::assess(&plan(name)).expect("a sound plan")
+}
+
+fn near(what: &str, found: f64, by_hand: f64, within: f64) {
+    assert!((found - by_hand).abs() <= within, "{what}: {found}, by hand {by_hand}");
+}
+
+fn row_wh(report: &Report, id: u32) -> f64 {
+    report.needs.rows.iter().find(|row| row.id == id).expect("a row").wh
+}
+
+#[test]
+fn the_van_by_hand() {
+    let van = report("orchard-van");
+    // Fridge: 18 °C in the cabin all day; duty 0.5 × (18 − 4) / (32 − 4) = 0.25; 45 W × 24 h × 0.25 = 270 Wh.
+    near("fridge", row_wh(&van, 1), 270.0, 0.5);
+    // Lamps: 2 × 4 W × 3.5 h = 28 Wh. Pump: 60 W × 12 × 1 min = 12 Wh. Phone: 10 W × 2 h = 20 Wh.
+    near("lamps", row_wh(&van, 3), 28.0, 1e-6);
+    near("pump", row_wh(&van, 4), 12.0, 1e-6);
+    near("phone", row_wh(&van, 6), 20.0, 1e-6);
+    // Engine: 30 A at 14.2 V for 1 h 20 is 568 Wh, one day in three: 189 Wh a day.
+    near("driving", van.months[0].alternator_wh, 568.0 / 3.0, 0.1);
+    // Battery half-way between 18 and 5 °C: 11.5 °C. IEEE 485 gives 1.19 at 10.0 and 1.15 at 12.8 °C: 1.17 between.
+    // Usable: 105 Ah × 0.5 / 1.17 = 44.9 Ah; a day takes 57.2 Ah: 0.79 days by the mean.
+    let one = &van.banks[0];
+    near("battery's place", one.temp_c, 11.5, 0.05);
+    near("usable", one.usable_now_ah, 44.9, 0.3);
+    near("parked", one.parked.days(), 0.79, 0.06);
+    // Height: 300 − 240 − 30 above the terminals leaves 30 mm.
+    let Some(Outcome::Fits { least_mm, axis, .. }) = one.fit.as_ref().map(|fit| &fit.outcome) else { panic!("one fits") };
+    assert_eq!((*least_mm, *axis), (30.0, 2));
+    // Two behind each other: 5 + 173 + 5 + 173 + 5 = 361 of 310 mm: 51 too deep. Turned across they would lack 30 only,
+    // but end at 120 + 5 + 173 + 5 + 173 = 476, and the bracket at 480 wants 5 mm of air: 1 mm too near.
+    let Some(Outcome::TooBig { least_mm, beside, .. }) = van.banks[1].fit.as_ref().map(|fit| &fit.outcome) else { panic!("two do not") };
+    assert_eq!((*least_mm, beside.as_deref()), (Some(51.0), Some("shelf bracket")));
+}
+
+#[test]
+fn the_cutter_by_hand() {
+    let cutter = report("estuary-cutter");
+    // Anchor light: 3 W × 11 h = 33 Wh. Radio: 0.5 A × 12 V × 10 h = 60 Wh. Lamps: 3 × 6 W × 3 h = 54 Wh.
+    near("anchor light", row_wh(&cutter, 2), 33.0, 1e-6);
+    near("radio", row_wh(&cutter, 7), 60.0, 1e-6);
+    near("lamps", row_wh(&cutter, 3), 54.0, 1e-6);
+    // Two years of six at 20 % over the whole life: health 1 − 0.2 × 2 / 6 = 0.933.
+    near("health", cutter.banks[0].health, 0.9333, 1e-3);
+    // Depth: 300 − 225 − 35 leaves 40 mm in height.
+    let Some(Outcome::Fits { least_mm, .. }) = cutter.banks[0].fit.as_ref().map(|fit| &fit.outcome) else { panic!("it fits") };
+    assert_eq!(*least_mm, 40.0);
+}
+
+#[test]
+fn the_hut_by_hand() {
+    let hut = report("hill-hut");
+    // Lamps: 3 × 8 W × 5 h = 120 Wh. Radio: 24 Wh. Router: 216 Wh. Pump: 180 W × 12 min = 36 Wh. Alarm: 48 Wh.
+    for (id, wh) in [(1, 120.0), (2, 24.0), (5, 216.0), (4, 36.0), (6, 48.0)] {
+        near("a load", row_wh(&hut, id), wh, 1e-6);
+    }
+    // The hut at 12 °C or more, 2 °C outdoors: half-way 7 °C and a little; IEEE 485 gives 1.25 at 7.2 °C.
+    // Two strings: 420 Ah × 0.5 / 1.25 = 168 Ah; 623 Wh / 24 V = 26 Ah a day: 6.5 days.
+    near("usable", hut.banks[1].usable_now_ah, 168.0, 2.0);
+    near("parked", hut.banks[1].parked.days(), 6.5, 0.2);
+    // Nobody is there two days in seven: the alarm alone runs, 48 Wh. (5 × 623 + 2 × 48) / 7 = 459 Wh.
+    near("mean use", hut.months[11].use_wh, (5.0 * hut.needs.parked_wh + 2.0 * 48.0) / 7.0, 1e-6);
+}
+
+#[test]
+fn every_form_says_the_same() {
+    for name in ["orchard-van", "estuary-cutter", "hill-hut"] {
+        let plan = plan(name);
+        let text = assess(&plan, Form::Text);
+        assert!(text.code < REFUSED && text.out.contains("parked in") && text.err.is_empty());
+        assert!(assess(&plan, Form::Markdown).out.contains("## What stores it"));
+        let json: serde_json::Value = serde_json::from_str(&assess(&plan, Form::Json).out).expect("JSON");
+        assert_eq!(json["banks"].as_array().map(Vec::len), Some(plan.candidates.len()));
+    }
+}
