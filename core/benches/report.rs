@@ -6,9 +6,18 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use larder::plan::{Candidate, Load, Plan, Way};
 
 const STARTS: [(&str, &str); 3] = [
-    ("orchard-van", include_str!("../../demo-data/orchard-van.larder.json")),
-    ("estuary-cutter", include_str!("../../demo-data/estuary-cutter.larder.json")),
-    ("hill-hut", include_str!("../../demo-data/hill-hut.larder.json")),
+    (
+        "orchard-van",
+        include_str!("../../demo-data/orchard-van.larder.json"),
+    ),
+    (
+        "estuary-cutter",
+        include_str!("../../demo-data/estuary-cutter.larder.json"),
+    ),
+    (
+        "hill-hut",
+        include_str!("../../demo-data/hill-hut.larder.json"),
+    ),
 ];
 
 fn large() -> Plan {
@@ -16,12 +25,20 @@ fn large() -> Plan {
         id,
         name: format!("load {id}"),
         draw: 3.0 + f64::from(id),
-        way: if id % 3 == 0 { Way::Always } else { Way::Hours },
+        way: if id.is_multiple_of(3) {
+            Way::Always
+        } else {
+            Way::Hours
+        },
         from: format!("{:02}:00", id % 24),
         to: format!("{:02}:30", (id + 5) % 24),
         ..Load::default()
     };
-    let candidate = |id: u32| Candidate { id, capacity_ah: 50.0 * f64::from(id - 40), ..Candidate::default() };
+    let candidate = |id: u32| Candidate {
+        id,
+        capacity_ah: 50.0 * f64::from(id - 40),
+        ..Candidate::default()
+    };
     let mut plan = larder::link::from_text(STARTS[0].1).expect("a plan");
     plan.loads = (1..=40).map(load).collect();
     plan.candidates = (41..=44).map(candidate).collect();
@@ -32,10 +49,14 @@ fn large() -> Plan {
 fn report(c: &mut Criterion) {
     for (name, text) in STARTS {
         let plan = larder::link::from_text(text).expect("a plan");
-        c.bench_function(name, |b| b.iter(|| larder::assess(std::hint::black_box(&plan))));
+        c.bench_function(name, |b| {
+            b.iter(|| larder::assess(std::hint::black_box(&plan)))
+        });
     }
     let plan = large();
-    c.bench_function("forty loads, four candidates", |b| b.iter(|| larder::assess(std::hint::black_box(&plan))));
+    c.bench_function("forty loads, four candidates", |b| {
+        b.iter(|| larder::assess(std::hint::black_box(&plan)))
+    });
 }
 
 criterion_group!(benches, report);

@@ -6,9 +6,9 @@ mod income;
 mod least;
 mod remarks;
 
-use crate::numeric::order;
 use crate::energy::{Coincident, Consumption, DayKind, DayUse, coincident, least_inverter};
 use crate::inputs::Inputs;
+use crate::numeric::order;
 use crate::report::{Month, Needs, Report, RowUse};
 use climate::Year;
 use income::Income;
@@ -37,8 +37,14 @@ pub fn evaluate(inputs: &Inputs) -> Report {
     let banks = banks::assess(inputs, &year, &income, &use_w, &most);
     let least = least::find(inputs, &year, &income, &use_w);
     let findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
-    let grave_first: Vec<f64> = findings.iter().map(|finding| -f64::from(finding.gravity as u8)).collect();
-    let findings = order(&grave_first).into_iter().filter_map(|at| findings.get(at).cloned()).collect();
+    let grave_first: Vec<f64> = findings
+        .iter()
+        .map(|finding| -f64::from(finding.gravity as u8))
+        .collect();
+    let findings = order(&grave_first)
+        .into_iter()
+        .filter_map(|at| findings.get(at).cloned())
+        .collect();
     Report {
         name: inputs.name.clone(),
         volts: inputs.volts,

@@ -127,7 +127,13 @@ pub fn to_line(value: &Value) -> String {
 
 fn write(value: &Value, indent: Option<usize>) -> String {
     let mut text = Vec::new();
-    let mut serializer = Serializer::with_formatter(&mut text, Plain { indent, filled: false });
+    let mut serializer = Serializer::with_formatter(
+        &mut text,
+        Plain {
+            indent,
+            filled: false,
+        },
+    );
     let written = value.serialize(&mut serializer);
     debug_assert!(written.is_ok(), "JSON is written into memory");
     String::from_utf8(text).unwrap_or_default()
@@ -141,7 +147,9 @@ struct Plain {
 
 impl Plain {
     fn line<W: ?Sized + io::Write>(&self, writer: &mut W) -> io::Result<()> {
-        let Some(depth) = self.indent else { return Ok(()) };
+        let Some(depth) = self.indent else {
+            return Ok(());
+        };
         writer.write_all(b"\n")?;
         (0..depth).try_for_each(|_| writer.write_all(b"  "))
     }
@@ -183,7 +191,11 @@ impl Formatter for Plain {
         self.close(writer, b']')
     }
 
-    fn begin_array_value<W: ?Sized + io::Write>(&mut self, writer: &mut W, first: bool) -> io::Result<()> {
+    fn begin_array_value<W: ?Sized + io::Write>(
+        &mut self,
+        writer: &mut W,
+        first: bool,
+    ) -> io::Result<()> {
         self.next(writer, first)
     }
 
@@ -195,7 +207,11 @@ impl Formatter for Plain {
         self.close(writer, b'}')
     }
 
-    fn begin_object_key<W: ?Sized + io::Write>(&mut self, writer: &mut W, first: bool) -> io::Result<()> {
+    fn begin_object_key<W: ?Sized + io::Write>(
+        &mut self,
+        writer: &mut W,
+        first: bool,
+    ) -> io::Result<()> {
         self.next(writer, first)
     }
 
@@ -216,8 +232,12 @@ mod tests {
             name: "lamp, “good” one".into(),
             ..Load::default()
         });
-        plan.unknown.insert("colour of the curtains".into(), "blue".into());
-        plan.unknown.insert("loads/4/bought".into(), serde_json::json!({ "in": [1, 2.5] }));
+        plan.unknown
+            .insert("colour of the curtains".into(), "blue".into());
+        plan.unknown.insert(
+            "loads/4/bought".into(),
+            serde_json::json!({ "in": [1, 2.5] }),
+        );
         plan
     }
 
@@ -225,7 +245,10 @@ mod tests {
     fn what_a_plan_does_not_know_leaves_with_its_row() {
         let mut plan = sample();
         assert!(to_text(&plan).contains("\"bought\": {"));
-        assert!(to_text(&plan).contains("\"count\": 1,\n"), "numbers are written as people do");
+        assert!(
+            to_text(&plan).contains("\"count\": 1,\n"),
+            "numbers are written as people do"
+        );
         plan.loads.clear();
         assert!(!to_text(&plan).contains("bought"));
         assert!(to_text(&plan).contains("curtains"));

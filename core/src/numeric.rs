@@ -28,7 +28,11 @@ pub fn decimal(text: &str) -> Option<f64> {
     }
     // As JSON writes numbers, which the page reads already: a digit before the point, no zeros before that.
     let bare = digits.trim_start_matches('0').trim_end_matches('.');
-    let zero = if bare.starts_with(|c: char| c.is_ascii_digit()) { "" } else { "0" };
+    let zero = if bare.starts_with(|c: char| c.is_ascii_digit()) {
+        ""
+    } else {
+        "0"
+    };
     let number = format!("{zero}{bare}");
     let value = serde_json::from_str(&number).ok();
     let is_large = || {
@@ -121,12 +125,26 @@ mod tests {
     #[test]
     fn decimals_are_read_as_people_write_them() {
         for (text, value) in [
-            ("12", 12.0), ("0", 0.0), ("000", 0.0), ("-0.5", -0.5), (".25", 0.25), ("5.", 5.0), ("007", 7.0), ("1e3", 1000.0),
-            ("0.000001", 1e-6), ("1e308", 1e308), ("1e999", f64::INFINITY), ("14.20", 14.2), ("0.1", 0.1), ("123456.789", 123_456.789),
+            ("12", 12.0),
+            ("0", 0.0),
+            ("000", 0.0),
+            ("-0.5", -0.5),
+            (".25", 0.25),
+            ("5.", 5.0),
+            ("007", 7.0),
+            ("1e3", 1000.0),
+            ("0.000001", 1e-6),
+            ("1e308", 1e308),
+            ("1e999", f64::INFINITY),
+            ("14.20", 14.2),
+            ("0.1", 0.1),
+            ("123456.789", 123_456.789),
         ] {
             assert_eq!(decimal(text), Some(value), "{text}");
         }
-        for text in ["", ".", "-", "a", "1a", "inf", "NaN", "1.2.3", "--1", "1e", "1e9x", " 1"] {
+        for text in [
+            "", ".", "-", "a", "1a", "inf", "NaN", "1.2.3", "--1", "1e", "1e9x", " 1",
+        ] {
             assert_eq!(decimal(text), None, "{text}");
         }
     }
@@ -138,7 +156,6 @@ mod tests {
         ascending(&mut values);
         assert_eq!(values, [-1.0, 2.0, 3.0]);
     }
-
 
     #[test]
     fn bisection_finds_a_root_and_refuses_a_bad_bracket() {

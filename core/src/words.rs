@@ -83,7 +83,9 @@ pub fn number(count: u32) -> String {
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
-        std::iter::once(first.to_ascii_uppercase()).chain(letters).collect()
+        std::iter::once(first.to_ascii_uppercase())
+            .chain(letters)
+            .collect()
     })
 }
 

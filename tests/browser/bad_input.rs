@@ -15,9 +15,13 @@ async fn remove_first(visit: &Visit, section: &str) {
     let rows = format!("document.querySelectorAll('{section} > .rows > .row-item')");
     let before = visit.run(&format!("return {rows}.length")).await;
     visit.run(&format!("const b = {rows}[0].querySelector('.more'); if (b.ariaExpanded !== 'true') b.click(); return true")).await;
-    let remove = format!("const b = [...{rows}[0].querySelectorAll('.tools button')].find(b => b.innerText === 'Remove'); b?.click(); return !!b");
+    let remove = format!(
+        "const b = [...{rows}[0].querySelectorAll('.tools button')].find(b => b.innerText === 'Remove'); b?.click(); return !!b"
+    );
     visit.until("there is a way to remove it", &remove).await;
-    visit.until("it is gone", &format!("return {rows}.length < {before}")).await;
+    visit
+        .until("it is gone", &format!("return {rows}.length < {before}"))
+        .await;
 }
 
 #[tokio::test]
@@ -27,7 +31,9 @@ async fn numbers_are_read_as_people_write_them() {
         visit.write("loads/2/hours", typed).await;
         visit.says("#loads .echo", echo).await;
     }
-    visit.run("document.querySelector('#f-locker-measured').click(); return true").await;
+    visit
+        .run("document.querySelector('#f-locker-measured').click(); return true")
+        .await;
     visit.write("locker/inside_mm/3", "3 3/8\"").await;
     visit.says("#locker .echo", "85.7").await;
     visit.done().await;
@@ -43,13 +49,27 @@ async fn each_bad_value_has_its_sentence_and_the_last_answer_stays() {
         ("loads/1/draw", "1e308", "as large as that"),
         ("loads/2/hours", "25", "can't be"),
         ("loads/2/hours", "", "Write"),
-        ("candidates/11/battery_v", "6", "in series make 6 V, but the rig has 12 V"),
+        (
+            "candidates/11/battery_v",
+            "6",
+            "in series make 6 V, but the rig has 12 V",
+        ),
     ] {
         let was = visit.value(path).await;
         if typed.is_empty() {
             visit.field(path).await.click().await.unwrap();
-            visit.field(path).await.send_keys(thirtyfour::Key::Control + "a").await.unwrap();
-            visit.field(path).await.send_keys(thirtyfour::Key::Delete + "").await.unwrap();
+            visit
+                .field(path)
+                .await
+                .send_keys(thirtyfour::Key::Control + "a")
+                .await
+                .unwrap();
+            visit
+                .field(path)
+                .await
+                .send_keys(thirtyfour::Key::Delete + "")
+                .await
+                .unwrap();
         } else {
             visit.write(path, typed).await;
         }
@@ -57,7 +77,15 @@ async fn each_bad_value_has_its_sentence_and_the_last_answer_stays() {
         visit.says(".out-of-date", "Out of date").await;
         // On the way to 1e308 stands 1e3, which is read; else the last answer is the first.
         if typed != "1e308" && typed != "25" {
-            visit.until("the last answer stays", &format!("return document.querySelector('.answer-line').innerText === {}", json!(good))).await;
+            visit
+                .until(
+                    "the last answer stays",
+                    &format!(
+                        "return document.querySelector('.answer-line').innerText === {}",
+                        json!(good)
+                    ),
+                )
+                .await;
         }
         // Left and come back to, it still stands as it was typed.
         visit.field("plan/wanted_days").await.click().await.unwrap();
@@ -83,16 +111,29 @@ async fn a_window_too_short_no_loads_no_battery_and_a_thing_outside() {
     visit.write("loads/2/hours", "5").await;
     visit.says(".fault-says", "inside a window of 1 h").await;
     visit.write("loads/2/hours", "1").await;
-    visit.until("mended", "return !document.querySelector('.fault-says')").await;
+    visit
+        .until("mended", "return !document.querySelector('.fault-says')")
+        .await;
 
-    visit.run("document.querySelector('#f-locker-measured').click(); return true").await;
+    visit
+        .run("document.querySelector('#f-locker-measured').click(); return true")
+        .await;
     visit.press("Something is in the way").await;
-    let id = visit.run("return document.querySelector('#locker .row-item input').id").await;
-    let id = id.as_str().unwrap().trim_start_matches("f-").replace("-name", "").replace("locker-obstacles-", "locker/obstacles/");
+    let id = visit
+        .run("return document.querySelector('#locker .row-item input').id")
+        .await;
+    let id = id
+        .as_str()
+        .unwrap()
+        .trim_start_matches("f-")
+        .replace("-name", "")
+        .replace("locker-obstacles-", "locker/obstacles/");
     visit.write(&format!("{id}/at_mm/1"), "5000").await;
     visit.says("#locker .fault-says", "outside").await;
     visit.write(&format!("{id}/at_mm/1"), "0").await;
-    visit.until("mended", "return !document.querySelector('.fault-says')").await;
+    visit
+        .until("mended", "return !document.querySelector('.fault-says')")
+        .await;
 
     for _ in 0..2 {
         remove_first(&visit, "#stores").await;
@@ -115,7 +156,9 @@ async fn bad_links_leave_the_plan_as_it_is() {
         ("#plan=999.AAAA", "newer version (999)"),
         ("#plan=", "cut short or damaged"),
     ] {
-        visit.run(&format!("location.hash = {}; return true", json!(fragment))).await;
+        visit
+            .run(&format!("location.hash = {}; return true", json!(fragment)))
+            .await;
         visit.says(".notice", says).await;
         visit.says(".plan-name", "My plan").await;
         visit.press("Close").await;
@@ -129,25 +172,55 @@ async fn bad_files_each_have_their_sentence() {
     let folder = std::env::temp_dir().join(format!("larder-files-{}", std::process::id()));
     std::fs::create_dir_all(&folder).unwrap();
     for (name, text, says) in [
-        ("cut.json", "{\"version\": 1, \"loads\": [".to_owned(), "breaks off or goes wrong"),
-        ("other.json", "{\"colour\": \"blue\"}".to_owned(), "not a plan"),
-        ("newer.json", "{\"version\": 999}".to_owned(), "newer program"),
-        ("wrong.json", "{\"version\": 1, \"loads\": 7}".to_owned(), "something where it can't be"),
-        ("large.json", format!("{{\"version\": 1, \"name\": \"{}\"}}", "x".repeat(5_000_000)), "larger than any plan"),
+        (
+            "cut.json",
+            "{\"version\": 1, \"loads\": [".to_owned(),
+            "breaks off or goes wrong",
+        ),
+        (
+            "other.json",
+            "{\"colour\": \"blue\"}".to_owned(),
+            "not a plan",
+        ),
+        (
+            "newer.json",
+            "{\"version\": 999}".to_owned(),
+            "newer program",
+        ),
+        (
+            "wrong.json",
+            "{\"version\": 1, \"loads\": 7}".to_owned(),
+            "something where it can't be",
+        ),
+        (
+            "large.json",
+            format!(
+                "{{\"version\": 1, \"name\": \"{}\"}}",
+                "x".repeat(5_000_000)
+            ),
+            "larger than any plan",
+        ),
     ] {
         let file = folder.join(name);
         std::fs::write(&file, text).unwrap();
-        visit.run("document.querySelector('.plan-name').click(); return true").await;
+        visit
+            .run("document.querySelector('.plan-name').click(); return true")
+            .await;
         visit.choose_file(&file).await;
         visit.says(".notice", says).await;
         visit.says(".plan-name", "My plan").await;
-        visit.run("document.querySelector('.notice button:last-child').click(); return true").await;
+        visit
+            .run("document.querySelector('.notice button:last-child').click(); return true")
+            .await;
     }
     let file = folder.join("good.json");
-    let mut plan = larder::link::from_text(include_str!("../../demo-data/hill-hut.larder.json")).unwrap();
+    let mut plan =
+        larder::link::from_text(include_str!("../../demo-data/hill-hut.larder.json")).unwrap();
     plan.name = "From a file".into();
     std::fs::write(&file, larder::link::to_text(&plan)).unwrap();
-    visit.run("document.querySelector('.plan-name').click(); return true").await;
+    visit
+        .run("document.querySelector('.plan-name').click(); return true")
+        .await;
     visit.choose_file(&file).await;
     visit.says(".plan-name", "From a file").await;
     std::fs::remove_dir_all(&folder).unwrap();
@@ -171,7 +244,12 @@ async fn a_store_that_is_full_or_damaged_loses_nothing() {
     visit.write("candidates/11/capacity_ah", "199").await;
     visit.says(".bad-notice", "store is full").await;
     visit.says(".keeping", "not saved").await;
-    assert!(visit.value("candidates/11/capacity_ah").await.starts_with("199"));
+    assert!(
+        visit
+            .value("candidates/11/capacity_ah")
+            .await
+            .starts_with("199")
+    );
     visit.done().await;
 }
 
@@ -179,7 +257,12 @@ async fn a_store_that_is_full_or_damaged_loses_nothing() {
 async fn a_forbidden_store_is_said_and_the_page_works() {
     let visit = Visit::fresh(Screen::Desk(1280)).await;
     let forbid = "Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('no', 'SecurityError') } })";
-    visit.devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": forbid })).await;
+    visit
+        .devtools(
+            "Page.addScriptToEvaluateOnNewDocument",
+            json!({ "source": forbid }),
+        )
+        .await;
     visit.go("").await;
     visit.press("From nothing: five answers").await;
     visit.says(".answer-card", "days").await;

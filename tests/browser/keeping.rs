@@ -19,22 +19,30 @@ async fn an_edit_is_still_there_after_a_reload() {
 async fn two_plans_live_beside_each_other() {
     let visit = Visit::open(Screen::Desk(1280)).await;
     visit.press("From nothing: five answers").await;
-    visit.run("document.querySelector('.plan-name').click(); return true").await;
+    visit
+        .run("document.querySelector('.plan-name').click(); return true")
+        .await;
     visit.write("plan/name", "first").await;
     visit.press("Done").await;
     visit.kept().await;
-    visit.run("document.querySelector('.plan-name').click(); return true").await;
+    visit
+        .run("document.querySelector('.plan-name').click(); return true")
+        .await;
     visit.press("New plan").await;
     visit.press("From nothing: five answers").await;
     visit.write("candidates/11/capacity_ah", "250").await;
     visit.kept().await;
-    visit.run("document.querySelector('.plan-name').click(); return true").await;
+    visit
+        .run("document.querySelector('.plan-name').click(); return true")
+        .await;
     visit.says(".kept-list", "first").await;
     visit.says(".kept-list", "My plan").await;
     visit.press("Open").await;
     visit.says(".plan-name", "first").await;
     assert_ne!(visit.value("candidates/11/capacity_ah").await, "250 Ah");
-    visit.run("document.querySelector('.plan-name').click(); return true").await;
+    visit
+        .run("document.querySelector('.plan-name').click(); return true")
+        .await;
     visit.press("Remove").await;
     visit.says(".notice", "Removed “My plan”").await;
     visit.done().await;
@@ -47,18 +55,35 @@ async fn a_link_opens_as_a_copy_in_a_fresh_browser() {
     visit.write("candidates/11/capacity_ah", "163").await;
     visit.kept().await;
     visit.press("Share").await;
-    visit.until("there is a link", "return document.querySelector('.link-text').value.includes('#plan=1.')").await;
-    let link = visit.run("return document.querySelector('.link-text').value").await;
+    visit
+        .until(
+            "there is a link",
+            "return document.querySelector('.link-text').value.includes('#plan=1.')",
+        )
+        .await;
+    let link = visit
+        .run("return document.querySelector('.link-text').value")
+        .await;
     let link = link.as_str().unwrap().to_owned();
-    visit.until("and a code for a camera", "return document.querySelector('.code svg').getBoundingClientRect().width > 100").await;
+    visit
+        .until(
+            "and a code for a camera",
+            "return document.querySelector('.code svg').getBoundingClientRect().width > 100",
+        )
+        .await;
     visit.done().await;
 
     let other = Visit::fresh(Screen::Phone(390)).await;
     other.go(&link[link.find('#').unwrap()..]).await;
-    other.says(".notice", "came by link and is kept as a copy").await;
+    other
+        .says(".notice", "came by link and is kept as a copy")
+        .await;
     assert_eq!(other.value("candidates/11/capacity_ah").await, "163 Ah");
     let address = other.run("return location.href").await;
-    assert!(!address.as_str().unwrap().contains('#'), "the address is clean again: {address}");
+    assert!(
+        !address.as_str().unwrap().contains('#'),
+        "the address is clean again: {address}"
+    );
     other.kept().await;
     other.reload().await;
     assert_eq!(other.value("candidates/11/capacity_ah").await, "163 Ah");
@@ -89,15 +114,30 @@ async fn the_second_visit_needs_no_network() {
 #[tokio::test]
 async fn what_a_plan_does_not_know_passes_through_the_page() {
     let mut plan = Plan::default();
-    plan.loads.push(larder::plan::Load { id: 1, name: "lamp".into(), ..Default::default() });
-    plan.candidates.push(larder::plan::Candidate { id: 2, ..Default::default() });
-    plan.unknown.insert("colour of the curtains".into(), "blue".into());
+    plan.loads.push(larder::plan::Load {
+        id: 1,
+        name: "lamp".into(),
+        ..Default::default()
+    });
+    plan.candidates.push(larder::plan::Candidate {
+        id: 2,
+        ..Default::default()
+    });
+    plan.unknown
+        .insert("colour of the curtains".into(), "blue".into());
     let visit = Visit::with_plan(Screen::Desk(1280), &plan).await;
     visit.write("loads/1/draw", "12").await;
     visit.kept().await;
     visit.press("Share").await;
-    visit.until("there is a link", "return document.querySelector('.link-text').value.includes('#plan=1.')").await;
-    let link = visit.run("return document.querySelector('.link-text').value").await;
+    visit
+        .until(
+            "there is a link",
+            "return document.querySelector('.link-text').value.includes('#plan=1.')",
+        )
+        .await;
+    let link = visit
+        .run("return document.querySelector('.link-text').value")
+        .await;
     let back = larder::link::from_link(link.as_str().unwrap()).unwrap();
     assert_eq!(back.unknown, plan.unknown);
     assert_eq!(back.loads[0].draw, 12.0);

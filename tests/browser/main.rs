@@ -4,5 +4,6 @@ mod access;
 mod bad_input;
 mod keeping;
 mod planning;
+mod printing;
 mod speed;
 mod visit;

@@ -14,7 +14,15 @@ async fn from_nothing_to_a_first_answer() {
     visit.write("loads/1/count", "3").await;
     let one = visit.text(".answer-line").await;
     visit.write("loads/1/count", "1").await;
-    visit.until("the sentence changes as one types", &format!("return document.querySelector('.answer-line').innerText !== {}", Value::from(one))).await;
+    visit
+        .until(
+            "the sentence changes as one types",
+            &format!(
+                "return document.querySelector('.answer-line').innerText !== {}",
+                Value::from(one)
+            ),
+        )
+        .await;
     visit.done().await;
 }
 
@@ -22,7 +30,9 @@ async fn from_nothing_to_a_first_answer() {
 async fn each_starting_point_answers_and_nothing_leaves_the_origin() {
     for name in ["Orchard van", "Estuary cutter", "Hill hut"] {
         let visit = Visit::open(Screen::Desk(1280)).await;
-        let script = format!("[...document.querySelectorAll('.start')].find(b => b.innerText.includes('{name}')).click(); return true");
+        let script = format!(
+            "[...document.querySelectorAll('.start')].find(b => b.innerText.includes('{name}')).click(); return true"
+        );
         visit.run(&script).await;
         visit.says(".answer-card", "parked").await;
         visit.says(".plan-name", name).await;
@@ -30,7 +40,13 @@ async fn each_starting_point_answers_and_nothing_leaves_the_origin() {
         let requests = visit.requests().await;
         assert!(requests.len() >= 4, "{requests:?}");
         for request in requests {
-            assert!(request.starts_with(address()) || request.starts_with("data:") || request.starts_with("blob:") || request.starts_with("chrome"), "{request}");
+            assert!(
+                request.starts_with(address())
+                    || request.starts_with("data:")
+                    || request.starts_with("blob:")
+                    || request.starts_with("chrome"),
+                "{request}"
+            );
         }
         visit.done().await;
     }
@@ -42,20 +58,59 @@ async fn rows_are_added_copied_moved_removed_and_come_back() {
     visit.press("From nothing: five answers").await;
     visit.write("loads/add", "fan").await;
     visit.says("#loads .matches", "add as my own").await;
-    visit.field("loads/add").await.send_keys(thirtyfour::Key::Enter + "").await.unwrap();
-    visit.until("a row is added", "return document.querySelectorAll('#loads > .rows > .row-item').length === 5").await;
-    visit.run("document.querySelector('#loads .row-item .more').click(); return true").await;
+    visit
+        .field("loads/add")
+        .await
+        .send_keys(thirtyfour::Key::Enter + "")
+        .await
+        .unwrap();
+    visit
+        .until(
+            "a row is added",
+            "return document.querySelectorAll('#loads > .rows > .row-item').length === 5",
+        )
+        .await;
+    visit
+        .run("document.querySelector('#loads .row-item .more').click(); return true")
+        .await;
     visit.press("Duplicate").await;
-    visit.until("a copy stands behind it", "return document.querySelectorAll('#loads > .rows > .row-item').length === 6").await;
+    visit
+        .until(
+            "a copy stands behind it",
+            "return document.querySelectorAll('#loads > .rows > .row-item').length === 6",
+        )
+        .await;
     visit.press("Remove").await;
-    visit.until("the row is gone", "return document.querySelectorAll('#loads > .rows > .row-item').length === 5").await;
+    visit
+        .until(
+            "the row is gone",
+            "return document.querySelectorAll('#loads > .rows > .row-item').length === 5",
+        )
+        .await;
     visit.says(".gone", "Removed").await;
-    visit.run("document.querySelector('.gone button').click(); return true").await;
-    visit.until("the row is back", "return document.querySelectorAll('#loads > .rows > .row-item').length === 6").await;
+    visit
+        .run("document.querySelector('.gone button').click(); return true")
+        .await;
+    visit
+        .until(
+            "the row is back",
+            "return document.querySelectorAll('#loads > .rows > .row-item').length === 6",
+        )
+        .await;
     visit.press("Undo").await;
-    visit.until("undone", "return document.querySelectorAll('#loads > .rows > .row-item').length === 5").await;
+    visit
+        .until(
+            "undone",
+            "return document.querySelectorAll('#loads > .rows > .row-item').length === 5",
+        )
+        .await;
     visit.press("Redo").await;
-    visit.until("done again", "return document.querySelectorAll('#loads > .rows > .row-item').length === 6").await;
+    visit
+        .until(
+            "done again",
+            "return document.querySelectorAll('#loads > .rows > .row-item').length === 6",
+        )
+        .await;
     visit.done().await;
 }
 
@@ -69,6 +124,11 @@ async fn several_lines_are_pasted_as_loads() {
     visit.says(".preview", "reading lamp, 8 W, 3 h").await;
     visit.says(".preview", "1 line without a draw").await;
     visit.press("Add 2 loads").await;
-    visit.until("both are rows", "return document.querySelectorAll('#loads > .rows > .row-item').length === 6").await;
+    visit
+        .until(
+            "both are rows",
+            "return document.querySelectorAll('#loads > .rows > .row-item').length === 6",
+        )
+        .await;
     visit.done().await;
 }

@@ -10,13 +10,22 @@ fn large() -> Plan {
         id,
         name: format!("load {id}"),
         draw: 3.0 + f64::from(id % 9),
-        way: if id % 3 == 0 { Way::Always } else { Way::Hours },
+        way: if id.is_multiple_of(3) {
+            Way::Always
+        } else {
+            Way::Hours
+        },
         from: format!("{:02}:00", id % 24),
         to: format!("{:02}:30", (id + 5) % 24),
         ..Load::default()
     };
-    let candidate = |id: u32| Candidate { id, capacity_ah: 700.0 * f64::from(id - 40), ..Candidate::default() };
-    let mut plan = larder::link::from_text(include_str!("../../demo-data/orchard-van.larder.json")).unwrap();
+    let candidate = |id: u32| Candidate {
+        id,
+        capacity_ah: 700.0 * f64::from(id - 40),
+        ..Candidate::default()
+    };
+    let mut plan =
+        larder::link::from_text(include_str!("../../demo-data/orchard-van.larder.json")).unwrap();
     plan.loads = (1..=40).map(load).collect();
     plan.candidates = (41..=44).map(candidate).collect();
     plan.chosen = 42;
@@ -26,7 +35,9 @@ fn large() -> Plan {
 #[tokio::test]
 async fn a_keystroke_is_answered_at_once() {
     let visit = Visit::with_plan(Screen::Desk(1280), &large()).await;
-    visit.devtools("Emulation.setCPUThrottlingRate", json!({ "rate": 4 })).await;
+    visit
+        .devtools("Emulation.setCPUThrottlingRate", json!({ "rate": 4 }))
+        .await;
     // From the key's event to the changed answer in the document.
     let script = "const field = document.getElementById('f-loads-7-draw'); field.focus(); const times = []; \
         return (async () => { for (let n = 0; n < 30; n++) { \
@@ -36,7 +47,12 @@ async fn a_keystroke_is_answered_at_once() {
             field.value = String(40 + 290 * (n % 5)); field.dispatchEvent(new InputEvent('input', { bubbles: true })); \
             times.push(await changed - start); await new Promise(r => setTimeout(r, 400)); } return times; })()";
     let times = visit.run(script).await;
-    let mut times: Vec<f64> = times.as_array().unwrap().iter().filter_map(serde_json::Value::as_f64).collect();
+    let mut times: Vec<f64> = times
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(serde_json::Value::as_f64)
+        .collect();
     times.sort_by(f64::total_cmp);
     assert_eq!(times.len(), 30);
     println!(

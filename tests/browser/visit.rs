@@ -17,8 +17,13 @@ pub(crate) fn address() -> &'static str {
     static ADDRESS: OnceLock<String> = OnceLock::new();
     ADDRESS.get_or_init(|| {
         let folder = amp_larder::build::own_folder();
-        assert!(folder.join("index.html").exists(), "build the page first: tests/run does");
-        amp_larder::server::bind(&folder, 0).expect("a port").run_beside()
+        assert!(
+            folder.join("index.html").exists(),
+            "build the page first: tests/run does"
+        );
+        amp_larder::server::bind(&folder, 0)
+            .expect("a port")
+            .run_beside()
     })
 }
 
@@ -62,12 +67,17 @@ fn start_driver() -> (Child, String) {
         .expect("chromedriver");
     let output = process.stdout.take().expect("its output");
     for line in BufReader::new(output).lines().map_while(Result::ok) {
-        if let Some(port) = line.rsplit("on port ").next().filter(|_| line.contains("started successfully")) {
+        if let Some(port) = line
+            .rsplit("on port ")
+            .next()
+            .filter(|_| line.contains("started successfully"))
+        {
             let port = port.trim_end_matches('.');
             return (process, format!("http://127.0.0.1:{port}"));
         }
     }
-    panic!("chromedriver did not say its port");
+    let ended = process.wait();
+    panic!("chromedriver did not say its port: {ended:?}");
 }
 
 impl Visit {
@@ -76,9 +86,16 @@ impl Visit {
         let (process, at) = start_driver();
         let profile = std::env::temp_dir().join(format!("larder-visit-{}", process.id()));
         let mut arguments = vec![
-            "--headless=new".to_owned(), "--no-sandbox".into(), "--disable-gpu".into(), "--disable-quic".into(),
-            "--no-first-run".into(), "--disable-background-networking".into(), "--disable-component-update".into(),
-            "--disable-sync".into(), "--disable-dev-shm-usage".into(), "--force-device-scale-factor=1".into(),
+            "--headless=new".to_owned(),
+            "--no-sandbox".into(),
+            "--disable-gpu".into(),
+            "--disable-quic".into(),
+            "--no-first-run".into(),
+            "--disable-background-networking".into(),
+            "--disable-component-update".into(),
+            "--disable-sync".into(),
+            "--disable-dev-shm-usage".into(),
+            "--force-device-scale-factor=1".into(),
             format!("--user-data-dir={}", profile.display()),
         ];
         let mut options = json!({});
@@ -92,12 +109,21 @@ impl Visit {
         }
         options["args"] = json!(arguments);
         let mut capabilities = DesiredCapabilities::chrome();
-        capabilities.set("goog:chromeOptions", options).expect("options");
         capabilities
-            .set("goog:loggingPrefs", json!({ "browser": "ALL", "performance": "ALL" }))
+            .set("goog:chromeOptions", options)
+            .expect("options");
+        capabilities
+            .set(
+                "goog:loggingPrefs",
+                json!({ "browser": "ALL", "performance": "ALL" }),
+            )
             .expect("logs");
         let driver = WebDriver::new(&at, capabilities).await.expect("a session");
-        Self { driver, process, profile }
+        Self {
+            driver,
+            process,
+            profile,
+        }
     }
 
     /// Opens the page and waits until it is ready.
@@ -110,13 +136,18 @@ impl Visit {
     /// Opens the page with a plan that a link carries.
     pub(crate) async fn with_plan(screen: Screen, plan: &larder::plan::Plan) -> Self {
         let visit = Self::fresh(screen).await;
-        visit.go(&format!("#{}", larder::link::to_fragment(plan))).await;
+        visit
+            .go(&format!("#{}", larder::link::to_fragment(plan)))
+            .await;
         visit
     }
 
     /// Goes to the page at such a fragment.
     pub(crate) async fn go(&self, fragment: &str) {
-        self.driver.goto(format!("{}{fragment}", address())).await.expect("the page");
+        self.driver
+            .goto(format!("{}{fragment}", address()))
+            .await
+            .expect("the page");
         self.ready().await;
     }
 
@@ -127,13 +158,19 @@ impl Visit {
     }
 
     async fn ready(&self) {
-        self.until("the page is ready", "return document.documentElement.dataset.state === 'ready'").await;
+        self.until(
+            "the page is ready",
+            "return document.documentElement.dataset.state === 'ready'",
+        )
+        .await;
     }
 
     /// Runs a script and gives back what it returns.
     pub(crate) async fn run(&self, script: &str) -> Value {
         let done = self.driver.execute(script, vec![]).await;
-        done.unwrap_or_else(|fault| panic!("{script}: {fault}")).json().clone()
+        done.unwrap_or_else(|fault| panic!("{script}: {fault}"))
+            .json()
+            .clone()
     }
 
     /// Waits until a script returns true.
@@ -151,7 +188,11 @@ impl Visit {
     /// The text that an element shows.
     pub(crate) async fn text(&self, css: &str) -> String {
         let script = format!("return document.querySelector({}).innerText", json!(css));
-        self.run(&script).await.as_str().unwrap_or_default().to_owned()
+        self.run(&script)
+            .await
+            .as_str()
+            .unwrap_or_default()
+            .to_owned()
     }
 
     /// Waits until an element shows such a text.
@@ -167,22 +208,36 @@ impl Visit {
     /// The value of a field of the plan.
     pub(crate) async fn value(&self, path: &str) -> String {
         let script = format!("return document.getElementById({}).value", json!(id(path)));
-        self.run(&script).await.as_str().unwrap_or_default().to_owned()
+        self.run(&script)
+            .await
+            .as_str()
+            .unwrap_or_default()
+            .to_owned()
     }
 
     /// Types into a field of the plan, over what stands there.
     pub(crate) async fn write(&self, path: &str, text: &str) {
         let field = self.field(path).await;
         field.click().await.expect("the field is reached");
-        field.send_keys(Key::Control + "a").await.expect("all is chosen");
+        field
+            .send_keys(Key::Control + "a")
+            .await
+            .expect("all is chosen");
         field.send_keys(text).await.expect("keys");
     }
 
     /// A field of the plan.
     pub(crate) async fn field(&self, path: &str) -> WebElement {
         let id = id(path);
-        let script = format!("const e = document.getElementById({}); e.scrollIntoView({{ block: 'center' }}); return true", json!(id));
-        self.until(&format!("there is {path}"), &format!("return !!document.getElementById({})", json!(id))).await;
+        let script = format!(
+            "const e = document.getElementById({}); e.scrollIntoView({{ block: 'center' }}); return true",
+            json!(id)
+        );
+        self.until(
+            &format!("there is {path}"),
+            &format!("return !!document.getElementById({})", json!(id)),
+        )
+        .await;
         self.run(&script).await;
         self.driver.find(By::Id(id)).await.expect("the field")
     }
@@ -197,9 +252,16 @@ impl Visit {
         );
         let start = Instant::now();
         loop {
-            let found = self.driver.execute(&script, vec![]).await.expect("a script");
+            let found = self
+                .driver
+                .execute(&script, vec![])
+                .await
+                .expect("a script");
             if let Ok(button) = found.element() {
-                button.click().await.unwrap_or_else(|fault| panic!("{word} can't be pressed: {fault}"));
+                button
+                    .click()
+                    .await
+                    .unwrap_or_else(|fault| panic!("{word} can't be pressed: {fault}"));
                 return;
             }
             assert!(start.elapsed() < PATIENCE, "no button says {word}");
@@ -209,13 +271,24 @@ impl Visit {
 
     /// Waits until the plan is kept in the browser.
     pub(crate) async fn kept(&self) {
-        self.until("the plan is saved", "return document.querySelector('.keeping').textContent.trim() === 'saved'").await;
+        self.until(
+            "the plan is saved",
+            "return document.querySelector('.keeping').textContent.trim() === 'saved'",
+        )
+        .await;
     }
 
     /// Gives the file field a file.
     pub(crate) async fn choose_file(&self, path: &Path) {
-        let field = self.driver.find(By::Css("input[type=file]")).await.expect("the file field");
-        field.send_keys(path.display().to_string()).await.expect("a file");
+        let field = self
+            .driver
+            .find(By::Css("input[type=file]"))
+            .await
+            .expect("the file field");
+        field
+            .send_keys(path.display().to_string())
+            .await
+            .expect("a file");
     }
 
     /// A command of the browser's own protocol.
@@ -228,27 +301,48 @@ impl Visit {
     pub(crate) async fn network(&self, is_there: bool) {
         self.devtools("Network.enable", json!({})).await;
         let offline = json!({ "offline": !is_there, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1 });
-        self.devtools("Network.emulateNetworkConditions", offline).await;
+        self.devtools("Network.emulateNetworkConditions", offline)
+            .await;
     }
 
     async fn log(&self, kind: &'static str) -> Vec<Value> {
-        let log = self.driver.handle().cmd(DriverCommand::ExtensionCommand(Box::new(Log(kind)))).await.expect("a log");
-        log.value_json().ok().and_then(|v| v.as_array().cloned()).unwrap_or_default()
+        let log = self
+            .driver
+            .handle()
+            .cmd(DriverCommand::ExtensionCommand(Box::new(Log(kind))))
+            .await
+            .expect("a log");
+        log.value_json()
+            .ok()
+            .and_then(|v| v.as_array().cloned())
+            .unwrap_or_default()
     }
 
     /// What the console had to complain of since it was last asked.
     pub(crate) async fn complaints(&self) -> Vec<String> {
         let log = self.log("browser").await;
-        let bad = log.iter().filter(|entry| matches!(entry["level"].as_str(), Some("SEVERE" | "WARNING")));
-        bad.filter_map(|entry| entry["message"].as_str().map(str::to_owned)).collect()
+        let bad = log
+            .iter()
+            .filter(|entry| matches!(entry["level"].as_str(), Some("SEVERE" | "WARNING")));
+        bad.filter_map(|entry| entry["message"].as_str().map(str::to_owned))
+            .collect()
     }
 
     /// Addresses that were asked for since it was last asked.
     pub(crate) async fn requests(&self) -> Vec<String> {
         let log = self.log("performance").await;
-        let messages = log.iter().filter_map(|entry| serde_json::from_str::<Value>(entry["message"].as_str()?).ok());
+        let messages = log
+            .iter()
+            .filter_map(|entry| serde_json::from_str::<Value>(entry["message"].as_str()?).ok());
         let sent = messages.filter(|m| m["message"]["method"] == "Network.requestWillBeSent");
-        sent.filter_map(|m| Some(m["message"]["params"]["request"]["url"].as_str()?.to_owned())).collect()
+        sent.filter_map(|m| {
+            Some(
+                m["message"]["params"]["request"]["url"]
+                    .as_str()?
+                    .to_owned(),
+            )
+        })
+        .collect()
     }
 
     /// Ends the visit; nothing may have been wrong on the console.
@@ -262,6 +356,8 @@ impl Visit {
 
 impl Drop for Visit {
     fn drop(&mut self) {
+        // The session ends with its driver; nobody need ask it first.
+        let _ = self.driver.clone().leak();
         let _ = self.process.kill();
         let _ = self.process.wait();
         // A driver that is killed leaves its browser behind: whatever runs on this profile goes too.
@@ -269,7 +365,10 @@ impl Drop for Visit {
         for entry in std::fs::read_dir("/proc").into_iter().flatten().flatten() {
             let command = std::fs::read(entry.path().join("cmdline")).unwrap_or_default();
             if String::from_utf8_lossy(&command).contains(&profile) {
-                let _ = Command::new("kill").arg("-9").arg(entry.file_name()).status();
+                let _ = Command::new("kill")
+                    .arg("-9")
+                    .arg(entry.file_name())
+                    .status();
             }
         }
         let _ = std::fs::remove_dir_all(&self.profile);

@@ -7,7 +7,8 @@ use larder::report::Report;
 use std::path::Path;
 
 fn plan(name: &str) -> Plan {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../demo-data/{name}.larder.json"));
+    let path =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../demo-data/{name}.larder.json"));
     larder::link::from_text(&std::fs::read_to_string(path).expect("a demo plan")).expect("a plan")
 }
 
@@ -16,11 +17,20 @@ fn report(name: &str) -> Report {
 }
 
 fn near(what: &str, found: f64, by_hand: f64, within: f64) {
-    assert!((found - by_hand).abs() <= within, "{what}: {found}, by hand {by_hand}");
+    assert!(
+        (found - by_hand).abs() <= within,
+        "{what}: {found}, by hand {by_hand}"
+    );
 }
 
 fn row_wh(report: &Report, id: u32) -> f64 {
-    report.needs.rows.iter().find(|row| row.id == id).expect("a row").wh
+    report
+        .needs
+        .rows
+        .iter()
+        .find(|row| row.id == id)
+        .expect("a row")
+        .wh
 }
 
 #[test]
@@ -41,12 +51,23 @@ fn the_van_by_hand() {
     near("usable", one.usable_now_ah, 44.9, 0.3);
     near("parked", one.parked.days(), 0.79, 0.06);
     // Height: 300 − 240 − 30 above the terminals leaves 30 mm.
-    let Some(Outcome::Fits { least_mm, axis, .. }) = one.fit.as_ref().map(|fit| &fit.outcome) else { panic!("one fits") };
+    let Some(Outcome::Fits { least_mm, axis, .. }) = one.fit.as_ref().map(|fit| &fit.outcome)
+    else {
+        panic!("one fits")
+    };
     assert_eq!((*least_mm, *axis), (30.0, 2));
     // Two behind each other: 5 + 173 + 5 + 173 + 5 = 361 of 310 mm: 51 too deep. Turned across they would lack 30 only,
     // but end at 120 + 5 + 173 + 5 + 173 = 476, and the bracket at 480 wants 5 mm of air: 1 mm too near.
-    let Some(Outcome::TooBig { least_mm, beside, .. }) = van.banks[1].fit.as_ref().map(|fit| &fit.outcome) else { panic!("two do not") };
-    assert_eq!((*least_mm, beside.as_deref()), (Some(51.0), Some("shelf bracket")));
+    let Some(Outcome::TooBig {
+        least_mm, beside, ..
+    }) = van.banks[1].fit.as_ref().map(|fit| &fit.outcome)
+    else {
+        panic!("two do not")
+    };
+    assert_eq!(
+        (*least_mm, beside.as_deref()),
+        (Some(51.0), Some("shelf bracket"))
+    );
 }
 
 #[test]
@@ -59,7 +80,10 @@ fn the_cutter_by_hand() {
     // Two years of six at 20 % over the whole life: health 1 − 0.2 × 2 / 6 = 0.933.
     near("health", cutter.banks[0].health, 0.9333, 1e-3);
     // Depth: 300 − 225 − 35 leaves 40 mm in height.
-    let Some(Outcome::Fits { least_mm, .. }) = cutter.banks[0].fit.as_ref().map(|fit| &fit.outcome) else { panic!("it fits") };
+    let Some(Outcome::Fits { least_mm, .. }) = cutter.banks[0].fit.as_ref().map(|fit| &fit.outcome)
+    else {
+        panic!("it fits")
+    };
     assert_eq!(*least_mm, 40.0);
 }
 
@@ -75,7 +99,12 @@ fn the_hut_by_hand() {
     near("usable", hut.banks[1].usable_now_ah, 168.0, 2.0);
     near("parked", hut.banks[1].parked.days(), 6.5, 0.2);
     // Nobody is there two days in seven: the alarm alone runs, 48 Wh. (5 × 623 + 2 × 48) / 7 = 459 Wh.
-    near("mean use", hut.months[11].use_wh, (5.0 * hut.needs.parked_wh + 2.0 * 48.0) / 7.0, 1e-6);
+    near(
+        "mean use",
+        hut.months[11].use_wh,
+        (5.0 * hut.needs.parked_wh + 2.0 * 48.0) / 7.0,
+        1e-6,
+    );
 }
 
 #[test]
@@ -84,8 +113,16 @@ fn every_form_says_the_same() {
         let plan = plan(name);
         let text = assess(&plan, Form::Text);
         assert!(text.code < REFUSED && text.out.contains("parked in") && text.err.is_empty());
-        assert!(assess(&plan, Form::Markdown).out.contains("## What stores it"));
-        let json: serde_json::Value = serde_json::from_str(&assess(&plan, Form::Json).out).expect("JSON");
-        assert_eq!(json["banks"].as_array().map(Vec::len), Some(plan.candidates.len()));
+        assert!(
+            assess(&plan, Form::Markdown)
+                .out
+                .contains("## What stores it")
+        );
+        let json: serde_json::Value =
+            serde_json::from_str(&assess(&plan, Form::Json).out).expect("JSON");
+        assert_eq!(
+            json["banks"].as_array().map(Vec::len),
+            Some(plan.candidates.len())
+        );
     }
 }

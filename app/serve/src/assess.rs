@@ -109,6 +109,15 @@ mod tests {
     use super::*;
 
     #[test]
+    fn the_published_schema_is_of_this_program() {
+        let published = include_str!("../../../public/plan.schema.json");
+        assert!(
+            published.trim() == schema().trim(),
+            "write it anew: amp-larder schema > public/plan.schema.json"
+        );
+    }
+
+    #[test]
     fn a_refused_plan_names_every_fault() {
         let mut plan = Plan {
             volts: 13.0,

@@ -159,9 +159,16 @@ fn assemble(root: &Path, wasm: &[u8]) -> Result<Files, String> {
     files.insert(boot_name, boot.into_bytes());
     files.insert(style_name, style.into_bytes());
     files.insert("index.html".into(), index.into_bytes());
-    for name in ["favicon.svg", "manifest.webmanifest"] {
+    for name in [
+        "favicon.svg",
+        "icon-192.png",
+        "icon-512.png",
+        "manifest.webmanifest",
+    ] {
         files.insert(name.into(), read(&public.join(name))?);
     }
+    // The schema is for other programs: served, not kept for use offline.
+    let schema = read(&public.join("plan.schema.json"))?;
     let list: Vec<String> = files
         .keys()
         .filter(|name| *name != "index.html")
@@ -172,6 +179,7 @@ fn assemble(root: &Path, wasm: &[u8]) -> Result<Files, String> {
         .replace("{{version}}", &version)
         .replace("\"{{files}}\"", &list.join(", "));
     files.insert("sw.js".into(), worker.into_bytes());
+    files.insert("plan.schema.json".into(), schema);
     Ok(files)
 }
 

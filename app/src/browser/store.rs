@@ -51,7 +51,9 @@ pub fn write(key: &str, value: &Value) -> Result<(), Refusal> {
         return Err(Refusal::Forbidden);
     }
     let text = larder::link::to_line(value);
-    LocalStorage::raw().set_item(key, &text).map_err(|_| Refusal::Full)
+    LocalStorage::raw()
+        .set_item(key, &text)
+        .map_err(|_| Refusal::Full)
 }
 
 /// Moves text to another key, so that it is never overwritten. True where it stands there now.

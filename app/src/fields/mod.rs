@@ -81,7 +81,10 @@ pub fn field(desk: Desk, path: &str) -> AnyView {
 
 /// The field of a number that may stand empty, with what then counts shown in its place.
 pub fn open_number(desk: Desk, path: String, empty: Signal<String>) -> AnyView {
-    let called = desk.plan_now().field(&path).map_or("", |field| field.called);
+    let called = desk
+        .plan_now()
+        .field(&path)
+        .map_or("", |field| field.called);
     number::number(desk, path, called, Some(empty))
 }
 
@@ -103,7 +106,11 @@ fn field_class(desk: Desk, path: &str, kind: &'static str) -> Says {
     let path = path.to_owned();
     says(move || {
         let guess = desk.guesses.with(|guesses| guesses.contains(&path));
-        let fault = if desk.is_at_fault(&path) { " fault" } else { "" };
+        let fault = if desk.is_at_fault(&path) {
+            " fault"
+        } else {
+            ""
+        };
         format!("field {kind}{}{fault}", if guess { " guess" } else { "" })
     })
 }
@@ -133,7 +140,9 @@ pub fn faults_beneath(desk: Desk, places: &str) -> AnyView {
     let places = places.to_owned();
     let here = move || {
         let faults = desk.faults.get();
-        let mine = faults.into_iter().filter(|(path, _)| is_within(path, &places));
+        let mine = faults
+            .into_iter()
+            .filter(|(path, _)| is_within(path, &places));
         let said = mine.map(|(path, says)| {
             view! { <p class="fault-says" id=faults_id(&path)>{says}</p> }.into_any()
         });

@@ -29,7 +29,10 @@ struct Number {
 impl Number {
     fn quantity(self) -> Quantity {
         let path = self.path.get_value();
-        self.desk.plan_now().quantity(&path).unwrap_or(Quantity::Number)
+        self.desk
+            .plan_now()
+            .quantity(&path)
+            .unwrap_or(Quantity::Number)
     }
 
     fn units(self) -> Units {
@@ -50,7 +53,11 @@ impl Number {
                 self.desk.edit(&path, |plan| {
                     plan.put(&path, Held::Number(Some(value)));
                     if let (Some(unit), Some(row)) = (unit, path.strip_suffix("/draw")) {
-                        let unit = if unit.ends_with('A') { DrawUnit::A } else { DrawUnit::W };
+                        let unit = if unit.ends_with('A') {
+                            DrawUnit::A
+                        } else {
+                            DrawUnit::W
+                        };
                         plan.put(&format!("{row}/draw_unit"), Held::Choice(unit as usize));
                     }
                 });
@@ -67,7 +74,11 @@ impl Number {
     }
 
     fn step(self, steps: f64) {
-        let from = self.desk.plan_now().number(&self.path.get_value()).unwrap_or(0.0);
+        let from = self
+            .desk
+            .plan_now()
+            .number(&self.path.get_value())
+            .unwrap_or(0.0);
         let by = self.quantity().step(self.units());
         self.put(Some(((from + steps * by) * 1e9).round() / 1e9));
     }
@@ -107,7 +118,11 @@ impl Number {
     /// Enter accepts a guess as it stands.
     fn accept(self) {
         let path = self.path.get_value();
-        if !self.desk.drafts.with_untracked(|drafts| drafts.contains_key(&path)) {
+        if !self
+            .desk
+            .drafts
+            .with_untracked(|drafts| drafts.contains_key(&path))
+        {
             self.typing.set(None);
             if self.desk.plan_now().guesses.contains(&path) {
                 self.desk.edit(&path, |_| {});
@@ -164,7 +179,11 @@ pub(super) fn number(
     let holder = move || empty.map_or(String::new(), |empty| empty.get());
     let size = move || {
         let shown = text.with(|text| text.chars().count());
-        let wide = if shown == 0 { holder().chars().count() } else { shown };
+        let wide = if shown == 0 {
+            holder().chars().count()
+        } else {
+            shown
+        };
         wide.max(2).to_string()
     };
     let read_as = part(move || match number.echo.get() {

@@ -35,7 +35,13 @@ fn yes_or_no(mut truth: impl FnMut() -> bool + Send + 'static) -> Says {
 
 /// A picker.
 pub fn picker(spec: Picker) -> AnyView {
-    let Picker { path, called, standing, find, pick } = spec;
+    let Picker {
+        path,
+        called,
+        standing,
+        find,
+        pick,
+    } = spec;
     let id = own_id(&path);
     let list_id = format!("{id}-list");
     let input = NodeRef::<html::Input>::new();
@@ -44,7 +50,11 @@ pub fn picker(spec: Picker) -> AnyView {
     let rows = memo(move || {
         let text = typing.get().unwrap_or_default();
         let text = text.trim();
-        if text.is_empty() { Vec::new() } else { find(text) }
+        if text.is_empty() {
+            Vec::new()
+        } else {
+            find(text)
+        }
     });
     let is_open = move || !rows.with(Vec::is_empty);
     let take = move |at: usize| {
@@ -71,13 +81,23 @@ pub fn picker(spec: Picker) -> AnyView {
     };
     let active_id = {
         let option_id = option_id.clone();
-        says(move || if is_open() { option_id(active.get()) } else { String::new() })
+        says(move || {
+            if is_open() {
+                option_id(active.get())
+            } else {
+                String::new()
+            }
+        })
     };
     let shown = memo(move || {
         let standing = || standing.map(|standing| standing.get());
         typing.get().or_else(standing).unwrap_or_default()
     });
-    let class = if standing.is_some() { "field text pick" } else { "field text pick add" };
+    let class = if standing.is_some() {
+        "field text pick"
+    } else {
+        "field text pick add"
+    };
     let holder = if standing.is_some() { "" } else { called };
     let options = part(move || {
         if !is_open() {

@@ -118,7 +118,7 @@ fn draw(
     let mut chart = ChartBuilder::on(&strip)
         .margin_top(8)
         .margin_right(10)
-        .set_label_area_size(LabelAreaPosition::Left, 46)
+        .set_label_area_size(LabelAreaPosition::Left, 56)
         .build_cartesian_2d(0f64..24f64, 0f64..100f64)?;
     chart
         .configure_mesh()
@@ -151,7 +151,7 @@ fn draw(
     ))?;
     sheet.text(
         "small",
-        52.0,
+        62.0,
         f64::from(STRIP) - reserve.clamp(14.0, 84.0) / 100.0 * f64::from(STRIP - 8) - 4.0,
         Anchor::Start,
         "reserve line",
@@ -167,15 +167,14 @@ fn draw(
     let mut chart = ChartBuilder::on(&power)
         .margin_top(14)
         .margin_right(10)
-        .set_label_area_size(LabelAreaPosition::Left, 46)
+        .set_label_area_size(LabelAreaPosition::Left, 56)
         .set_label_area_size(LabelAreaPosition::Bottom, 24)
         .build_cartesian_2d(0f64..24f64, low..high)?;
     chart
         .configure_mesh()
         .disable_x_mesh()
-        .x_labels(5)
+        .x_labels(0)
         .y_labels(5)
-        .x_label_formatter(&|hour| format!("{hour:02.0}:00"))
         .y_label_formatter(&|w| format!("{:.0} W", w.abs()))
         .max_light_lines(0)
         .light_line_style(Ink::Hair.color())
@@ -183,6 +182,16 @@ fn draw(
         .axis_style(Ink::Rule.color())
         .label_style(small)
         .draw()?;
+    for hour in [0u32, 6, 12, 18, 24] {
+        let (x, _) = chart.backend_coord(&(f64::from(hour), low));
+        let anchor = if hour == 24 {
+            Anchor::End
+        } else {
+            Anchor::Middle
+        };
+        let y = f64::from(STRIP + POWER) - 8.0;
+        sheet.text("small", x.into(), y, anchor, &format!("{hour:02}:00"));
+    }
     let gap = 0.06;
     let bar = |hour: usize, from: f64, to: f64, ink: Ink| {
         let x = hour as f64;

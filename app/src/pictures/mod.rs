@@ -35,8 +35,11 @@ pub struct Table {
 
 /// Shows a picture, redrawn when its facts change, and its table behind a fold.
 pub fn figure(title: &'static str, class: &'static str, picture: Memo<Option<Picture>>) -> AnyView {
-    let of = move |get: fn(&Picture) -> String| says(move || picture.with(|p| p.as_ref().map_or(String::new(), get)));
-    let table = part(move || picture.with(|p| p.as_ref().map_or_else(none, |p| table(title, &p.table))));
+    let of = move |get: fn(&Picture) -> String| {
+        says(move || picture.with(|p| p.as_ref().map_or(String::new(), get)))
+    };
+    let table =
+        part(move || picture.with(|p| p.as_ref().map_or_else(none, |p| table(title, &p.table))));
     view! {
         <figure class=format!("figure {class}") hidden=holds(move || picture.with(Option::is_none))>
             <div class="drawing" role="img" aria-label=of(|p| p.says.clone()) inner_html=of(|p| p.svg.clone())></div>
@@ -51,7 +54,10 @@ pub fn figure(title: &'static str, class: &'static str, picture: Memo<Option<Pic
 
 /// A table of facts, with a name of its own among the page's tables.
 pub fn table(name: &str, facts: &Table) -> AnyView {
-    let heads = facts.heads.iter().map(|head| view! { <th scope="col">{head.clone()}</th> }.into_any());
+    let heads = facts
+        .heads
+        .iter()
+        .map(|head| view! { <th scope="col">{head.clone()}</th> }.into_any());
     let rows = facts.rows.iter().map(|row| {
         let cells = row.iter().enumerate().map(|(at, cell)| {
             let cell = cell.clone();

@@ -121,6 +121,8 @@ impl Svg {
     /// Text on a ground of its own, so that it reads over a hatch.
     pub fn label(&mut self, x: f64, y: f64, text: &str) {
         let width = text_width(text) + 8.0;
+        // A label stays on its sheet.
+        let x = x.min(self.width - width / 2.0).max(width / 2.0);
         self.rect("label-ground", x - width / 2.0, y - 12.0, width, 17.0);
         self.text("label", x, y + 1.0, Anchor::Middle, text);
     }

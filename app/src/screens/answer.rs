@@ -44,9 +44,16 @@ fn out_of_date(desk: Desk) -> AnyView {
     });
     let has_report = memo(move || desk.report().is_some());
     part(move || {
-        let Some((path, called)) = fault.get() else { return none() };
-        let says = if has_report.get() { "Out of date: mend " } else { "No answer yet: mend " };
-        view! { <p class="out-of-date">{says}{quiet(&called, press(move || go_to(&path)))}"."</p> }.into_any()
+        let Some((path, called)) = fault.get() else {
+            return none();
+        };
+        let says = if has_report.get() {
+            "Out of date: mend "
+        } else {
+            "No answer yet: mend "
+        };
+        view! { <p class="out-of-date">{says}{quiet(&called, press(move || go_to(&path)))}"."</p> }
+            .into_any()
     })
 }
 
@@ -82,13 +89,23 @@ fn paragraphs(desk: Desk) -> AnyView {
 
 /// The card.
 pub fn card(desk: Desk, width: Width) -> AnyView {
-    let class = says(move || if desk.is_stale() { "answer stale" } else { "answer" }.to_owned());
+    let class = says(move || {
+        if desk.is_stale() {
+            "answer stale"
+        } else {
+            "answer"
+        }
+        .to_owned()
+    });
     let decides = memo(move || words::decides(&*desk.report()?, desk.plan().units));
     let decides = part(move || match decides.get() {
         Some(says) => view! { <p class="decides">{says}</p> }.into_any(),
         None => none(),
     });
-    let facts = part(move || desk.report().map_or_else(none, |report| shelf_table(&report)));
+    let facts = part(move || {
+        desk.report()
+            .map_or_else(none, |report| shelf_table(&report))
+    });
     view! {
         <aside class=class aria-label="The answer">
             <div class="answer-card">
@@ -117,14 +134,20 @@ pub fn bar(desk: Desk, width: Width) -> AnyView {
     let stale = memo(move || desk.is_stale() && desk.faults.with(|faults| !faults.is_empty()));
     let class = says(move || {
         let typing = desk.focused.with(Option::is_some);
-        if typing { "answer-bar away" } else { "answer-bar" }.to_owned()
+        if typing {
+            "answer-bar away"
+        } else {
+            "answer-bar"
+        }
+        .to_owned()
     });
     let cells = part(move || {
         if stale.get() {
             return view! { <span class="brief"><strong>"Out of date"</strong><span>"something is to be mended"</span></span> }.into_any();
         }
         let cells = brief.get().into_iter().map(|brief| {
-            view! { <span class="brief"><strong>{brief.head}</strong>{span(brief.fit)}</span> }.into_any()
+            view! { <span class="brief"><strong>{brief.head}</strong>{span(brief.fit)}</span> }
+                .into_any()
         });
         cells.collect::<Vec<_>>().into_any()
     });

@@ -1,14 +1,14 @@
 //! Plans that are kept here, and ways to pass one on.
 
-use crate::browser::{page, transfer};
 use super::list::{button, quiet};
+use crate::browser::{page, transfer};
 use crate::fields::say;
 use crate::state::desk::Desk;
 use crate::state::larder_store::{self, Kept};
+use crate::view::{none, part, press, says};
 use chrono::{DateTime, Datelike};
 use larder::link;
 use larder::plan::Plan;
-use crate::view::{none, part, press, says};
 use leptos::ev::Event;
 use leptos::prelude::*;
 
@@ -36,7 +36,13 @@ fn file_name(plan: &Plan) -> String {
         .name
         .to_ascii_lowercase()
         .chars()
-        .map(|c| if c.is_ascii_alphanumeric() || !c.is_ascii() { c } else { '-' })
+        .map(|c| {
+            if c.is_ascii_alphanumeric() || !c.is_ascii() {
+                c
+            } else {
+                '-'
+            }
+        })
         .collect();
     let safe = safe
         .split('-')
@@ -82,7 +88,10 @@ pub fn plans(desk: Desk) -> AnyView {
         refresh();
     });
     let rows = part(move || {
-        let rows = list.get().into_iter().map(|kept| kept_plan(desk, kept, refresh));
+        let rows = list
+            .get()
+            .into_iter()
+            .map(|kept| kept_plan(desk, kept, refresh));
         rows.collect::<Vec<_>>().into_any()
     });
     let set_aside = part(move || {
@@ -134,12 +143,16 @@ fn kept_plan(desk: Desk, kept: Kept, refresh: impl Fn() + Copy + Send + Sync + '
         let gone = kept.get_value();
         larder_store::forget(&gone.id);
         refresh();
-        desk.say_with(format!("Removed “{}”.", gone.plan.name), "Undo", move || {
-            // A store that had room for it a moment ago has it still; a refusal shows in the list.
-            let _ = larder_store::keep(&gone.id, &gone.plan, gone.good.as_ref(), gone.saved_ms);
-            desk.notice.set(None);
-            refresh();
-        });
+        desk.say_with(
+            format!("Removed “{}”.", gone.plan.name),
+            "Undo",
+            move || {
+                // A store that had room for it a moment ago has it still; a refusal shows in the list.
+                let _ = larder_store::keep(&gone.id, &gone.plan, gone.good.as_ref(), gone.saved_ms);
+                desk.notice.set(None);
+                refresh();
+            },
+        );
     });
     let duplicate = press(move || {
         let mut copy = kept.get_value().plan;
@@ -217,7 +230,11 @@ pub fn share(desk: Desk) -> AnyView {
     });
     let copy = press(move || {
         transfer::copy(&desk.link.get_untracked(), move |done| {
-            copied.set(if done { "Copied." } else { "The browser would not copy it; select the link and copy it yourself." });
+            copied.set(if done {
+                "Copied."
+            } else {
+                "The browser would not copy it; select the link and copy it yourself."
+            });
         });
     });
     view! {

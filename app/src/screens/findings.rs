@@ -29,11 +29,18 @@ fn card(finding: Finding, linked: bool) -> AnyView {
     view! { <p class=class><strong>{word}</strong>{format!("{} {} ", finding.says, finding.mend)}{go}</p> }.into_any()
 }
 
-fn cards(desk: Desk, linked: bool, keep: impl Fn(&Finding) -> bool + Send + Sync + 'static) -> AnyView {
+fn cards(
+    desk: Desk,
+    linked: bool,
+    keep: impl Fn(&Finding) -> bool + Send + Sync + 'static,
+) -> AnyView {
     let here = memo(move || {
         let report = desk.report();
         let found = report.iter().flat_map(|report| &report.findings);
-        found.filter(|finding| keep(finding)).cloned().collect::<Vec<_>>()
+        found
+            .filter(|finding| keep(finding))
+            .cloned()
+            .collect::<Vec<_>>()
     });
     part(move || {
         let cards = here.get().into_iter().map(|finding| card(finding, linked));
@@ -44,7 +51,9 @@ fn cards(desk: Desk, linked: bool, keep: impl Fn(&Finding) -> bool + Send + Sync
 /// The findings that speak of a part of the plan, beneath it; several places are parted by spaces.
 pub fn findings_at(desk: Desk, places: &str) -> AnyView {
     let places = places.to_owned();
-    cards(desk, false, move |finding| is_within(&finding.field, &places))
+    cards(desk, false, move |finding| {
+        is_within(&finding.field, &places)
+    })
 }
 
 /// Every grave finding, each with a way to its field.

@@ -73,8 +73,12 @@ pub fn notice(desk: Desk) -> AnyView {
     let refused_says = part(move || {
         let says = match refused.get() {
             None => return none(),
-            Some(Refusal::Forbidden) => "This browser won't save. Download the plan before closing the page.",
-            Some(Refusal::Full) => "This browser's store is full, so the last change isn't saved. Download the plan, or remove one you no longer need.",
+            Some(Refusal::Forbidden) => {
+                "This browser won't save. Download the plan before closing the page."
+            }
+            Some(Refusal::Full) => {
+                "This browser's store is full, so the last change isn't saved. Download the plan, or remove one you no longer need."
+            }
         };
         view! {
             <div class="notice bad-notice" role="alert">
@@ -85,7 +89,9 @@ pub fn notice(desk: Desk) -> AnyView {
         .into_any()
     });
     let said = part(move || {
-        let Some(notice) = desk.notice.get() else { return none() };
+        let Some(notice) = desk.notice.get() else {
+            return none();
+        };
         let action = match notice.action {
             Some((word, act)) => quiet(&word, press(move || act.run(()))),
             None => none(),

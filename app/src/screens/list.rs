@@ -152,7 +152,14 @@ pub struct RowView {
 
 /// Draws a row.
 pub fn row(desk: Desk, spec: RowView) -> AnyView {
-    let RowView { called, class, at, sentence, side, drawer } = spec;
+    let RowView {
+        called,
+        class,
+        at,
+        sentence,
+        side,
+        drawer,
+    } = spec;
     let open = RwSignal::new(false);
     let (opener, body) = match drawer {
         None => (none(), none()),

@@ -16,9 +16,15 @@ fn matches(text: &str) -> Vec<Match> {
     let known = search_towns(text, 8).into_iter().map(|town| Match {
         name: town.name.clone(),
         about: town.country.clone(),
-        at: all.iter().position(|other| other.name == town.name && other.country == town.country),
+        at: all
+            .iter()
+            .position(|other| other.name == town.name && other.country == town.country),
     });
-    let own = Match { name: text.to_owned(), about: "keep the figures, call it so".to_owned(), at: None };
+    let own = Match {
+        name: text.to_owned(),
+        about: "keep the figures, call it so".to_owned(),
+        at: None,
+    };
     known.chain([own]).collect()
 }
 
@@ -69,7 +75,9 @@ pub fn section(desk: Desk) -> AnyView {
     let note = says(move || {
         let report = desk.report();
         let month = report.as_ref().and_then(|report| report.focus());
-        month.map_or(String::new(), |month| words::climate_note(month, desk.plan().units))
+        month.map_or(String::new(), |month| {
+            words::climate_note(month, desk.plan().units)
+        })
     });
     let where_and_when = view! {
         "Near "{place(desk)}
@@ -83,7 +91,11 @@ pub fn section(desk: Desk) -> AnyView {
     };
     let add = press(move || {
         rhythm.add(|plan, id| {
-            plan.living.rhythm.push(Stretch { id, kind: DayKind::HookedUp, ..Stretch::default() });
+            plan.living.rhythm.push(Stretch {
+                id,
+                kind: DayKind::HookedUp,
+                ..Stretch::default()
+            });
         });
     });
     view! {
@@ -116,17 +128,26 @@ pub fn section(desk: Desk) -> AnyView {
 fn stretch(rhythm: Rows, id: u32) -> AnyView {
     let desk = rhythm.desk;
     let at = rhythm.at(id);
-    let one = memo(move || desk.plan().living.rhythm.iter().any(|days| days.id == id && days.days == 1.0));
+    let one = memo(move || {
+        desk.plan()
+            .living
+            .rhythm
+            .iter()
+            .any(|days| days.id == id && days.days == 1.0)
+    });
     let days = says(move || if one.get() { " day " } else { " days " }.to_owned());
     let sentence = view! { {say(desk, &at, "{days}")}{days}{say(desk, &at, "{kind}")} };
-    row(desk, RowView {
-        called: "days of one kind".to_owned(),
-        class: String::new(),
-        at,
-        sentence: sentence.into_any(),
-        side: none(),
-        drawer: Some(Box::new(move || rhythm.tools(id))),
-    })
+    row(
+        desk,
+        RowView {
+            called: "days of one kind".to_owned(),
+            class: String::new(),
+            at,
+            sentence: sentence.into_any(),
+            side: none(),
+            drawer: Some(Box::new(move || rhythm.tools(id))),
+        },
+    )
 }
 
 /// Twelve fields of one figure, with the table's value where none is typed.
@@ -144,7 +165,10 @@ pub fn by_month(desk: Desk, path: &str, table: fn(Desk, usize) -> String) -> Any
 fn temperatures(desk: Desk) -> AnyView {
     let table = |desk: Desk, at: usize| {
         let plan = desk.plan();
-        let mean = larder::solar::mean_temperature_c(plan.living.lat).get(at).copied().unwrap_or(0.0);
+        let mean = larder::solar::mean_temperature_c(plan.living.lat)
+            .get(at)
+            .copied()
+            .unwrap_or(0.0);
         Quantity::Temperature.show(mean.round(), plan.units)
     };
     view! {

@@ -22,7 +22,10 @@ pub fn section(desk: Desk) -> AnyView {
         loads.add(|plan, id| {
             let load = match picked.at.and_then(|at| library().get(at)) {
                 Some(known) => from_library(known),
-                None => Load { name: picked.name, ..Load::default() },
+                None => Load {
+                    name: picked.name,
+                    ..Load::default()
+                },
             };
             plan.loads.push(Load { id, ..load });
             guess_load(plan, id);
@@ -67,7 +70,11 @@ fn matches(text: &str) -> Vec<Match> {
         about: format!("{:.0} W, {}", load.power_w, load.source_word()),
         at: all.iter().position(|other| other.name == load.name),
     });
-    let own = Match { name: text.to_owned(), about: "add as my own".to_owned(), at: None };
+    let own = Match {
+        name: text.to_owned(),
+        about: "add as my own".to_owned(),
+        at: None,
+    };
     known.chain([own]).collect()
 }
 
@@ -79,8 +86,12 @@ pub fn from_library(known: &LibraryLoad) -> Load {
         draw: known.power_w,
         surge: known.surge,
         supply: if known.ac { Supply::Ac } else { Supply::Dc },
-        air: if known.outdoors { Air::Outdoors } else { Air::Cabin },
-        months: known.months.iter().copied().collect(),
+        air: if known.outdoors {
+            Air::Outdoors
+        } else {
+            Air::Cabin
+        },
+        months: known.months.to_vec(),
         ..Load::default()
     };
     match known.usage {
@@ -109,7 +120,8 @@ pub fn guess_load(plan: &mut Plan, id: u32) {
         Way::Runs => &["draw", "runs"],
         Way::Thermostat => &["draw", "duty"],
     };
-    plan.guesses.extend(names.iter().map(|name| format!("loads/{id}/{name}")));
+    plan.guesses
+        .extend(names.iter().map(|name| format!("loads/{id}/{name}")));
 }
 
 fn find(plan: &Plan, id: u32) -> Option<&Load> {
@@ -121,12 +133,24 @@ fn load(loads: Rows, id: u32) -> AnyView {
     let desk = loads.desk;
     let at = loads.at(id);
     let within = format!("{at}/");
-    let is_at_fault = memo(move || desk.faults.with(|faults| faults.keys().any(|path| path.starts_with(&within))));
+    let is_at_fault = memo(move || {
+        desk.faults
+            .with(|faults| faults.keys().any(|path| path.starts_with(&within)))
+    });
     let facts = memo(move || {
         let report = desk.report()?;
         let mine = report.needs.rows.iter().find(|row| row.id == id)?;
-        let most = report.needs.rows.iter().map(|row| row.wh).fold(1e-9, f64::max);
-        Some((mine.wh, mine.wh / most, words::load_note(mine, report.month)))
+        let most = report
+            .needs
+            .rows
+            .iter()
+            .map(|row| row.wh)
+            .fold(1e-9, f64::max);
+        Some((
+            mine.wh,
+            mine.wh / most,
+            words::load_note(mine, report.month),
+        ))
     });
     let figure = says(move || match facts.get() {
         Some((wh, _, _)) if is_at_fault.get() => format!("was {}", words::energy(wh)),
@@ -148,14 +172,17 @@ fn load(loads: Rows, id: u32) -> AnyView {
     };
     let sentence = view! { {sentence(desk, &at, id)}{note} };
     let called = words::field_called(&desk.plan_now(), &at);
-    row(desk, RowView {
-        called,
-        class: String::new(),
-        at: at.clone(),
-        sentence: sentence.into_any(),
-        side: side.into_any(),
-        drawer: Some(Box::new(move || inside(loads, &at, id))),
-    })
+    row(
+        desk,
+        RowView {
+            called,
+            class: String::new(),
+            at: at.clone(),
+            sentence: sentence.into_any(),
+            side: side.into_any(),
+            drawer: Some(Box::new(move || inside(loads, &at, id))),
+        },
+    )
 }
 
 fn sentence(desk: Desk, at: &str, id: u32) -> AnyView {
@@ -167,7 +194,9 @@ fn sentence(desk: Desk, at: &str, id: u32) -> AnyView {
         let said = match way.get() {
             Some(Way::Hours) => ": {hours} ",
             Some(Way::Runs) => ": {runs} runs of {minutes} ",
-            Some(Way::Thermostat) => " at {set_c}, running {duty} of the time when it is {ref_c} {air}, ",
+            Some(Way::Thermostat) => {
+                " at {set_c}, running {duty} of the time when it is {ref_c} {air}, "
+            }
             _ => return none(),
         };
         view! { {say(desk, &place, said)}{window(desk, &place, id)} }.into_any()
@@ -182,14 +211,19 @@ fn window(desk: Desk, at: &str, id: u32) -> AnyView {
     let put = |plan: &mut Plan, path: &str, at: usize| {
         let id = path.split('/').nth(1).and_then(|id| id.parse().ok());
         if let Some(load) = plan.loads.iter_mut().find(|load| Some(load.id) == id) {
-            let (from, to) = if at == 0 { ("00:00", "00:00") } else { ("18:00", "23:00") };
+            let (from, to) = if at == 0 {
+                ("00:00", "00:00")
+            } else {
+                ("18:00", "23:00")
+            };
             (load.from, load.to) = (from.into(), to.into());
         }
     };
     let chosen = move || usize::from(bounded.get());
     let place = at.to_owned();
     let times = when(bounded, move || say(desk, &place, " {from} and {to}"));
-    view! { {choice(desk, format!("{at}/when"), "when in the day", &words, chosen, put)}{times} }.into_any()
+    view! { {choice(desk, format!("{at}/when"), "when in the day", &words, chosen, put)}{times} }
+        .into_any()
 }
 
 /// The load that a path such as `loads/3/days/away` names, with the last step.
@@ -201,8 +235,13 @@ fn of_tick<'a, 'b>(plan: &'a mut Plan, path: &'b str) -> Option<(&'a mut Load, &
 }
 
 fn tick_day(plan: &mut Plan, path: &str, on: bool) {
-    let Some((load, kind)) = of_tick(plan, path) else { return };
-    if let Some(kind) = DayKind::ALL.into_iter().find(|day| words::kind(*day).replace(' ', "-") == kind) {
+    let Some((load, kind)) = of_tick(plan, path) else {
+        return;
+    };
+    if let Some(kind) = DayKind::ALL
+        .into_iter()
+        .find(|day| words::kind(*day).replace(' ', "-") == kind)
+    {
         load.days.retain(|day| *day != kind);
         if on {
             load.days.push(kind);
@@ -211,7 +250,9 @@ fn tick_day(plan: &mut Plan, path: &str, on: bool) {
 }
 
 fn tick_month(plan: &mut Plan, path: &str, on: bool) {
-    let Some((load, month)) = of_tick(plan, path) else { return };
+    let Some((load, month)) = of_tick(plan, path) else {
+        return;
+    };
     let Ok(month) = month.parse() else { return };
     if load.months.is_empty() {
         load.months = (1..=12).collect();
@@ -233,18 +274,35 @@ fn inside(loads: Rows, at: &str, id: u32) -> AnyView {
         .map(|kind| {
             let on = move || find(&desk.plan(), id).is_some_and(|load| load.days.contains(&kind));
             let name = words::kind(kind);
-            tick(desk, format!("{at}/days/{}", name.replace(' ', "-")), name, on, tick_day)
+            tick(
+                desk,
+                format!("{at}/days/{}", name.replace(' ', "-")),
+                name,
+                on,
+                tick_day,
+            )
         })
         .collect();
     let months: Vec<AnyView> = (1..=12u8)
         .map(|month| {
-            let on = move || find(&desk.plan(), id).is_some_and(|load| load.months.is_empty() || load.months.contains(&month));
-            tick(desk, format!("{at}/months/{month}"), words::month_short(month), on, tick_month)
+            let on = move || {
+                find(&desk.plan(), id)
+                    .is_some_and(|load| load.months.is_empty() || load.months.contains(&month))
+            };
+            tick(
+                desk,
+                format!("{at}/months/{month}"),
+                words::month_short(month),
+                on,
+                tick_month,
+            )
         })
         .collect();
     let working = says(move || {
         let report = desk.report();
-        report.map_or(String::new(), |report| words::load_working(&desk.plan(), &report, id))
+        report.map_or(String::new(), |report| {
+            words::load_working(&desk.plan(), &report, id)
+        })
     });
     view! {
         <p>{say(desk, at, "At the start one of them draws {surge} its running power.")}</p>
@@ -260,24 +318,39 @@ fn inside(loads: Rows, at: &str, id: u32) -> AnyView {
 fn meter(desk: Desk) -> AnyView {
     let used = memo(move || desk.plan().meter.used);
     let body = when(used, move || {
-        let difference = says(move || desk.report().map_or(String::new(), |report| words::meter_difference(&report.needs)));
+        let difference = says(move || {
+            desk.report().map_or(String::new(), |report| {
+                words::meter_difference(&report.needs)
+            })
+        });
         view! { {say(desk, "meter", " It said {amount} {unit} on a parked day. ")}<span class="note">{difference}</span> }.into_any()
     });
-    row(desk, RowView {
-        called: "a measured day".to_owned(),
-        class: "single".to_owned(),
-        at: "meter".to_owned(),
-        sentence: view! { {field(desk, "meter/used")}{body} }.into_any(),
-        side: none(),
-        drawer: None,
-    })
+    row(
+        desk,
+        RowView {
+            called: "a measured day".to_owned(),
+            class: "single".to_owned(),
+            at: "meter".to_owned(),
+            sentence: view! { {field(desk, "meter/used")}{body} }.into_any(),
+            side: none(),
+            drawer: None,
+        },
+    )
 }
 
 /// The inverter, once anything runs on it.
 fn inverter(desk: Desk) -> AnyView {
-    let needed = memo(move || desk.plan().loads.iter().any(|load| load.supply == Supply::Ac));
+    let needed = memo(move || {
+        desk.plan()
+            .loads
+            .iter()
+            .any(|load| load.supply == Supply::Ac)
+    });
     when(needed, move || {
-        let least = says(move || desk.report().map_or(String::new(), |report| words::least_inverter(&report.needs)));
+        let least = says(move || {
+            desk.report()
+                .map_or(String::new(), |report| words::least_inverter(&report.needs))
+        });
         let no_least = holds(move || desk.report().is_none());
         let said = "The inverter gives {rated_w}, for moments {surge_w}, takes {idle_w} itself {idle} and is {peak_efficiency} efficient at its best.";
         row(desk, RowView {

@@ -34,19 +34,40 @@ fn space(desk: Desk, width: Width) -> AnyView {
         let bank = report.chosen_bank()?;
         let plan = desk.plan();
         let name = words::bank_name(bank);
-        Some(locker_picture::locker(&plan.locker, bank.fit.as_ref()?, &name, plan.units, width.column.get()))
+        Some(locker_picture::locker(
+            &plan.locker,
+            bank.fit.as_ref()?,
+            &name,
+            plan.units,
+            width.column.get(),
+        ))
     });
     let verdicts = part(move || {
         let units = desk.plan().units;
-        let Some(report) = desk.report() else { return none() };
+        let Some(report) = desk.report() else {
+            return none();
+        };
         let lines = report.banks.iter().filter_map(|bank| {
-            let says = format!("{}: {}.", words::bank_name(bank), words::fit_long(bank.fit.as_ref()?, units));
+            let says = format!(
+                "{}: {}.",
+                words::bank_name(bank),
+                words::fit_long(bank.fit.as_ref()?, units)
+            );
             Some(view! { <p>{says}</p> }.into_any())
         });
         lines.collect::<Vec<_>>().into_any()
     });
-    let said = format!("Inside it is {INSIDE}, each the smallest of three readings, good to ±{{within_mm}}. Beside each case stay {{side_gap_mm}}, above the terminals {{terminal_gap_mm}}.");
-    let add = press(move || things.add(|plan, id| plan.locker.obstacles.push(Obstacle { id, ..Obstacle::default() })));
+    let said = format!(
+        "Inside it is {INSIDE}, each the smallest of three readings, good to ±{{within_mm}}. Beside each case stay {{side_gap_mm}}, above the terminals {{terminal_gap_mm}}."
+    );
+    let add = press(move || {
+        things.add(|plan, id| {
+            plan.locker.obstacles.push(Obstacle {
+                id,
+                ..Obstacle::default()
+            })
+        })
+    });
     view! {
         {row(desk, RowView {
             called: "the locker's inside".to_owned(),
@@ -69,12 +90,15 @@ fn obstacle(things: Rows, id: u32) -> AnyView {
     let desk = things.desk;
     let at = things.at(id);
     let said = "{name} that {movable}: begins {at_mm/1} from the left, {at_mm/2} from the front, {at_mm/3} from the floor; it is {size_mm/1} long, {size_mm/2} deep, {size_mm/3} high.";
-    row(desk, RowView {
-        called: words::field_called(&desk.plan_now(), &at),
-        class: String::new(),
-        sentence: say(desk, &at, said),
-        at,
-        side: none(),
-        drawer: Some(Box::new(move || things.tools(id))),
-    })
+    row(
+        desk,
+        RowView {
+            called: words::field_called(&desk.plan_now(), &at),
+            class: String::new(),
+            sentence: say(desk, &at, said),
+            at,
+            side: none(),
+            drawer: Some(Box::new(move || things.tools(id))),
+        },
+    )
 }

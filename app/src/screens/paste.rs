@@ -66,7 +66,9 @@ pub fn read_lines(text: &str) -> (Vec<Load>, usize) {
 /// The preview beneath the adding row.
 pub fn paste_preview(loads: Rows, pasted: RwSignal<Option<String>>) -> AnyView {
     part(move || {
-        let Some(text) = pasted.get() else { return none() };
+        let Some(text) = pasted.get() else {
+            return none();
+        };
         let (rows, unread) = read_lines(&text);
         let count = words::count(rows.len(), "load", "loads");
         let head = if rows.is_empty() {
@@ -77,25 +79,44 @@ pub fn paste_preview(loads: Rows, pasted: RwSignal<Option<String>>) -> AnyView {
         let listed: Vec<AnyView> = rows
             .iter()
             .map(|load| {
-                let unit = if load.draw_unit == DrawUnit::A { "A" } else { "W" };
+                let unit = if load.draw_unit == DrawUnit::A {
+                    "A"
+                } else {
+                    "W"
+                };
                 let draw = larder::units::tidy(load.draw);
-                let says = format!("{}, {draw} {unit}, {}", load.name, larder::units::hours(load.hours));
+                let says = format!(
+                    "{}, {draw} {unit}, {}",
+                    load.name,
+                    larder::units::hours(load.hours)
+                );
                 view! { <li>{says}</li> }.into_any()
             })
             .collect();
         let left_out = if unread > 0 {
             let is = if unread == 1 { "is" } else { "are" };
-            format!("{} without a draw in W or A {is} left out.", words::count(unread, "line", "lines"))
+            format!(
+                "{} without a draw in W or A {is} left out.",
+                words::count(unread, "line", "lines")
+            )
         } else {
             String::new()
         };
-        let add = button(&format!("Add {count}"), "button", press(move || {
-            let rows = rows.clone();
-            pasted.set(None);
-            loads.add(|plan, first| {
-                plan.loads.extend(rows.into_iter().zip(first..).map(|(load, id)| Load { id, ..load }));
-            });
-        }));
+        let add = button(
+            &format!("Add {count}"),
+            "button",
+            press(move || {
+                let rows = rows.clone();
+                pasted.set(None);
+                loads.add(|plan, first| {
+                    plan.loads.extend(
+                        rows.into_iter()
+                            .zip(first..)
+                            .map(|(load, id)| Load { id, ..load }),
+                    );
+                });
+            }),
+        );
         let leave = quiet("Leave it", press(move || pasted.set(None)));
         view! {
             <div class="card preview" role="group" aria-label="what was pasted">

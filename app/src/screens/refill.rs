@@ -15,7 +15,10 @@ use leptos::prelude::*;
 /// The section.
 pub fn section(desk: Desk, width: Width) -> AnyView {
     let picture = memo(move || Some(months_picture::months(&*desk.report()?, width.column.get())));
-    let least = says(move || desk.report().map_or(String::new(), |report| words::least_income(&report)));
+    let least = says(move || {
+        desk.report()
+            .map_or(String::new(), |report| words::least_income(&report))
+    });
     view! {
         <section class="question" id="refill" aria-labelledby="refill-head">
             <h2 id="refill-head">"What puts it back?"</h2>
@@ -39,7 +42,13 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
 }
 
 /// One source: its tick, and its rows while it is fitted.
-fn source(desk: Desk, class: &'static str, at: &str, fitted: fn(&Plan) -> bool, body: fn(Desk) -> AnyView) -> AnyView {
+fn source(
+    desk: Desk,
+    class: &'static str,
+    at: &str,
+    fitted: fn(&Plan) -> bool,
+    body: fn(Desk) -> AnyView,
+) -> AnyView {
     let fitted = memo(move || fitted(&desk.plan()));
     view! {
         <div class=format!("source {class}")>
@@ -54,13 +63,24 @@ fn sun(desk: Desk) -> AnyView {
     let panels = Rows::new(desk, List::Panels);
     let tracking = memo(move || desk.plan().sun.controller == ControllerKind::Tracking);
     let kind = part(move || {
-        say(desk, "sun", if tracking.get() {
-            ", with {controller_efficiency} efficiency"
-        } else {
-            ", so the panel works at the battery's voltage instead of its own {panel_vmp}"
+        say(
+            desk,
+            "sun",
+            if tracking.get() {
+                ", with {controller_efficiency} efficiency"
+            } else {
+                ", so the panel works at the battery's voltage instead of its own {panel_vmp}"
+            },
+        )
+    });
+    let add = press(move || {
+        panels.add(|plan, id| {
+            plan.sun.panels.push(Panel {
+                id,
+                ..Panel::default()
+            })
         })
     });
-    let add = press(move || panels.add(|plan, id| plan.sun.panels.push(Panel { id, ..Panel::default() })));
     let sentence = view! {
         {say(desk, "sun", "The controller gives at most {controller_a} and {controller}")}{kind}
         {say(desk, "sun", ". The place is {sunniness} its region.")}
@@ -92,28 +112,37 @@ fn panel(panels: Rows, id: u32) -> AnyView {
     let place = at.clone();
     let facing = when(tilted, move || {
         let compass = says(move || format!(" ({})", words::compass(azimuth.get().unwrap_or(0.0))));
-        view! { {say(desk, &place, ", facing {azimuth}")}<span class="note">{compass}</span> }.into_any()
+        view! { {say(desk, &place, ", facing {azimuth}")}<span class="note">{compass}</span> }
+            .into_any()
     });
     let sentence = view! {
         {say(desk, &at, "{watts} of panel, tilted {tilt} from level")}{facing}{say(desk, &at, ", with {shading} lost to shadow")}
     };
-    row(desk, RowView {
-        called: "a panel".to_owned(),
-        class: String::new(),
-        at,
-        sentence: sentence.into_any(),
-        side: none(),
-        drawer: Some(Box::new(move || panels.tools(id))),
-    })
+    row(
+        desk,
+        RowView {
+            called: "a panel".to_owned(),
+            class: String::new(),
+            at,
+            sentence: sentence.into_any(),
+            side: none(),
+            drawer: Some(Box::new(move || panels.tools(id))),
+        },
+    )
 }
 
 /// What stands in the sun's drawer.
 fn sky(desk: Desk) -> AnyView {
     let table = |desk: Desk, at: usize| {
         let living = &desk.plan().living;
-        let site = larder::solar::Site { lat_deg: living.lat, lon_deg: living.lon };
+        let site = larder::solar::Site {
+            lat_deg: living.lat,
+            lon_deg: living.lon,
+        };
         let hours = larder::solar::clearness(site).irradiation_kwh_m2_day();
-        hours.get(at).map_or(String::new(), |h| larder::units::tidy((h * 10.0).round() / 10.0))
+        hours.get(at).map_or(String::new(), |h| {
+            larder::units::tidy((h * 10.0).round() / 10.0)
+        })
     };
     let said = "Dirt, mismatch and wiring take {losses}. A panel loses {temp_coefficient} as it warms, and reaches {noct_c} in mild sun. The ground throws back {albedo}.";
     view! {
@@ -127,35 +156,45 @@ fn sky(desk: Desk) -> AnyView {
 fn engine(desk: Desk) -> AnyView {
     let by_relay = memo(move || desk.plan().alternator.link == LinkKind::Relay);
     let kind = part(move || {
-        say(desk, "alternator", if by_relay.get() {
-            ", over cables of {link_mohm} there and back."
-        } else {
-            " of {dcdc_a}."
-        })
+        say(
+            desk,
+            "alternator",
+            if by_relay.get() {
+                ", over cables of {link_mohm} there and back."
+            } else {
+                " of {dcdc_a}."
+            },
+        )
     });
     let said = "On a travelling day the engine runs {hours} from {from}. An alternator of {rated_a} feeds the bank by {link}";
-    row(desk, RowView {
-        called: "driving".to_owned(),
-        class: String::new(),
-        at: "alternator".to_owned(),
-        sentence: view! { {say(desk, "alternator", said)}{kind} }.into_any(),
-        side: none(),
-        drawer: Some(Box::new(move || {
-            let plate = "When hot it gives {hot} of that, at the usual speed {speed}; the vehicle itself takes {own_draw_a}. It holds {volts} (for a 12 V bank).";
-            let charger = "A DC-DC charger is {dcdc_efficiency} efficient and may take at most {share} of the alternator's rating.";
-            view! { <p>{say(desk, "alternator", plate)}</p><p>{say(desk, "alternator", charger)}</p> }.into_any()
-        })),
-    })
+    row(
+        desk,
+        RowView {
+            called: "driving".to_owned(),
+            class: String::new(),
+            at: "alternator".to_owned(),
+            sentence: view! { {say(desk, "alternator", said)}{kind} }.into_any(),
+            side: none(),
+            drawer: Some(Box::new(move || {
+                let plate = "When hot it gives {hot} of that, at the usual speed {speed}; the vehicle itself takes {own_draw_a}. It holds {volts} (for a 12 V bank).";
+                let charger = "A DC-DC charger is {dcdc_efficiency} efficient and may take at most {share} of the alternator's rating.";
+                view! { <p>{say(desk, "alternator", plate)}</p><p>{say(desk, "alternator", charger)}</p> }.into_any()
+            })),
+        },
+    )
 }
 
 fn shore(desk: Desk) -> AnyView {
     let said = "A charger of {charger_a} runs {hours} of a hooked-up day from {from}, at {boost_v} and then {float_v} (for a 12 V bank).";
-    row(desk, RowView {
-        called: "hook-up or generator".to_owned(),
-        class: String::new(),
-        at: "shore".to_owned(),
-        sentence: say(desk, "shore", said),
-        side: none(),
-        drawer: None,
-    })
+    row(
+        desk,
+        RowView {
+            called: "hook-up or generator".to_owned(),
+            class: String::new(),
+            at: "shore".to_owned(),
+            sentence: say(desk, "shore", said),
+            side: none(),
+            drawer: None,
+        },
+    )
 }

@@ -9,13 +9,18 @@ use leptos::prelude::*;
 
 /// The section.
 pub fn section(desk: Desk) -> AnyView {
-    let lines = memo(move || desk.report().map_or(Vec::new(), |report| words::sheet(&desk.plan(), &report)));
+    let lines = memo(move || {
+        desk.report()
+            .map_or(Vec::new(), |report| words::sheet(&desk.plan(), &report))
+    });
     let body = part(move || {
         let lines = lines.get().into_iter();
         let lines = lines.map(|(what, says)| view! { <dt>{what}</dt><dd>{says}</dd> }.into_any());
         lines.collect::<Vec<_>>().into_any()
     });
-    let cautions = words::CAUTIONS.iter().map(|says| view! { <li>{*says}</li> }.into_any());
+    let cautions = words::CAUTIONS
+        .iter()
+        .map(|says| view! { <li>{*says}</li> }.into_any());
     view! {
         <section class="question" id="sheet" aria-labelledby="sheet-head">
             <h2 id="sheet-head">"Build sheet"</h2>

@@ -4,8 +4,8 @@ use super::{answer, dialogs, first, header, living, loads, locker, refill, sheet
 use crate::browser::{page, viewport};
 use crate::state::desk::{Desk, Keeping};
 use crate::state::larder_store;
+use crate::view::{memo, part, says};
 use larder::link;
-use crate::view::{memo, part};
 use leptos::{ev, prelude::*};
 
 /// From here on the answer stands beside the plan [px].
@@ -128,6 +128,7 @@ pub fn shell() -> impl IntoView {
         }
         view! {
             <main class="page">
+                <h1 class="hidden">{says(move || desk.plan().name.clone())}</h1>
                 {answer::card(desk, width)}
                 <div class="plan">
                     {first::five_answers(desk)}
@@ -138,10 +139,10 @@ pub fn shell() -> impl IntoView {
                     {locker::section(desk, width)}
                     {sheet::section(desk)}
                 </div>
+                {answer::bar(desk, width)}
+                {strip::strip(desk)}
+                {answer::live_region(desk)}
             </main>
-            {answer::bar(desk, width)}
-            {strip::strip(desk)}
-            {answer::live_region(desk)}
         }
         .into_any()
     });

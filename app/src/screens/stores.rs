@@ -23,7 +23,10 @@ pub fn told(desk: Desk, tell: fn(&Report) -> String) -> Says {
 
 /// The names of the loads, for pictures.
 fn load_names(plan: &Plan) -> Vec<(u32, String)> {
-    plan.loads.iter().map(|load| (load.id, load.name.clone())).collect()
+    plan.loads
+        .iter()
+        .map(|load| (load.id, load.name.clone()))
+        .collect()
 }
 
 /// The section.
@@ -33,7 +36,12 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     let day = memo(move || {
         let report = desk.report()?;
         let names = load_names(&desk.plan());
-        Some(day_picture::day(&report, report.chosen_bank()?, &names, width.column.get()))
+        Some(day_picture::day(
+            &report,
+            report.chosen_bank()?,
+            &names,
+            width.column.get(),
+        ))
     });
     let key = part(move || {
         let report = desk.report();
@@ -57,19 +65,34 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 });
             })
         };
-        let more = button("one more", "button plain", copy(|bank| bank.parallel += 1.0));
-        let fewer = button("one fewer", "button plain", copy(|bank| bank.parallel = (bank.parallel - 1.0).max(1.0)));
+        let more = button(
+            "one more",
+            "button plain",
+            copy(|bank| bank.parallel += 1.0),
+        );
+        let fewer = button(
+            "one fewer",
+            "button plain",
+            copy(|bank| bank.parallel = (bank.parallel - 1.0).max(1.0)),
+        );
         let other = button("the other chemistry", "button plain", copy(other_chemistry));
         view! { <span class="hint">"Compare with"</span>{more}{fewer}{other} }.into_any()
     });
-    let volts = || choice(
-        desk,
-        "plan/volts".into(),
-        "voltage of the rig",
-        &["12 V", "24 V", "48 V"],
-        move || VOLTS.iter().position(|volts| *volts == desk.plan().volts).unwrap_or(0),
-        |plan, _, at| plan.volts = VOLTS.get(at).copied().unwrap_or(12.0),
-    );
+    let volts = || {
+        choice(
+            desk,
+            "plan/volts".into(),
+            "voltage of the rig",
+            &["12 V", "24 V", "48 V"],
+            move || {
+                VOLTS
+                    .iter()
+                    .position(|volts| *volts == desk.plan().volts)
+                    .unwrap_or(0)
+            },
+            |plan, _, at| plan.volts = VOLTS.get(at).copied().unwrap_or(12.0),
+        )
+    };
     view! {
         <section class="question" id="stores" aria-labelledby="stores-head">
             <h2 id="stores-head">"What stores it?"</h2>
@@ -94,8 +117,15 @@ const VOLTS: [f64; 3] = [12.0, 24.0, 48.0];
 
 /// The lithium bank for a lead-acid one and the other way round, of the same size.
 pub fn other_chemistry(bank: &mut Candidate) {
-    let lithium = matches!(bank.chemistry, Chemistry::LithiumIronPhosphate | Chemistry::SodiumIon);
-    bank.chemistry = if lithium { Chemistry::Agm } else { Chemistry::LithiumIronPhosphate };
+    let lithium = matches!(
+        bank.chemistry,
+        Chemistry::LithiumIronPhosphate | Chemistry::SodiumIon
+    );
+    bank.chemistry = if lithium {
+        Chemistry::Agm
+    } else {
+        Chemistry::LithiumIronPhosphate
+    };
     bank.mass_kg = (bank.mass_kg * if lithium { 2.3 } else { 0.43 }).round();
     bank.second = Second::None;
     bank.depth = None;
@@ -110,10 +140,19 @@ fn find(plan: &Plan, id: u32) -> Option<&Candidate> {
 fn candidate(banks: Rows, id: u32) -> AnyView {
     let desk = banks.desk;
     let at = banks.at(id);
-    let chosen = memo(move || desk.plan().chosen_candidate().is_some_and(|bank| bank.id == id));
+    let chosen = memo(move || {
+        desk.plan()
+            .chosen_candidate()
+            .is_some_and(|bank| bank.id == id)
+    });
     let in_strings = memo(move || find(&desk.plan(), id).is_some_and(|bank| bank.series > 1.0));
     let strings = says(move || {
-        if in_strings.get() { " strings side by side, each of " } else { " side by side, each of " }.to_owned()
+        if in_strings.get() {
+            " strings side by side, each of "
+        } else {
+            " side by side, each of "
+        }
+        .to_owned()
     });
     let radio_id = format!("choose-{id}");
     let sentence = view! {
@@ -127,23 +166,32 @@ fn candidate(banks: Rows, id: u32) -> AnyView {
         </label>
     };
     let place = at.clone();
-    row(desk, RowView {
-        called: words::field_called(&desk.plan_now(), &at),
-        class: "bank".to_owned(),
-        at,
-        sentence: sentence.into_any(),
-        side: none(),
-        drawer: Some(Box::new(move || inside(banks, &place, id))),
-    })
+    row(
+        desk,
+        RowView {
+            called: words::field_called(&desk.plan_now(), &at),
+            class: "bank".to_owned(),
+            at,
+            sentence: sentence.into_any(),
+            side: none(),
+            drawer: Some(Box::new(move || inside(banks, &place, id))),
+        },
+    )
 }
 
 fn case_matches(text: &str) -> Vec<Match> {
     let text = text.to_ascii_lowercase();
-    let known = cases().iter().filter(|case| case.name.to_ascii_lowercase().contains(&text));
+    let known = cases()
+        .iter()
+        .filter(|case| case.name.to_ascii_lowercase().contains(&text));
     let matches = known.take(8).map(|case| {
         let [l, w, h] = case.mm;
         let about = format!("{l:.0} × {w:.0} × {h:.0} mm");
-        Match { name: case.name.clone(), about, at: None }
+        Match {
+            name: case.name.clone(),
+            about,
+            at: None,
+        }
     });
     matches.collect()
 }
@@ -151,7 +199,11 @@ fn case_matches(text: &str) -> Vec<Match> {
 /// A standard case by its name.
 fn case_name(desk: Desk, at: &str) -> AnyView {
     let path = format!("{at}/case_name");
-    let id = at.rsplit('/').next().and_then(|id| id.parse().ok()).unwrap_or(0);
+    let id = at
+        .rsplit('/')
+        .next()
+        .and_then(|id| id.parse().ok())
+        .unwrap_or(0);
     let edited = path.clone();
     let pick = move |picked: Match| {
         desk.edit(&edited, |plan| {
@@ -197,7 +249,10 @@ fn inside(banks: Rows, at: &str, id: u32) -> AnyView {
             Some(words::bank_working(&report, bank))
         });
         let lines = lines.unwrap_or_default().into_iter();
-        lines.map(|line| view! { <p class="working">{line}</p> }.into_any()).collect::<Vec<_>>().into_any()
+        lines
+            .map(|line| view! { <p class="working">{line}</p> }.into_any())
+            .collect::<Vec<_>>()
+            .into_any()
     });
     view! {
         <p>{say(desk, at, "Its capacity is rated over {rate_h}; the label {second}")}{more}"."</p>
@@ -218,8 +273,13 @@ fn comparison(desk: Desk) -> AnyView {
         Some(words::comparison(&report, plan.units, &plan.currency))
     });
     part(move || {
-        let Some(facts) = facts.get() else { return none() };
-        let heads = facts.heads.into_iter().map(|head| view! { <th scope="col">{head}</th> }.into_any());
+        let Some(facts) = facts.get() else {
+            return none();
+        };
+        let heads = facts
+            .heads
+            .into_iter()
+            .map(|head| view! { <th scope="col">{head}</th> }.into_any());
         let lines = facts.rows.into_iter().map(|row| {
             let cells = row.cells.into_iter().map(|cell| {
                 let (class, word) = match (cell.best, cell.bad) {
@@ -227,7 +287,8 @@ fn comparison(desk: Desk) -> AnyView {
                     (true, _) => ("best", " best"),
                     _ => ("", ""),
                 };
-                view! { <td class=class>{cell.text}<span class="best-mark">{word}</span></td> }.into_any()
+                view! { <td class=class>{cell.text}<span class="best-mark">{word}</span></td> }
+                    .into_any()
             });
             view! { <tr><th scope="row">{row.what}</th>{cells.collect::<Vec<_>>()}</tr> }.into_any()
         });
@@ -244,9 +305,15 @@ fn comparison(desk: Desk) -> AnyView {
 /// The shelves of all candidates, on one scale.
 pub fn shelves(desk: Desk, width: Signal<f64>) -> AnyView {
     let body = part(move || {
-        let Some(report) = desk.report() else { return none() };
+        let Some(report) = desk.report() else {
+            return none();
+        };
         let wide = width.get();
-        let full = report.banks.iter().map(|bank| bank.shelf.rated_ah).fold(1.0, f64::max);
+        let full = report
+            .banks
+            .iter()
+            .map(|bank| bank.shelf.rated_ah)
+            .fold(1.0, f64::max);
         let rows = report.banks.iter().map(|bank| shelf_row(bank, full, wide));
         rows.collect::<Vec<_>>().into_any()
     });
@@ -268,12 +335,24 @@ fn shelf_row(bank: &BankReport, full: f64, wide: f64) -> AnyView {
 
 /// The same facts as a table.
 pub fn shelf_table(report: &Report) -> AnyView {
-    let heads = ["bank", "rated, Ah", "usable, Ah", "cold and age, Ah", "reserve, Ah"];
-    let rows = report.banks.iter().map(|bank| shelf::row(bank, &words::bank_name(bank)));
-    pictures::table("The shelves", &Table {
-        heads: heads.map(String::from).to_vec(),
-        rows: rows.collect(),
-    })
+    let heads = [
+        "bank",
+        "rated, Ah",
+        "usable, Ah",
+        "cold and age, Ah",
+        "reserve, Ah",
+    ];
+    let rows = report
+        .banks
+        .iter()
+        .map(|bank| shelf::row(bank, &words::bank_name(bank)));
+    pictures::table(
+        "The shelves",
+        &Table {
+            heads: heads.map(String::from).to_vec(),
+            rows: rows.collect(),
+        },
+    )
 }
 
 /// The kind of battery of the first candidate, for the first questions.

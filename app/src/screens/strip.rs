@@ -20,7 +20,9 @@ fn append(field: &Focused, what: &str) {
     let text = field.text.get_untracked();
     let is_of_number = |c: &char| c.is_ascii_digit() || ".,/−- ".contains(*c);
     let number: String = text.chars().take_while(is_of_number).collect();
-    field.put.run(format!("{} {what}", number.trim()).trim().to_owned());
+    field
+        .put
+        .run(format!("{} {what}", number.trim()).trim().to_owned());
 }
 
 fn negate(field: &Focused) {
@@ -45,7 +47,11 @@ pub fn strip(desk: Desk) -> AnyView {
     when(shown, move || {
         let answer = says(move || {
             let report = desk.report_at_once();
-            let brief = report.and_then(|report| words::brief(&report, desk.plan_now().units).into_iter().next());
+            let brief = report.and_then(|report| {
+                words::brief(&report, desk.plan_now().units)
+                    .into_iter()
+                    .next()
+            });
             match brief {
                 Some(_) if desk.is_stale() => "out of date".to_owned(),
                 Some(brief) => brief.head,
@@ -53,14 +59,30 @@ pub fn strip(desk: Desk) -> AnyView {
             }
         });
         let called = says(move || {
-            let label = desk.focused.with(|field| field.as_ref().map(|field| field.label.clone()));
+            let label = desk
+                .focused
+                .with(|field| field.as_ref().map(|field| field.label.clone()));
             format!("Help with {}", label.unwrap_or_default())
         });
         let units = part(move || {
-            let units = desk.focused.with(|field| field.as_ref().map(|field| field.units.clone())).unwrap_or_default();
-            let fractions: &[&str] = if units.contains(&"in") { &["1/8", "1/4", "1/2"] } else { &[] };
+            let units = desk
+                .focused
+                .with(|field| field.as_ref().map(|field| field.units.clone()))
+                .unwrap_or_default();
+            let fractions: &[&str] = if units.contains(&"in") {
+                &["1/8", "1/4", "1/2"]
+            } else {
+                &[]
+            };
             let words = units.iter().chain(fractions).copied();
-            let keys = words.map(|word| key(word, word, "", on_field(Box::new(move |field| append(field, word)))));
+            let keys = words.map(|word| {
+                key(
+                    word,
+                    word,
+                    "",
+                    on_field(Box::new(move |field| append(field, word))),
+                )
+            });
             keys.collect::<Vec<_>>().into_any()
         });
         view! {

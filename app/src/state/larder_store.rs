@@ -98,7 +98,9 @@ pub fn read_all() -> Found {
     }
     let newest: Vec<f64> = found.plans.iter().map(|kept| -kept.saved_ms).collect();
     let order = larder::numeric::order(&newest).into_iter();
-    found.plans = order.filter_map(|at| found.plans.get(at).cloned()).collect();
+    found.plans = order
+        .filter_map(|at| found.plans.get(at).cloned())
+        .collect();
     found
 }
 

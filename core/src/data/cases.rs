@@ -1,7 +1,7 @@
 //! Standard battery cases.
 
-use crate::numeric::decimal;
 use super::rows;
+use crate::numeric::decimal;
 use std::sync::OnceLock;
 
 /// One case.
@@ -47,11 +47,7 @@ fn case(cells: &[&str]) -> Option<CaseSize> {
     let range = |low: &str, high: &str| Some((decimal(low)?, decimal(high)?));
     Some(CaseSize {
         name: (*name).to_owned(),
-        mm: [
-            decimal(length)?,
-            decimal(width)?,
-            decimal(height)?,
-        ],
+        mm: [decimal(length)?, decimal(width)?, decimal(height)?],
         mass_kg: range(mass_low, mass_high),
         capacity_ah: range(ah_low, ah_high),
         source: (*source).to_owned(),

@@ -1,7 +1,7 @@
 //! Everyday loads to start from.
 
-use crate::numeric::decimal;
 use super::{rows, search};
+use crate::numeric::decimal;
 use std::sync::OnceLock;
 
 /// How an entry of the library is used.

@@ -44,11 +44,17 @@ pub(crate) fn rank(name: &str, typed: &str) -> Option<u8> {
 /// Lower case without the accents of the Latin letters that towns are written in.
 fn plain(text: &str) -> String {
     let bare = |c: char| match c {
-        'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' | 'ā' | 'ă' | 'ą' | 'À' | 'Á' | 'Â' | 'Ã' | 'Ä' | 'Å' | 'Ā' | 'Ă' | 'Ą' => 'a',
-        'è' | 'é' | 'ê' | 'ë' | 'ē' | 'ę' | 'ě' | 'È' | 'É' | 'Ê' | 'Ë' | 'Ē' | 'Ę' | 'Ě' => 'e',
+        'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' | 'ā' | 'ă' | 'ą' | 'À' | 'Á' | 'Â' | 'Ã' | 'Ä' | 'Å'
+        | 'Ā' | 'Ă' | 'Ą' => 'a',
+        'è' | 'é' | 'ê' | 'ë' | 'ē' | 'ę' | 'ě' | 'È' | 'É' | 'Ê' | 'Ë' | 'Ē' | 'Ę' | 'Ě' => {
+            'e'
+        }
         'ì' | 'í' | 'î' | 'ï' | 'ī' | 'ı' | 'Ì' | 'Í' | 'Î' | 'Ï' | 'Ī' | 'I' => 'i',
-        'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' | 'ō' | 'ő' | 'Ò' | 'Ó' | 'Ô' | 'Õ' | 'Ö' | 'Ø' | 'Ō' | 'Ő' => 'o',
-        'ù' | 'ú' | 'û' | 'ü' | 'ū' | 'ů' | 'ű' | 'Ù' | 'Ú' | 'Û' | 'Ü' | 'Ū' | 'Ů' | 'Ű' => 'u',
+        'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' | 'ō' | 'ő' | 'Ò' | 'Ó' | 'Ô' | 'Õ' | 'Ö' | 'Ø' | 'Ō'
+        | 'Ő' => 'o',
+        'ù' | 'ú' | 'û' | 'ü' | 'ū' | 'ů' | 'ű' | 'Ù' | 'Ú' | 'Û' | 'Ü' | 'Ū' | 'Ů' | 'Ű' => {
+            'u'
+        }
         'ç' | 'ć' | 'č' | 'Ç' | 'Ć' | 'Č' => 'c',
         'ñ' | 'ń' | 'ň' | 'Ñ' | 'Ń' | 'Ň' => 'n',
         'ş' | 'ș' | 'š' | 'ś' | 'Ş' | 'Ș' | 'Š' | 'Ś' => 's',
@@ -61,7 +67,10 @@ fn plain(text: &str) -> String {
         'ḩ' | 'Ḩ' => 'h',
         c => c,
     };
-    text.trim().chars().map(|c| bare(c).to_ascii_lowercase()).collect()
+    text.trim()
+        .chars()
+        .map(|c| bare(c).to_ascii_lowercase())
+        .collect()
 }
 
 /// The entries that answer best, in the table's order within a rank.
@@ -77,7 +86,8 @@ pub(crate) fn search<'a, T>(
         .collect();
     let ranks: Vec<f64> = found.iter().map(|(rank, _)| f64::from(*rank)).collect();
     let best = crate::numeric::order(&ranks).into_iter().take(most);
-    best.filter_map(|at| found.get(at).map(|(_, entry)| *entry)).collect()
+    best.filter_map(|at| found.get(at).map(|(_, entry)| *entry))
+        .collect()
 }
 
 #[cfg(test)]

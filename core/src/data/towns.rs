@@ -1,7 +1,7 @@
 //! Towns to pick a place from.
 
-use crate::numeric::decimal;
 use super::{rows, search};
+use crate::numeric::decimal;
 use std::sync::OnceLock;
 
 /// Mean radius of the Earth [km] (IUGG).

@@ -4,8 +4,8 @@
 //! wall, an obstacle or another case, and the same in front and below. So only such places need be tried (the normal
 //! patterns of Christofides & Whitlock 1977), in rising order of place, since the cases are all alike.
 
-use crate::numeric::ascending;
 use super::space::{Box3, Case, Certainty, Locker, Placement, Rules, SAME_MM, Turned};
+use crate::numeric::ascending;
 
 /// Most cases that are searched for.
 pub(super) const MOST_CASES: u32 = 8;

@@ -4,9 +4,9 @@
 //! never hurts. The least measure is one of a known list, since in it some case touches the far wall or what hangs on it;
 //! so it is found exactly, by halving that list.
 
-use crate::numeric::ascending;
 use super::arrange::{MOST_CASES, most, place};
 use super::space::{Case, Certainty, Locker, Placement, Rules, SAME_MM};
+use crate::numeric::ascending;
 use serde::Serialize;
 
 /// An obstacle this near to a wall touches it [mm].

@@ -135,8 +135,21 @@ macro_rules! choices {
 }
 
 choices!(
-    Air, BatteryPlace, Chemistry, ControllerKind, DayKind, DrawUnit, Idle, LinkKind, MeterUnit, Second, Sunniness, Supply,
-    Turning, Units, Way,
+    Air,
+    BatteryPlace,
+    Chemistry,
+    ControllerKind,
+    DayKind,
+    DrawUnit,
+    Idle,
+    LinkKind,
+    MeterUnit,
+    Second,
+    Sunniness,
+    Supply,
+    Turning,
+    Units,
+    Way,
 );
 
 /// A part of the plan: its fields by name.
@@ -173,7 +186,17 @@ use Kind::{Choice, Clock, Number, Open, Text, Tick};
 use Quantity as Q;
 
 const MONTHS: &[&str] = &[
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
     "December",
 ];
 const DAYS: &[&str] = &["parked", "travelling", "hooked up", "away"];
@@ -354,10 +377,17 @@ part!(Locker {
 
 /// The part or row that a field's path lies in: `loads/3` of `loads/3/draw`, `living` of `living/outdoors_c/4`.
 pub fn part_of(path: &str) -> &str {
-    let deep = ["loads/", "candidates/"].iter().any(|list| path.starts_with(list));
-    let deeper = ["living/rhythm/", "sun/panels/", "locker/obstacles/"].iter().any(|list| path.starts_with(list));
+    let deep = ["loads/", "candidates/"]
+        .iter()
+        .any(|list| path.starts_with(list));
+    let deeper = ["living/rhythm/", "sun/panels/", "locker/obstacles/"]
+        .iter()
+        .any(|list| path.starts_with(list));
     let steps = 1 + usize::from(deep) + 2 * usize::from(deeper);
-    path.match_indices('/').nth(steps - 1).and_then(|(at, _)| path.get(..at)).unwrap_or(path)
+    path.match_indices('/')
+        .nth(steps - 1)
+        .and_then(|(at, _)| path.get(..at))
+        .unwrap_or(path)
 }
 
 /// Parts a path into its row's id and the field's name: `3/draw` is 3 and `draw`.
@@ -426,7 +456,9 @@ impl Plan {
     /// FNV-1a over what the fields hold, by Fowler, Noll and Vo.
     pub fn stamp(&self, at: &str) -> u64 {
         let path = format!("{at}/");
-        let Some((part, _)) = self.part(&path) else { return 0 };
+        let Some((part, _)) = self.part(&path) else {
+            return 0;
+        };
         let mut stamp = 0xcbf2_9ce4_8422_2325;
         let mut stir = |word: u64| stamp = (stamp ^ word).wrapping_mul(0x0100_0000_01b3);
         for field in part.fields() {
@@ -494,10 +526,19 @@ mod tests {
 
     fn sample() -> Plan {
         Plan {
-            loads: vec![Load { id: 7, ..Load::default() }],
-            candidates: vec![Candidate { id: 8, ..Candidate::default() }],
+            loads: vec![Load {
+                id: 7,
+                ..Load::default()
+            }],
+            candidates: vec![Candidate {
+                id: 8,
+                ..Candidate::default()
+            }],
             locker: Locker {
-                obstacles: vec![Obstacle { id: 9, ..Obstacle::default() }],
+                obstacles: vec![Obstacle {
+                    id: 9,
+                    ..Obstacle::default()
+                }],
                 ..Locker::default()
             },
             ..Plan::default()
@@ -505,8 +546,18 @@ mod tests {
     }
 
     const PARTS: [&str; 12] = [
-        "plan", "loads/7", "meter", "inverter", "living", "living/rhythm/1", "sun", "sun/panels/1", "alternator", "shore",
-        "candidates/8", "locker",
+        "plan",
+        "loads/7",
+        "meter",
+        "inverter",
+        "living",
+        "living/rhythm/1",
+        "sun",
+        "sun/panels/1",
+        "alternator",
+        "shore",
+        "candidates/8",
+        "locker",
     ];
 
     #[test]
@@ -528,11 +579,17 @@ mod tests {
                         for at in 0..words.len() {
                             other.put(&path, Held::Choice(at));
                             let now = other.held(&path).unwrap();
-                            assert!(now == Held::Choice(at) || now == Held::Tick(at == 1), "{path} {at}");
+                            assert!(
+                                now == Held::Choice(at) || now == Held::Tick(at == 1),
+                                "{path} {at}"
+                            );
                         }
                         other.put(&path, Held::Choice(words.len()));
                         let beyond = other.held(&path).unwrap();
-                        assert!(beyond != Held::Choice(words.len()) || *words == *MONTHS, "{path} has more choices");
+                        assert!(
+                            beyond != Held::Choice(words.len()) || *words == *MONTHS,
+                            "{path} has more choices"
+                        );
                     }
                     (kind, held) => panic!("{path} is {kind:?} and holds {held:?}"),
                 }
@@ -553,9 +610,15 @@ mod tests {
     #[test]
     fn a_path_lies_in_its_row_or_its_part() {
         for (path, part) in [
-            ("loads/3/draw", "loads/3"), ("candidates/8/case_mm/2", "candidates/8"), ("living/outdoors_c/4", "living"),
-            ("living/rhythm/2/days", "living/rhythm/2"), ("sun/losses", "sun"), ("sun/panels/1/tilt", "sun/panels/1"),
-            ("locker/obstacles/9/at_mm/1", "locker/obstacles/9"), ("locker/inside_mm/1", "locker"), ("plan/volts", "plan"),
+            ("loads/3/draw", "loads/3"),
+            ("candidates/8/case_mm/2", "candidates/8"),
+            ("living/outdoors_c/4", "living"),
+            ("living/rhythm/2/days", "living/rhythm/2"),
+            ("sun/losses", "sun"),
+            ("sun/panels/1/tilt", "sun/panels/1"),
+            ("locker/obstacles/9/at_mm/1", "locker/obstacles/9"),
+            ("locker/inside_mm/1", "locker"),
+            ("plan/volts", "plan"),
         ] {
             assert_eq!(part_of(path), part);
         }
@@ -569,14 +632,24 @@ mod tests {
             for field in plan.part(&format!("{at}/")).unwrap().0.fields() {
                 let mut other = plan.clone();
                 let path = format!("{at}/{}", field.name);
-                other.put(&path, match plan.held(&path).unwrap() {
-                    Held::Number(value) => Held::Number(Some(value.unwrap_or(0.0) + 1.0)),
-                    Held::Text(text) => Held::Text(text + "x"),
-                    Held::Tick(on) => Held::Tick(!on),
-                    Held::Choice(at) => Held::Choice(usize::from(at == 0)),
-                });
+                other.put(
+                    &path,
+                    match plan.held(&path).unwrap() {
+                        Held::Number(value) => Held::Number(Some(value.unwrap_or(0.0) + 1.0)),
+                        Held::Text(text) => Held::Text(text + "x"),
+                        Held::Tick(on) => Held::Tick(!on),
+                        Held::Choice(at) => Held::Choice(usize::from(at == 0)),
+                    },
+                );
                 assert_ne!(other.stamp(at), stamp, "{path}");
-                assert!(PARTS.iter().filter(|part| other.stamp(part) != plan.stamp(part)).count() == 1, "{path}");
+                assert!(
+                    PARTS
+                        .iter()
+                        .filter(|part| other.stamp(part) != plan.stamp(part))
+                        .count()
+                        == 1,
+                    "{path}"
+                );
             }
         }
     }
@@ -586,13 +659,26 @@ mod tests {
         let mut plan = sample();
         plan.candidates[0].case_name = "BCI 31".into();
         plan.put("candidates/8/case_mm/2", Held::Number(Some(170.0)));
-        assert_eq!((plan.candidates[0].case_mm[1], plan.candidates[0].case_name.as_str()), (170.0, ""));
+        assert_eq!(
+            (
+                plan.candidates[0].case_mm[1],
+                plan.candidates[0].case_name.as_str()
+            ),
+            (170.0, "")
+        );
         plan.put("locker/inside_mm/1", Held::Number(Some(900.0)));
         assert!(plan.locker.measured);
         plan.loads[0].draw_unit = DrawUnit::A;
         assert_eq!(plan.quantity("loads/7/draw"), Some(Q::Current));
         assert_eq!(plan.quantity("loads/7/hours"), Some(Q::Hours));
-        for nowhere in ["loads/99/draw", "loads/7/wings", "loads", "", "loads/x/draw", "sky/1"] {
+        for nowhere in [
+            "loads/99/draw",
+            "loads/7/wings",
+            "loads",
+            "",
+            "loads/x/draw",
+            "sky/1",
+        ] {
             assert_eq!(plan.held(nowhere), None, "{nowhere}");
         }
     }

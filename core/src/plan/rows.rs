@@ -119,7 +119,10 @@ mod tests {
     fn rows_move_are_copied_and_leave() {
         let mut plan = Plan::default();
         for id in [5, 6, 7] {
-            plan.loads.push(Load { id, ..Load::default() });
+            plan.loads.push(Load {
+                id,
+                ..Load::default()
+            });
         }
         plan.guesses.insert("loads/6/draw".into());
         plan.move_row(List::Loads, 5, 1);
@@ -132,7 +135,13 @@ mod tests {
         assert_eq!(plan.remove_row(List::Loads, 6), Some(0));
         assert!(plan.guesses.is_empty());
         assert_eq!(plan.remove_row(List::Loads, 6), None);
-        for list in [List::Loads, List::Candidates, List::Obstacles, List::Panels, List::Rhythm] {
+        for list in [
+            List::Loads,
+            List::Candidates,
+            List::Obstacles,
+            List::Panels,
+            List::Rhythm,
+        ] {
             assert!(list.path().split('/').count() <= 2);
         }
     }

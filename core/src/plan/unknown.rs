@@ -9,7 +9,8 @@ fn step<'a>(value: &'a mut Value, step: &str) -> Option<&'a mut Value> {
         Value::Object(fields) => fields.get_mut(step),
         Value::Array(rows) => {
             let id: u64 = step.parse().ok()?;
-            rows.iter_mut().find(|row| row.get("id").and_then(Value::as_u64) == Some(id))
+            rows.iter_mut()
+                .find(|row| row.get("id").and_then(Value::as_u64) == Some(id))
         }
         _ => None,
     }
@@ -20,7 +21,11 @@ fn gather(read: Value, known: &mut Value, path: &str, plan: &mut Plan) {
     match (read, known) {
         (Value::Object(read), Value::Object(known)) => {
             for (name, value) in read {
-                let path = if path.is_empty() { name.clone() } else { format!("{path}/{name}") };
+                let path = if path.is_empty() {
+                    name.clone()
+                } else {
+                    format!("{path}/{name}")
+                };
                 match known.get_mut(&name) {
                     Some(known) => gather(value, known, &path, plan),
                     None => {
@@ -31,7 +36,9 @@ fn gather(read: Value, known: &mut Value, path: &str, plan: &mut Plan) {
         }
         (Value::Array(read), known @ Value::Array(_)) => {
             for row in read {
-                let Some(id) = row.get("id").and_then(Value::as_u64) else { continue };
+                let Some(id) = row.get("id").and_then(Value::as_u64) else {
+                    continue;
+                };
                 if let Some(known) = step(known, &id.to_string()) {
                     gather(row, known, &format!("{path}/{id}"), plan);
                 }
@@ -51,7 +58,10 @@ pub(crate) fn keep_unknown(plan: &mut Plan, read: Value) {
 pub(crate) fn put_back(plan: &Plan, whole: &mut Value) {
     for (path, value) in &plan.unknown {
         let (place, name) = path.rsplit_once('/').unwrap_or(("", path));
-        let place = place.split('/').filter(|s| !s.is_empty()).try_fold(&mut *whole, |at, name| step(at, name));
+        let place = place
+            .split('/')
+            .filter(|s| !s.is_empty())
+            .try_fold(&mut *whole, |at, name| step(at, name));
         if let Some(Value::Object(fields)) = place {
             fields.entry(name).or_insert_with(|| value.clone());
         }

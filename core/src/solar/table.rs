@@ -68,8 +68,7 @@ fn latitude_row(line: &str) -> Option<LatitudeRow> {
     let mut cells = line.split(',').map(decimal);
     let lat_deg = cells.next()??;
     let clearness = std::array::from_fn(|_| cells.next().flatten());
-    let temperature_c =
-        std::array::from_fn(|_| cells.next().flatten().unwrap_or(f64::NAN));
+    let temperature_c = std::array::from_fn(|_| cells.next().flatten().unwrap_or(f64::NAN));
     Some(LatitudeRow {
         lat_deg,
         clearness,

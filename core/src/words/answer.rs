@@ -318,6 +318,8 @@ pub fn decides(report: &Report, units: Units) -> Option<String> {
 fn lower_first(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
-        std::iter::once(first.to_ascii_lowercase()).chain(letters).collect()
+        std::iter::once(first.to_ascii_lowercase())
+            .chain(letters)
+            .collect()
     })
 }
