@@ -5,12 +5,14 @@ mod climate;
 mod income;
 mod least;
 mod remarks;
+mod year;
 
 use crate::energy::{Coincident, Consumption, DayKind, DayUse, coincident, least_inverter};
 use crate::inputs::Inputs;
 use crate::numeric::order;
 use crate::report::{Month, Needs, Report, RowUse};
 use climate::Year;
+pub use year::year;
 use income::Income;
 
 /// Works everything out.

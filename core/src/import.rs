@@ -479,6 +479,7 @@ fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
         );
     }
     let mut days = [0.0f64; 4];
+    let mut rhythm = Vec::new();
     for stretch in &row.rhythm {
         let field = format!("living/rhythm/{}/days", stretch.id);
         let held = check.number(
@@ -492,6 +493,7 @@ fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
         if let Some(sum) = days.get_mut(stretch.kind.index()) {
             *sum += held;
         }
+        rhythm.push((stretch.kind, held.round() as u32));
     }
     let sum: f64 = days.iter().sum();
     if sum <= 0.0 {
@@ -527,6 +529,11 @@ fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
             14.0,
         ),
         month: usize::from(row.month.clamp(1, 12) - 1),
+        rhythm: if rhythm.iter().all(|(_, days)| *days == 0) {
+            vec![(DayKind::Parked, 1)]
+        } else {
+            rhythm
+        },
         shares: days.map(|days| if sum > 0.0 { days / sum } else { 0.25 }),
         outdoors_c,
         swing_k: check.number(

@@ -4,7 +4,7 @@
 
 use crate::battery::{Bank, Fitted};
 use crate::charge::{Alternator, Shore};
-use crate::energy::{Inverter, Load};
+use crate::energy::{DayKind, Inverter, Load};
 use crate::fit::{Case, Locker};
 use crate::solar::{ArrayPart, Controller, Site, SkyThanRegion};
 
@@ -44,6 +44,8 @@ pub(crate) struct Living {
     pub(crate) utc_offset_h: f64,
     /// The month that matters, 0 to 11.
     pub(crate) month: usize,
+    /// Kinds of day in the order in which they repeat, each with how many; at least one day in all.
+    pub(crate) rhythm: Vec<(DayKind, u32)>,
     /// Share of each kind of day, in the order of `DayKind::ALL`; they add up to one.
     pub(crate) shares: [f64; 4],
     pub(crate) outdoors_c: [f64; 12],

@@ -38,8 +38,9 @@ pub mod solar;
 pub mod units;
 pub mod weigh;
 pub mod words;
+pub mod year;
 
-pub use evaluate::evaluate;
+pub use evaluate::{evaluate, year as evaluate_year};
 pub use import::import;
 pub use inputs::Inputs;
 
@@ -49,4 +50,9 @@ pub use inputs::Inputs;
 /// Every fault of the plan, each with its field, what is so and what would do.
 pub fn assess(plan: &plan::Plan) -> Result<report::Report, Vec<finding::Finding>> {
     import(plan).map(|inputs| evaluate(&inputs))
+}
+
+/// A typical year of a sound plan, hour by hour; none for a plan with faults, which [`assess`] names.
+pub fn year(plan: &plan::Plan) -> Option<report::YearReport> {
+    import(plan).ok().map(|inputs| evaluate_year(&inputs))
 }

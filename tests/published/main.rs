@@ -5,6 +5,7 @@
 //! `cargo test -p amp-larder-tests --test published -- --nocapture` prints the report.
 
 mod climate;
+mod cycles;
 mod evaluators;
 mod held;
 mod question;
@@ -92,6 +93,13 @@ fn climate_vectors() {
     println!(
         "\nClimate table: {held} of {CLIMATE_VECTORS} vectors held, counted apart from the rows\n"
     );
+}
+
+#[test]
+fn cycle_counting() {
+    let held = cycles::hold(&here().join("cycle_counting.json")).unwrap();
+    assert!(held >= 3);
+    println!("\nCycle counting (ASTM E1049-85): {held} cases held exactly, counted apart from the rows\n");
 }
 
 #[test]

@@ -65,6 +65,13 @@ impl<'a> Question<'a> {
             .ok_or_else(|| format!("the inputs give no {}", names.join(" or ")))
     }
 
+    /// A list of numbers, or why not.
+    pub(crate) fn numbers(&self, name: &str) -> Result<Vec<f64>, String> {
+        let list = self.0.inputs.get(name).and_then(Value::as_array);
+        list.map(|list| list.iter().filter_map(Value::as_f64).collect())
+            .ok_or_else(|| format!("the inputs give no list {name}"))
+    }
+
     /// An input in words.
     pub(crate) fn text(&self, names: &[&str]) -> Result<&'a str, String> {
         names

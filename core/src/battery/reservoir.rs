@@ -30,7 +30,11 @@ pub struct Reservoir {
     extrapolated: bool,
     resistance_ohm: f64,
     most_charge_a: f64,
+    leaks: f64,
 }
+
+/// Hours of a mean month.
+const MONTH_H: f64 = 730.5;
 
 impl Reservoir {
     /// A bank under conditions. q_max stays that of 25 °C; cold raises the lines under it, so that charge never appears
@@ -70,7 +74,23 @@ impl Reservoir {
             extrapolated,
             resistance_ohm: one * series / parallel,
             most_charge_a,
+            leaks: traits.self_discharge * libm::exp2((conditions.temp_c - 25.0) / 10.0) / MONTH_H,
         }
+    }
+
+    /// What leaks away by itself [A]: the kind's share a month at 25 °C, doubling each 10 K (common practice, no source).
+    pub fn self_discharge_a(&self, state: State) -> f64 {
+        (self.leaks * state.total_ah()).min(state.available_ah.max(0.0))
+    }
+
+    /// Most current [A] that the available well gives for an hour.
+    pub fn most_discharge_a(&self, state: State) -> f64 {
+        self.hour.most_discharge_a(state)
+    }
+
+    /// An hour at a current [A] into or out of the wells, positive out of them.
+    pub fn advance_hour(&self, state: State, current_a: f64) -> State {
+        self.hour.advance(state, current_a)
     }
 
     /// All charge when full [Ah].

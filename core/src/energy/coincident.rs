@@ -114,7 +114,14 @@ pub fn coincident(loads: &[Load], inverter: Option<&Inverter>, kind: DayKind) ->
         }
     }
     let mut largest = Coincident::default();
+    let mut seasons: Vec<Vec<bool>> = Vec::new();
     for month in 0..12 {
+        // Months in which the same loads run are one.
+        let season = loads.iter().map(|load| load.runs_on(kind, month)).collect();
+        if seasons.contains(&season) {
+            continue;
+        }
+        seasons.push(season);
         for &minute in &openings {
             largest.take_in(loads, &feed, (kind, month, minute));
         }

@@ -6,7 +6,7 @@ use crate::charge::{Bus, Stage, shore_hours_w};
 use crate::import::hours_open;
 use crate::inputs::{Inputs, Sun};
 use crate::solar::{
-    AVERAGE_DAYS, DayShape, array_hours_w, clock_offset_min, controlled_hours_w, shift_hours,
+    AVERAGE_DAYS, DayShape, SkyHours, array_hours_w, clock_offset_min, controlled_hours_w, shift_hours,
 };
 
 /// Income of a plan, before the bank decides what it takes.
@@ -48,6 +48,16 @@ impl Income {
     /// From the engine on a travelling day [Wh].
     pub(super) fn driving_wh(&self) -> f64 {
         self.drive.iter().sum::<f64>() * self.driving_w
+    }
+
+    /// Share of each hour for which the engine runs on a day of travel.
+    pub(super) fn drive(&self) -> [f64; 24] {
+        self.drive
+    }
+
+    /// What the hook-up's charger gives on a hooked-up day [W].
+    pub(super) fn shore_w(&self) -> [f64; 24] {
+        self.shore
     }
 
     /// What the engine gives while it runs [W].
@@ -108,21 +118,43 @@ pub(super) fn sun_hours(
     scale: f64,
     month: usize,
 ) -> [f64; 24] {
-    let site = inputs.living.site;
-    let shape = DayShape::of_month(site.lat_deg, month);
+    let shape = DayShape::of_month(inputs.living.site.lat_deg, month);
     let sky = shape.expected_sky(year.clearness(month));
+    array_day(inputs, year, sun, (&shape, &sky), month).map(|w| w * scale)
+}
+
+/// What the array gives on the day of a year, of its own clearness, by the clock [W].
+pub(super) fn real_day(
+    inputs: &Inputs,
+    year: &Year,
+    sun: &Sun,
+    (day_of_year, month, clearness): (usize, usize, f64),
+) -> [f64; 24] {
+    let shape = DayShape::of_day(inputs.living.site.lat_deg, day_of_year);
+    let sky = shape.real_sky(clearness);
+    array_day(inputs, year, sun, (&shape, &sky), month)
+}
+
+/// The array behind its controller on a day of such a shape and sky, by the clock [W].
+fn array_day(
+    inputs: &Inputs,
+    year: &Year,
+    sun: &Sun,
+    (shape, sky): (&DayShape, &SkyHours),
+    month: usize,
+) -> [f64; 24] {
     let planes: Vec<[f64; 24]> = sun
         .parts
         .iter()
         .map(|part| {
             shape
                 .plane(part.tilt_deg, part.azimuth_deg, sun.albedo)
-                .hours_wh_m2(&sky)
+                .hours_wh_m2(sky)
         })
         .collect();
     let offset_h = offset_h(inputs, month);
     let air = shift_hours(&year.outdoors(month), -offset_h);
-    let array = array_hours_w(&sun.parts, &planes, &air).map(|w| w * scale);
+    let array = array_hours_w(&sun.parts, &planes, &air);
     shift_hours(
         &controlled_hours_w(&sun.controller, &array, charging_v(inputs.volts)),
         offset_h,

@@ -7,6 +7,7 @@ use larder::battery::{
     capacity_divisor, exponent, fit, hours_at, hours_at_from_one_ampere, lead_acid_divisor,
 };
 use larder::energy::charge_ah;
+use larder::year::{cycles_double_exponential, cycles_to_end};
 
 pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     ("exponent from two ratings*", exponent_of_two),
@@ -21,6 +22,20 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     ("hours, form t = c / i^*", |q| {
         let (capacity, current) = (q.number(&["C_Ah"])?, q.number(&["I_A"])?);
         Ok(hours_at_from_one_ampere(capacity, current, peukert(q)?).into())
+    }),
+    ("cycles to failure, n = *", |q| {
+        let c = q.numbers("C")?;
+        let [c1, c2, c3, c4, c5] = c.try_into().map_err(|_| "five coefficients".to_owned())?;
+        Ok(cycles_double_exponential([c1, c2, c3, c4, c5], q.number(&["R_depth"])?).into())
+    }),
+    ("order of magnitude of cycles*", |q| {
+        Ok(cycles_to_end(Chemistry::Agm.traits(), q.number(&["dod_pct"])? / 100.0).into())
+    }),
+    ("cycles to 80 % at 80 % depth*", |_| {
+        Ok(cycles_to_end(Chemistry::LithiumIronPhosphate.traits(), 0.8).into())
+    }),
+    ("cycles to 80 % at 100 % depth*", |_| {
+        Ok(cycles_to_end(Chemistry::LithiumIronPhosphate.traits(), 1.0).into())
     }),
     ("typical exponent range", |q| {
         Ok(chemistry(q)?.traits().peukert.into())

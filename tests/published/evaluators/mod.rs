@@ -65,12 +65,6 @@ const UNANSWERED: &[(Pattern, &str)] = &[
         "a measured whole; the year that would be held against it is not built yet",
     ),
     (
-        "cycles to failure, n = *",
-        "the core's cycles are a power of the depth, not this curve",
-    ),
-    ("order of magnitude of cycles*", "ageing: not built yet"),
-    ("cycles to 80 %*", "ageing: not built yet"),
-    (
         "storage days for *",
         "a fitted curve; the core steps through real days instead",
     ),

@@ -1,0 +1,114 @@
+//! The year of every candidate: its days laid out, its weather drawn, its hours lived, its life reckoned.
+
+use super::banks::health;
+use super::climate::Year;
+use super::income::{Income, real_day};
+use super::metered_hours;
+use crate::battery::{Conditions, Reservoir};
+use crate::energy::{Consumption, DayKind};
+use crate::inputs::{Candidate, Inputs};
+use crate::report::{BankYear, YearReport};
+use crate::year::{Day, Sources, cycles_to_end, damage, life, live, typical_month};
+
+/// Days of the months of a common year.
+const MONTH_DAYS: [usize; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
+/// Years over which costs are compared.
+const COST_YEARS: f64 = 10.0;
+
+/// Lives every candidate through a typical year from the first of January, from full.
+pub fn year(inputs: &Inputs) -> YearReport {
+    let air = Year::new(&inputs.living, inputs.sun.as_ref());
+    let income = Income::new(inputs, &air);
+    let profiles = profiles(inputs, &air);
+    let days = days(inputs, &air);
+    let sources = Sources {
+        alternator: inputs.driving.as_ref().map(|driving| &driving.alternator),
+        drive: income.drive(),
+        shore_w: income.shore_w(),
+    };
+    let banks = inputs.candidates.iter();
+    YearReport {
+        banks: banks
+            .map(|row| bank(row, &air, &days, &profiles, &sources))
+            .collect(),
+    }
+}
+
+/// Use by kind of day and month, in that order.
+fn profiles(inputs: &Inputs, air: &Year) -> Vec<[f64; 24]> {
+    let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
+    let parked = consumption.hourly_w(DayKind::Parked, inputs.living.month, &air.parked_temps(inputs.living.month));
+    let summed: f64 = parked.iter().sum();
+    let of = |kind: DayKind, month: usize| {
+        let hours = consumption.hourly_w(kind, month, &air.temps(kind, month));
+        metered_hours(inputs.metered_wh, summed, hours)
+    };
+    let kinds = DayKind::ALL.into_iter();
+    kinds.flat_map(|kind| (0..12).map(move |month| (kind, month))).map(|(kind, month)| of(kind, month)).collect()
+}
+
+/// The days of the year: the rhythm repeated, the weather drawn.
+fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
+    let rhythm = &inputs.living.rhythm;
+    let mut kinds = rhythm.iter().flat_map(|(kind, days)| std::iter::repeat_n(*kind, *days as usize)).cycle();
+    let mut all = Vec::with_capacity(365);
+    for (month, length) in MONTH_DAYS.into_iter().enumerate() {
+        for clearness in typical_month(air.clearness(month), month, length) {
+            let kind = kinds.next().unwrap_or(DayKind::Parked);
+            let place = (all.len() + 1, month, clearness);
+            all.push(Day {
+                month,
+                profile: kind.index() * 12 + month,
+                sun_w: inputs.sun.as_ref().map_or([0.0; 24], |sun| real_day(inputs, air, sun, place)),
+                drives: kind == DayKind::Travelling,
+                hooked_up: kind == DayKind::HookedUp,
+            });
+        }
+    }
+    all
+}
+
+fn bank(row: &Candidate, air: &Year, days: &[Day], profiles: &[[f64; 24]], sources: &Sources<'_>) -> BankYear {
+    let traits = row.bank.battery.chemistry.traits();
+    let soh = health(row.age_years, traits.calendar_years);
+    let tanks: [Reservoir; 12] = std::array::from_fn(|month| {
+        let conditions = Conditions { temp_c: air.battery_c(month), soh };
+        Reservoir::new(&row.bank, &row.fitted, &conditions)
+    });
+    let lived = live(&tanks, days, profiles, sources, &mut |_, _, _| {});
+    let is_short = |wh: &f64| *wh > 1e-6;
+    let mut short_by_month = [0u32; 12];
+    for (day, wh) in days.iter().zip(&lived.unserved_wh) {
+        if let Some(count) = short_by_month.get_mut(day.month) {
+            *count += u32::from(is_short(wh));
+        }
+    }
+    let (mut spell, mut longest) = (0u32, 0u32);
+    for wh in &lived.unserved_wh {
+        spell = if is_short(wh) { spell + 1 } else { 0 };
+        longest = longest.max(spell);
+    }
+    let mean_c = (0..12).map(|month| air.battery_c(month)).sum::<f64>() / 12.0;
+    let wear = damage(lived.soc.iter().copied(), |depth| cycles_to_end(traits, depth));
+    let life = life(traits, wear, mean_c);
+    let count = f64::from(row.bank.series * row.bank.parallel);
+    let price = row.price.map(|price| price * count);
+    let delivered_kwh = lived.ledger.discharged_wh / 1000.0;
+    BankYear {
+        id: row.id,
+        short_days: short_by_month.iter().sum(),
+        short_by_month,
+        longest_spell_days: longest,
+        reserve_days: lived.below_reserve.iter().filter(|below| **below).count() as u32,
+        lowest_soc: lived.lowest.clone(),
+        unserved_wh: lived.unserved_wh.clone(),
+        ledger: lived.ledger,
+        longest_unfilled_days: lived.longest_unfilled_days,
+        lowest_v: lived.lowest_v,
+        most_out_a: lived.most_out_a,
+        most_in_a: lived.most_in_a,
+        life,
+        ten_years_price: price.map(|price| price * (COST_YEARS / life.years).ceil().max(1.0)),
+        price_per_kwh: price.filter(|_| delivered_kwh > 0.0).map(|price| price / (life.years * delivered_kwh)),
+    }
+}

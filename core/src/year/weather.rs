@@ -1,0 +1,143 @@
+//! Days of a typical month: not the mean day repeated, which has no dull spells, but a spread of days whose mean it is.
+
+use crate::numeric::{bisect, order};
+
+/// Least daily clearness. Bendt, Collares-Pereira & Rabl (1981), in the form of Duffie & Beckman eq. 2.9.4.
+const LEAST: f64 = 0.05;
+/// Monthly means outside this span are the same every day: the distribution does not hold there.
+const SPAN: (f64, f64) = (0.10, 0.80);
+/// Lag-1 correlation of the day's score. Graham, Hollands & Brunger (1988).
+const MEMORY: f64 = 0.29;
+/// Seed of the fixed order of days.
+const SEED: u64 = 0x5EED_0F_DA15;
+/// Steepest exponent that is tried.
+const STEEPEST: f64 = 2000.0;
+
+/// How daily clearness spreads about a month's mean: an exponential density between two bounds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Clearness {
+    mean: f64,
+    most: f64,
+    /// The density's exponent; none where every day is the mean.
+    gamma: Option<f64>,
+}
+
+/// Mean of the density e^(x·t) on 0 to 1.
+fn unit_mean(x: f64) -> f64 {
+    if x.abs() < 1e-4 {
+        return 0.5 + x / 12.0;
+    }
+    -1.0 / libm::expm1(-x) - 1.0 / x
+}
+
+impl Clearness {
+    /// The spread of a month whose mean clearness is `mean`. Bendt et al. (1981); Duffie & Beckman (2013) eqs. 2.9.4 to
+    /// 2.9.7, with γ solved so that the mean is met, which the printed fit of γ misses where it is dull.
+    pub fn of_month(mean: f64) -> Self {
+        let most = 0.6313 + 0.267 * mean - 11.9 * libm::pow(mean - 0.75, 8.0);
+        let inside = mean >= SPAN.0 && mean <= SPAN.1 && mean < most && mean > LEAST;
+        let wanted = (mean - LEAST) / (most - LEAST);
+        let solve = || bisect(|x| unit_mean(x) - wanted, -STEEPEST, STEEPEST, 1e-9);
+        let gamma = inside.then(solve).flatten().map(|x| x / (most - LEAST));
+        Self { mean, most, gamma }
+    }
+
+    /// The clearness that a share of days, 0 to 1, does not exceed.
+    pub fn fractile(&self, share: f64) -> f64 {
+        let Some(gamma) = self.gamma else { return self.mean };
+        let x = gamma * (self.most - LEAST);
+        if x.abs() < 1e-6 {
+            return LEAST + share * (self.most - LEAST);
+        }
+        // ln((1 − F)·e^(γ·least) + F·e^(γ·most)) / γ, written so that no exponential grows.
+        if x > 0.0 {
+            self.most + libm::log(share + (1.0 - share) * libm::exp(-x)) / gamma
+        } else {
+            LEAST + libm::log(1.0 - share + share * libm::exp(x)) / gamma
+        }
+    }
+}
+
+/// Numbers for the order of days: SplitMix64, by Steele, Lea & Flood (2014).
+struct Shuffle(u64);
+
+impl Shuffle {
+    fn unit(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
+    }
+
+    /// About normal: twelve uniform numbers less six. Only ranks are made of it.
+    fn score(&mut self) -> f64 {
+        (0..12).map(|_| self.unit()).sum::<f64>() - 6.0
+    }
+}
+
+/// Daily clearness of a typical month (0 = January): the fractiles of its spread, one a day, in a fixed order whose score
+/// has the stated memory from day to day; scaled so that their mean is the month's exactly.
+pub fn typical_month(mean: f64, month: usize, days: usize) -> Vec<f64> {
+    let spread = Clearness::of_month(mean);
+    if days == 0 || spread.gamma.is_none() {
+        return vec![mean; days];
+    }
+    let mut shuffle = Shuffle(SEED ^ (month as u64).wrapping_mul(0xA24B_AED4_963E_E407));
+    let fresh = (1.0 - MEMORY * MEMORY).sqrt();
+    let mut last = shuffle.score();
+    let scores: Vec<f64> = (0..days)
+        .map(|_| {
+            last = MEMORY * last + fresh * shuffle.score();
+            last
+        })
+        .collect();
+    let mut clearness = vec![0.0; days];
+    for (rank, day) in order(&scores).into_iter().enumerate() {
+        if let Some(slot) = clearness.get_mut(day) {
+            *slot = spread.fractile((rank as f64 + 0.5) / days as f64);
+        }
+    }
+    let found = clearness.iter().sum::<f64>() / days as f64;
+    clearness.iter().map(|k| k * mean / found).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_spread_has_the_mean_that_it_is_asked_for() {
+        for mean in [0.12, 0.25, 0.4, 0.5, 0.62, 0.75] {
+            let spread = Clearness::of_month(mean);
+            let found = (0..20_000).map(|i| spread.fractile((f64::from(i) + 0.5) / 20_000.0)).sum::<f64>() / 20_000.0;
+            assert!((found - mean).abs() < 1e-4, "{mean}: {found}");
+            assert!(spread.fractile(0.0) >= LEAST - 1e-9 && spread.fractile(1.0) <= spread.most + 1e-9);
+            assert!(spread.fractile(0.2) < spread.fractile(0.8));
+        }
+        assert_eq!(Clearness::of_month(0.05).fractile(0.1), 0.05);
+        assert_eq!(Clearness::of_month(0.85).fractile(0.9), 0.85);
+    }
+
+    #[test]
+    fn a_typical_month_has_dull_spells_and_its_mean() {
+        for (month, mean) in [(0, 0.3), (6, 0.55)] {
+            let days = typical_month(mean, month, 31);
+            let found = days.iter().sum::<f64>() / 31.0;
+            assert!((found - mean).abs() < 1e-12);
+            assert!(days.iter().any(|k| *k < 0.5 * mean), "{days:?}");
+            assert_eq!(days, typical_month(mean, month, 31));
+        }
+        assert_eq!(typical_month(0.0, 11, 31), vec![0.0; 31]);
+    }
+
+    #[test]
+    fn days_remember_the_last_one_a_little() {
+        let all: Vec<f64> = (0..400).flat_map(|month| typical_month(0.5, month, 30)).collect();
+        let mean = all.iter().sum::<f64>() / all.len() as f64;
+        let over: f64 = all.chunks(30).flat_map(|m| m.windows(2)).map(|w| (w[0] - mean) * (w[1] - mean)).sum();
+        let under: f64 = all.iter().map(|k| (k - mean).powi(2)).sum::<f64>() * 29.0 / 30.0;
+        let memory = over / under;
+        assert!((0.18..0.34).contains(&memory), "{memory}");
+    }
+}
