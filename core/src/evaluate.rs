@@ -12,8 +12,8 @@ use crate::inputs::Inputs;
 use crate::numeric::order;
 use crate::report::{Month, Needs, Report, RowUse};
 use climate::Year;
-pub use year::year;
 use income::Income;
+pub use year::{YearHour, year, year_hours};
 
 /// Works everything out.
 pub fn evaluate(inputs: &Inputs) -> Report {

@@ -40,7 +40,7 @@ pub mod weigh;
 pub mod words;
 pub mod year;
 
-pub use evaluate::{evaluate, year as evaluate_year};
+pub use evaluate::{YearHour, evaluate, year as evaluate_year, year_hours};
 pub use import::import;
 pub use inputs::Inputs;
 

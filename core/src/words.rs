@@ -7,12 +7,14 @@ mod compare;
 mod sheet;
 mod text;
 mod working;
+mod year;
 
 pub use answer::{Brief, Span, Tone, answer, brief, decides, fit_long};
 pub use compare::{Cell, Comparison, Line, comparison};
 pub use sheet::{CAUTIONS, sheet};
 pub use text::text;
 pub use working::{bank_working, load_working};
+pub use year::{YEAR_NOTE, chosen_year, csv_hours, life_line, year_energy, year_line};
 
 use crate::battery::{Chemistry, Lasting};
 use crate::energy::DayKind;
@@ -87,6 +89,23 @@ fn capital(text: &str) -> String {
             .chain(letters)
             .collect()
     })
+}
+
+/// "about 6 years" without the about: whole years, or halves below three.
+fn count_years(years: f64) -> String {
+    if years >= 50.0 {
+        return "more than 50 years".into();
+    }
+    let rounded = if years < 3.0 {
+        (years * 2.0).round() / 2.0
+    } else {
+        years.round()
+    };
+    format!(
+        "{} {}",
+        tidy(rounded),
+        if rounded == 1.0 { "year" } else { "years" }
+    )
 }
 
 /// "1 guess", "5 guesses".

@@ -6,7 +6,12 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 fn numbers(value: &Value) -> Vec<f64> {
-    value.as_array().into_iter().flatten().filter_map(Value::as_f64).collect()
+    value
+        .as_array()
+        .into_iter()
+        .flatten()
+        .filter_map(Value::as_f64)
+        .collect()
 }
 
 /// Holds every case of a file; tells how many there were.
@@ -17,10 +22,16 @@ pub(crate) fn hold(file: &Path) -> Result<usize, String> {
     for case in &cases {
         let series = numbers(&case["series"]);
         let mut found = Vec::new();
-        rainflow(series.iter().copied(), |range, mean, count| found.push([range, mean, count]));
+        rainflow(series.iter().copied(), |range, mean, count| {
+            found.push([range, mean, count])
+        });
         if let Some(extracted) = case["extracted_range_mean_count"].as_array() {
             let expected: Vec<Vec<f64>> = extracted.iter().map(numbers).collect();
-            let same = expected.len() == found.len() && expected.iter().zip(&found).all(|(a, b)| a.as_slice() == b.as_slice());
+            let same = expected.len() == found.len()
+                && expected
+                    .iter()
+                    .zip(&found)
+                    .all(|(a, b)| a.as_slice() == b.as_slice());
             if !same {
                 return Err(format!("{}: {found:?}, not {expected:?}", case["id"]));
             }
@@ -31,7 +42,10 @@ pub(crate) fn hold(file: &Path) -> Result<usize, String> {
             for [range, _, count] in &found {
                 *sums.entry((range * 1e6).round() as i64).or_default() += count;
             }
-            let sums: Vec<Vec<f64>> = sums.into_iter().map(|(range, count)| vec![range as f64 / 1e6, count]).collect();
+            let sums: Vec<Vec<f64>> = sums
+                .into_iter()
+                .map(|(range, count)| vec![range as f64 / 1e6, count])
+                .collect();
             if sums != expected {
                 return Err(format!("{}: {sums:?}, not {expected:?}", case["id"]));
             }

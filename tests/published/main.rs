@@ -99,7 +99,9 @@ fn climate_vectors() {
 fn cycle_counting() {
     let held = cycles::hold(&here().join("cycle_counting.json")).unwrap();
     assert!(held >= 3);
-    println!("\nCycle counting (ASTM E1049-85): {held} cases held exactly, counted apart from the rows\n");
+    println!(
+        "\nCycle counting (ASTM E1049-85): {held} cases held exactly, counted apart from the rows\n"
+    );
 }
 
 #[test]

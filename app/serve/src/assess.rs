@@ -20,8 +20,10 @@ pub enum Form {
     Text,
     /// Markdown, to keep or to print.
     Markdown,
-    /// JSON, for scripts; its keys are those of the core's `Report`.
+    /// JSON, for scripts; its keys are those of the core's `Report`, with its `YearReport` under `year`.
     Json,
+    /// The chosen bank's typical year, an hour a line, units in the head.
+    CsvHours,
 }
 
 /// What an assessment printed, and its exit code.
@@ -56,11 +58,24 @@ fn read(source: &str) -> Result<Plan, String> {
 pub fn assess(plan: &Plan, form: Form) -> Assessed {
     match larder::assess(plan) {
         Ok(report) => {
+            let year = larder::year(plan);
             let out = match form {
                 Form::Text | Form::Markdown => {
-                    larder::words::text(&report, plan.units, &plan.currency, form == Form::Markdown)
+                    let markdown = form == Form::Markdown;
+                    larder::words::text(
+                        &report,
+                        year.as_ref(),
+                        plan.units,
+                        &plan.currency,
+                        markdown,
+                    )
                 }
-                Form::Json => serde_json::to_string_pretty(&report).unwrap_or_default() + "\n",
+                Form::Json => {
+                    let mut whole = serde_json::to_value(&report).unwrap_or_default();
+                    whole["year"] = serde_json::to_value(&year).unwrap_or_default();
+                    serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
+                }
+                Form::CsvHours => larder::words::csv_hours(plan),
             };
             Assessed {
                 out,

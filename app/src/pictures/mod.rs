@@ -9,6 +9,7 @@ pub mod months;
 pub mod plot;
 pub mod shelf;
 pub mod svg;
+pub mod year;
 
 use crate::view::{holds, none, part, says};
 use leptos::prelude::*;

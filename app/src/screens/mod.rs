@@ -17,3 +17,4 @@ pub mod sheet;
 pub mod shell;
 pub mod stores;
 pub mod strip;
+pub mod year;

@@ -1,6 +1,8 @@
 //! The shell: one plan, one page, one scroll.
 
-use super::{answer, dialogs, first, header, living, loads, locker, refill, sheet, stores, strip};
+use super::{
+    answer, dialogs, first, header, living, loads, locker, refill, sheet, stores, strip, year,
+};
 use crate::browser::{page, viewport};
 use crate::state::desk::{Desk, Keeping};
 use crate::state::larder_store;
@@ -136,6 +138,7 @@ pub fn shell() -> impl IntoView {
                     {living::section(desk)}
                     {refill::section(desk, width)}
                     {stores::section(desk, width)}
+                    {year::section(desk, width)}
                     {locker::section(desk, width)}
                     {sheet::section(desk)}
                 </div>

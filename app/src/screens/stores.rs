@@ -270,7 +270,12 @@ fn comparison(desk: Desk) -> AnyView {
     let facts = memo(move || {
         let report = desk.report()?;
         let plan = desk.plan();
-        Some(words::comparison(&report, plan.units, &plan.currency))
+        Some(words::comparison(
+            &report,
+            desk.year.get().as_deref(),
+            plan.units,
+            &plan.currency,
+        ))
     });
     part(move || {
         let Some(facts) = facts.get() else {

@@ -4,9 +4,10 @@ use super::history::History;
 use super::larder_store::{self, Kept};
 use crate::browser::page;
 use crate::browser::store::Refusal;
+use crate::view::memo;
 use larder::finding::Finding;
 use larder::plan::{Draft, Held, Plan};
-use larder::report::Report;
+use larder::report::{Report, YearReport};
 use leptos::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -95,6 +96,8 @@ pub struct Desk {
     pub is_open: RwSignal<bool>,
     /// The answer.
     pub answer: Memo<Answer>,
+    /// A typical year of every candidate, once typing pauses.
+    pub year: Memo<Option<Arc<YearReport>>>,
     /// Fields that hold our guess.
     pub guesses: RwSignal<BTreeSet<String>>,
     /// Fields with text that can't be read.
@@ -140,6 +143,7 @@ impl Desk {
         let opening = RwSignal::new(0);
         let resting = RwSignal::new(true);
         let good = StoredValue::new(None::<Plan>);
+        let seen = RwSignal::new(Seen::default());
         let answer = Memo::new(move |last: Option<&Answer>| {
             let now = opening.get();
             plan.with(|plan| match larder::assess(plan) {
@@ -165,6 +169,10 @@ impl Desk {
             plan,
             is_open: RwSignal::new(false),
             answer,
+            year: memo(move || {
+                let plan = seen.with(|seen| seen.report.as_ref().map(|_| seen.plan.clone()));
+                larder::year(plan.as_deref()?).map(Arc::new)
+            }),
             guesses: RwSignal::default(),
             drafts: RwSignal::default(),
             faults: RwSignal::default(),
@@ -175,7 +183,7 @@ impl Desk {
             link: RwSignal::new(String::new()),
             asked_for_plans: Trigger::new(),
             id: RwSignal::new(String::new()),
-            seen: RwSignal::new(Seen::default()),
+            seen,
             stamps: StoredValue::new(BTreeMap::new()),
             owner: StoredValue::new(Owner::current().unwrap_or_default()),
             draw_timer: StoredValue::new(None),

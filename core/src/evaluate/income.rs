@@ -6,7 +6,8 @@ use crate::charge::{Bus, Stage, shore_hours_w};
 use crate::import::hours_open;
 use crate::inputs::{Inputs, Sun};
 use crate::solar::{
-    AVERAGE_DAYS, DayShape, SkyHours, array_hours_w, clock_offset_min, controlled_hours_w, shift_hours,
+    AVERAGE_DAYS, DayShape, SkyHours, array_hours_w, clock_offset_min, controlled_hours_w,
+    shift_hours,
 };
 
 /// Income of a plan, before the bank decides what it takes.

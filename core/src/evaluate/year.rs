@@ -21,11 +21,7 @@ pub fn year(inputs: &Inputs) -> YearReport {
     let income = Income::new(inputs, &air);
     let profiles = profiles(inputs, &air);
     let days = days(inputs, &air);
-    let sources = Sources {
-        alternator: inputs.driving.as_ref().map(|driving| &driving.alternator),
-        drive: income.drive(),
-        shore_w: income.shore_w(),
-    };
+    let sources = sources(inputs, &income);
     let banks = inputs.candidates.iter();
     YearReport {
         banks: banks
@@ -34,23 +30,121 @@ pub fn year(inputs: &Inputs) -> YearReport {
     }
 }
 
+/// One hour of the chosen bank's typical year.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct YearHour {
+    /// Day of the year, from 1.
+    pub day: u16,
+    /// Hour of the day, 0 to 23, by the clock.
+    pub hour: u8,
+    /// Kind of day.
+    pub kind: DayKind,
+    /// Loads [W].
+    pub use_w: f64,
+    /// Sun behind its controller [W].
+    pub sun_w: f64,
+    /// State of charge at the hour's end, 0 to 1.
+    pub soc: f64,
+    /// Voltage at the terminals [V].
+    pub volts: f64,
+    /// Mean current out of the bank [A]; negative into it.
+    pub current_a: f64,
+}
+
+/// The chosen candidate's typical year by the hour: 8,760 rows.
+pub fn year_hours(inputs: &Inputs) -> Vec<YearHour> {
+    let Some(row) = super::income::chosen(inputs) else {
+        return Vec::new();
+    };
+    let air = Year::new(&inputs.living, inputs.sun.as_ref());
+    let income = Income::new(inputs, &air);
+    let profiles = profiles(inputs, &air);
+    let days = days(inputs, &air);
+    let sources = sources(inputs, &income);
+    let mut lived = Vec::with_capacity(days.len() * 24);
+    live(
+        &tanks(row, &air),
+        &days,
+        &profiles,
+        &sources,
+        &mut |soc, volts, current_a| lived.push((soc, volts, current_a)),
+    );
+    let hours = days
+        .iter()
+        .enumerate()
+        .flat_map(|(at, day)| (0..24usize).map(move |hour| (at, day, hour)));
+    hours
+        .zip(lived)
+        .map(|((at, day, hour), (soc, volts, current_a))| YearHour {
+            day: at as u16 + 1,
+            hour: hour as u8,
+            kind: DayKind::ALL
+                .get(day.profile / 12)
+                .copied()
+                .unwrap_or(DayKind::Parked),
+            use_w: profiles
+                .get(day.profile)
+                .and_then(|hours| hours.get(hour))
+                .copied()
+                .unwrap_or(0.0),
+            sun_w: day.sun_w.get(hour).copied().unwrap_or(0.0),
+            soc,
+            volts,
+            current_a,
+        })
+        .collect()
+}
+
+fn sources<'a>(inputs: &'a Inputs, income: &Income) -> Sources<'a> {
+    Sources {
+        alternator: inputs.driving.as_ref().map(|driving| &driving.alternator),
+        drive: income.drive(),
+        shore_w: income.shore_w(),
+    }
+}
+
+/// The bank in each month's conditions.
+fn tanks(row: &Candidate, air: &Year) -> [Reservoir; 12] {
+    let soh = health(
+        row.age_years,
+        row.bank.battery.chemistry.traits().calendar_years,
+    );
+    std::array::from_fn(|month| {
+        let conditions = Conditions {
+            temp_c: air.battery_c(month),
+            soh,
+        };
+        Reservoir::new(&row.bank, &row.fitted, &conditions)
+    })
+}
+
 /// Use by kind of day and month, in that order.
 fn profiles(inputs: &Inputs, air: &Year) -> Vec<[f64; 24]> {
     let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
-    let parked = consumption.hourly_w(DayKind::Parked, inputs.living.month, &air.parked_temps(inputs.living.month));
+    let parked = consumption.hourly_w(
+        DayKind::Parked,
+        inputs.living.month,
+        &air.parked_temps(inputs.living.month),
+    );
     let summed: f64 = parked.iter().sum();
     let of = |kind: DayKind, month: usize| {
         let hours = consumption.hourly_w(kind, month, &air.temps(kind, month));
         metered_hours(inputs.metered_wh, summed, hours)
     };
     let kinds = DayKind::ALL.into_iter();
-    kinds.flat_map(|kind| (0..12).map(move |month| (kind, month))).map(|(kind, month)| of(kind, month)).collect()
+    kinds
+        .flat_map(|kind| (0..12).map(move |month| (kind, month)))
+        .map(|(kind, month)| of(kind, month))
+        .collect()
 }
 
 /// The days of the year: the rhythm repeated, the weather drawn.
 fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
     let rhythm = &inputs.living.rhythm;
-    let mut kinds = rhythm.iter().flat_map(|(kind, days)| std::iter::repeat_n(*kind, *days as usize)).cycle();
+    let mut kinds = rhythm
+        .iter()
+        .flat_map(|(kind, days)| std::iter::repeat_n(*kind, *days as usize))
+        .cycle();
     let mut all = Vec::with_capacity(365);
     for (month, length) in MONTH_DAYS.into_iter().enumerate() {
         for clearness in typical_month(air.clearness(month), month, length) {
@@ -59,7 +153,10 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
             all.push(Day {
                 month,
                 profile: kind.index() * 12 + month,
-                sun_w: inputs.sun.as_ref().map_or([0.0; 24], |sun| real_day(inputs, air, sun, place)),
+                sun_w: inputs
+                    .sun
+                    .as_ref()
+                    .map_or([0.0; 24], |sun| real_day(inputs, air, sun, place)),
                 drives: kind == DayKind::Travelling,
                 hooked_up: kind == DayKind::HookedUp,
             });
@@ -68,14 +165,15 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
     all
 }
 
-fn bank(row: &Candidate, air: &Year, days: &[Day], profiles: &[[f64; 24]], sources: &Sources<'_>) -> BankYear {
+fn bank(
+    row: &Candidate,
+    air: &Year,
+    days: &[Day],
+    profiles: &[[f64; 24]],
+    sources: &Sources<'_>,
+) -> BankYear {
     let traits = row.bank.battery.chemistry.traits();
-    let soh = health(row.age_years, traits.calendar_years);
-    let tanks: [Reservoir; 12] = std::array::from_fn(|month| {
-        let conditions = Conditions { temp_c: air.battery_c(month), soh };
-        Reservoir::new(&row.bank, &row.fitted, &conditions)
-    });
-    let lived = live(&tanks, days, profiles, sources, &mut |_, _, _| {});
+    let lived = live(&tanks(row, air), days, profiles, sources, &mut |_, _, _| {});
     let is_short = |wh: &f64| *wh > 1e-6;
     let mut short_by_month = [0u32; 12];
     for (day, wh) in days.iter().zip(&lived.unserved_wh) {
@@ -89,7 +187,9 @@ fn bank(row: &Candidate, air: &Year, days: &[Day], profiles: &[[f64; 24]], sourc
         longest = longest.max(spell);
     }
     let mean_c = (0..12).map(|month| air.battery_c(month)).sum::<f64>() / 12.0;
-    let wear = damage(lived.soc.iter().copied(), |depth| cycles_to_end(traits, depth));
+    let wear = damage(lived.soc.iter().copied(), |depth| {
+        cycles_to_end(traits, depth)
+    });
     let life = life(traits, wear, mean_c);
     let count = f64::from(row.bank.series * row.bank.parallel);
     let price = row.price.map(|price| price * count);
@@ -109,6 +209,8 @@ fn bank(row: &Candidate, air: &Year, days: &[Day], profiles: &[[f64; 24]], sourc
         most_in_a: lived.most_in_a,
         life,
         ten_years_price: price.map(|price| price * (COST_YEARS / life.years).ceil().max(1.0)),
-        price_per_kwh: price.filter(|_| delivered_kwh > 0.0).map(|price| price / (life.years * delivered_kwh)),
+        price_per_kwh: price
+            .filter(|_| delivered_kwh > 0.0)
+            .map(|price| price / (life.years * delivered_kwh)),
     }
 }

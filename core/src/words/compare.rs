@@ -4,7 +4,7 @@ use super::answer::fit_long;
 use super::{bank_called, charge, days, lasting, number, whole};
 use crate::fit::Outcome;
 use crate::plan::Units;
-use crate::report::{BankReport, Report};
+use crate::report::{BankReport, BankYear, Report, YearReport};
 use crate::units::{Quantity, hours, tidy};
 
 /// One figure of a comparison.
@@ -87,7 +87,12 @@ fn nothing_bad(_: &BankReport) -> bool {
 }
 
 /// Compares the candidates.
-pub fn comparison(report: &Report, units: Units, currency: &str) -> Comparison {
+pub fn comparison(
+    report: &Report,
+    year: Option<&YearReport>,
+    units: Units,
+    currency: &str,
+) -> Comparison {
     let heads = report
         .banks
         .iter()
@@ -208,6 +213,44 @@ pub fn comparison(report: &Report, units: Units, currency: &str) -> Comparison {
             nothing_bad,
             Some(&|bank| bank.price.map_or(f64::NEG_INFINITY, |price| -price)),
         ));
+    }
+    if let Some(year) = year {
+        let of = |bank: &BankReport| year.bank(bank.id);
+        let tell = |tell: fn(&BankYear) -> String| {
+            move |bank: &BankReport| of(bank).map_or(String::new(), tell)
+        };
+        rows.push(line(
+            report,
+            "days short in a typical year",
+            tell(|year| year.short_days.to_string()),
+            nothing_bad,
+            Some(&|bank| of(bank).map_or(0.0, |year| -f64::from(year.short_days))),
+        ));
+        rows.push(line(
+            report,
+            "life, about",
+            tell(|year| super::count_years(year.life.years)),
+            nothing_bad,
+            Some(&|bank| of(bank).map_or(0.0, |year| year.life.years)),
+        ));
+        if year.banks.iter().any(|year| year.ten_years_price.is_some()) {
+            rows.push(line(
+                report,
+                "price over ten years",
+                |bank| {
+                    let price = of(bank).and_then(|year| year.ten_years_price);
+                    price.map_or("not given".into(), |price| {
+                        format!("{currency} {}", whole(price))
+                    })
+                },
+                nothing_bad,
+                Some(&|bank| {
+                    of(bank)
+                        .and_then(|year| year.ten_years_price)
+                        .map_or(f64::NEG_INFINITY, |price| -price)
+                }),
+            ));
+        }
     }
     Comparison { heads, rows }
 }

@@ -6,11 +6,17 @@ use super::{
 };
 use crate::finding::Gravity;
 use crate::plan::Units;
-use crate::report::Report;
+use crate::report::{Report, YearReport};
 use std::fmt::Write;
 
 /// Writes the whole report. With `markdown`, headings and tables are marked so.
-pub fn text(report: &Report, units: Units, currency: &str, markdown: bool) -> String {
+pub fn text(
+    report: &Report,
+    year: Option<&YearReport>,
+    units: Units,
+    currency: &str,
+    markdown: bool,
+) -> String {
     let mut out = String::new();
     let head = |out: &mut String, title: &str| {
         let _ = if markdown {
@@ -65,7 +71,7 @@ pub fn text(report: &Report, units: Units, currency: &str, markdown: bool) -> St
     table(&mut out, &heads, &rows.collect::<Vec<_>>(), markdown);
     let _ = writeln!(out, "\n{}", least_income(report));
     head(&mut out, "What stores it");
-    let compared = comparison(report, units, currency);
+    let compared = comparison(report, year, units, currency);
     let heads: Vec<String> = std::iter::once("".to_owned())
         .chain(compared.heads)
         .collect();
@@ -94,6 +100,21 @@ pub fn text(report: &Report, units: Units, currency: &str, markdown: bool) -> St
         }
     }
     let _ = writeln!(out, "\n{}", least_banks(report));
+    if let Some(year) = year {
+        head(&mut out, "A typical year");
+        for bank in &year.banks {
+            let _ = writeln!(
+                out,
+                "{bullet}{} {}",
+                super::year_line(report, bank),
+                super::life_line(bank, currency)
+            );
+        }
+        if let Some(chosen) = super::chosen_year(report, year) {
+            let _ = writeln!(out, "\n{}", super::year_energy(chosen));
+        }
+        let _ = writeln!(out, "{}", super::YEAR_NOTE);
+    }
     head(&mut out, "How this is worked out");
     for bank in &report.banks {
         let _ = writeln!(out, "{}", bank_name(bank));

@@ -38,7 +38,9 @@ pub fn rainflow(series: impl IntoIterator<Item = f64>, mut cycle: impl FnMut(f64
         if value == last {
             continue;
         }
-        let turns = stack.last().is_none_or(|before| (value > last) != (last > *before));
+        let turns = stack
+            .last()
+            .is_none_or(|before| (value > last) != (last > *before));
         if turns {
             stack.push(last);
             close(&mut stack);
@@ -94,7 +96,11 @@ pub struct Life {
 pub fn life(traits: &Traits, damage_a_year: f64, mean_c: f64) -> Life {
     let warm = (mean_c - AGES_FROM_C).max(0.0) / HALVES_EACH_K;
     let by_calendar = traits.calendar_years * libm::pow(0.5, warm);
-    let by_cycles = if damage_a_year > 0.0 { 1.0 / damage_a_year } else { f64::INFINITY };
+    let by_cycles = if damage_a_year > 0.0 {
+        1.0 / damage_a_year
+    } else {
+        f64::INFINITY
+    };
     Life {
         years: by_calendar.min(by_cycles),
         by_cycles,
@@ -112,9 +118,17 @@ mod tests {
         // ASTM E1049-85 (2017), 5.4.4.
         let series = [-2.0, 1.0, -3.0, 5.0, -1.0, 3.0, -4.0, 4.0, -2.0];
         let mut found = Vec::new();
-        rainflow(series, |range, mean, count| found.push((range, mean, count)));
+        rainflow(series, |range, mean, count| {
+            found.push((range, mean, count))
+        });
         let expected = [
-            (3.0, -0.5, 0.5), (4.0, -1.0, 0.5), (4.0, 1.0, 1.0), (8.0, 1.0, 0.5), (9.0, 0.5, 0.5), (8.0, 0.0, 0.5), (6.0, 1.0, 0.5),
+            (3.0, -0.5, 0.5),
+            (4.0, -1.0, 0.5),
+            (4.0, 1.0, 1.0),
+            (8.0, 1.0, 0.5),
+            (9.0, 0.5, 0.5),
+            (8.0, 0.0, 0.5),
+            (6.0, 1.0, 0.5),
         ];
         assert_eq!(found, expected);
     }
@@ -122,11 +136,20 @@ mod tests {
     #[test]
     fn a_cycle_a_day_at_the_rated_depth_lasts_its_cycles() {
         let traits = Chemistry::Agm.traits();
-        let series = (0..=100).map(|i| if i % 2 == 0 { 1.0 } else { 1.0 - traits.cycles_depth });
+        let series = (0..=100).map(|i| {
+            if i % 2 == 0 {
+                1.0
+            } else {
+                1.0 - traits.cycles_depth
+            }
+        });
         let sum = damage(series, |depth| cycles_to_end(traits, depth));
         assert!((sum - 50.0 / traits.cycles).abs() < 1e-12);
         let life = life(traits, sum, 35.0);
-        assert!((life.by_calendar - traits.calendar_years / 2.0).abs() < 1e-12 && life.years <= life.by_cycles);
+        assert!(
+            (life.by_calendar - traits.calendar_years / 2.0).abs() < 1e-12
+                && life.years <= life.by_cycles
+        );
     }
 
     #[test]

@@ -68,7 +68,11 @@ pub struct Ledger {
 impl Ledger {
     /// What does not add up [Ah].
     pub fn gap_ah(&self) -> f64 {
-        self.initial_ah + self.charged_ah - self.discharged_ah - self.charging_loss_ah - self.self_loss_ah - self.final_ah
+        self.initial_ah + self.charged_ah
+            - self.discharged_ah
+            - self.charging_loss_ah
+            - self.self_loss_ah
+            - self.final_ah
     }
 
     /// All that moved [Ah].
@@ -105,7 +109,13 @@ pub struct Lived {
 ///
 /// Sources feed the loads first, then the bank up to what it takes; what is left is spilled. Loads are cut when the hard
 /// line is reached or the available well gives out, and come back at the reserve line (assumed).
-pub fn live(tanks: &[Reservoir; 12], days: &[Day], profiles: &[[f64; 24]], sources: &Sources<'_>, observe: &mut dyn FnMut(f64, f64, f64)) -> Lived {
+pub fn live(
+    tanks: &[Reservoir; 12],
+    days: &[Day],
+    profiles: &[[f64; 24]],
+    sources: &Sources<'_>,
+    observe: &mut dyn FnMut(f64, f64, f64),
+) -> Lived {
     let [first, ..] = tanks;
     let mut state = first.full();
     let mut lived = Lived {
@@ -121,17 +131,26 @@ pub fn live(tanks: &[Reservoir; 12], days: &[Day], profiles: &[[f64; 24]], sourc
         let use_w = profiles.get(day.profile).copied().unwrap_or([0.0; 24]);
         let lines = (tank.reserve_line_ah(), tank.hard_line_ah());
         let (mut lowest, mut unserved_wh, mut below) = (1.0f64, 0.0, false);
-        let hours = use_w.iter().zip(&day.sun_w).zip(sources.drive.iter().zip(&sources.shore_w));
+        let hours = use_w
+            .iter()
+            .zip(&day.sun_w)
+            .zip(sources.drive.iter().zip(&sources.shore_w));
         for ((use_w, sun_w), (drive, shore_w)) in hours {
             let share = if day.drives { *drive } else { 0.0 };
             let drive_w = match sources.alternator {
-                Some(alternator) if share > 0.0 => share * alternator.flow(&bus(tank, state, *use_w)).output_w,
+                Some(alternator) if share > 0.0 => {
+                    share * alternator.flow(&bus(tank, state, *use_w)).output_w
+                }
                 _ => 0.0,
             };
             let shore_w = if day.hooked_up { *shore_w } else { 0.0 };
             let hour = step(tank, state, cut, *use_w, sun_w + drive_w + shore_w);
             state = hour.state;
-            cut = if cut { state.total_ah() < lines.0 } else { hour.unserved_w > 0.0 };
+            cut = if cut {
+                state.total_ah() < lines.0
+            } else {
+                hour.unserved_w > 0.0
+            };
             let ledger = &mut lived.ledger;
             ledger.charged_ah += hour.taken_a;
             ledger.discharged_ah += hour.given_a;
@@ -154,7 +173,11 @@ pub fn live(tanks: &[Reservoir; 12], days: &[Day], profiles: &[[f64; 24]], sourc
             lived.most_out_a = lived.most_out_a.max(hour.given_a);
             lived.most_in_a = lived.most_in_a.max(hour.taken_a);
             lived.soc.push(soc);
-            unfilled_h = if soc >= FULL_SOC { 0.0 } else { unfilled_h + 1.0 };
+            unfilled_h = if soc >= FULL_SOC {
+                0.0
+            } else {
+                unfilled_h + 1.0
+            };
             lived.longest_unfilled_days = lived.longest_unfilled_days.max(unfilled_h / 24.0);
             observe(soc, volts, hour.given_a - hour.taken_a);
         }
@@ -222,20 +245,41 @@ mod tests {
     fn tanks(kind: Chemistry, ah: f64, temp_c: f64) -> [Reservoir; 12] {
         let battery = Battery {
             chemistry: kind,
-            label: Label { volts: 12.0, capacity_ah: ah, hours: 20.0, second: None },
+            label: Label {
+                volts: 12.0,
+                capacity_ah: ah,
+                hours: 20.0,
+                second: None,
+            },
             max_discharge_a: None,
             max_charge_a: None,
         };
         let fitted = fit(&battery);
         let traits = kind.traits();
-        let bank = Bank { battery, series: 1, parallel: 1, depth: traits.depth_recommended, hard_depth: traits.depth_hard };
+        let bank = Bank {
+            battery,
+            series: 1,
+            parallel: 1,
+            depth: traits.depth_recommended,
+            hard_depth: traits.depth_hard,
+        };
         std::array::from_fn(|_| Reservoir::new(&bank, &fitted, &Conditions { temp_c, soh: 1.0 }))
     }
 
-    const NO_SOURCES: Sources<'static> = Sources { alternator: None, drive: [0.0; 24], shore_w: [0.0; 24] };
+    const NO_SOURCES: Sources<'static> = Sources {
+        alternator: None,
+        drive: [0.0; 24],
+        shore_w: [0.0; 24],
+    };
 
     fn day(sun_w: [f64; 24]) -> Day {
-        Day { month: 0, profile: 0, sun_w, drives: false, hooked_up: false }
+        Day {
+            month: 0,
+            profile: 0,
+            sun_w,
+            drives: false,
+            hooked_up: false,
+        }
     }
 
     #[test]
@@ -247,8 +291,17 @@ mod tests {
         let mut sun = [0.0; 24];
         sun[10..14].fill(144.0);
         let days = [day([0.0; 24]), day(sun), day([0.0; 24])];
-        let lived = live(&tanks(Chemistry::LithiumIronPhosphate, 100.0, 25.0), &days, &[[24.0; 24]], &NO_SOURCES, &mut |_, _, _| {});
-        let ends: Vec<f64> = [23, 47, 71].iter().map(|at| lived.soc[*at] * 100.0).collect();
+        let lived = live(
+            &tanks(Chemistry::LithiumIronPhosphate, 100.0, 25.0),
+            &days,
+            &[[24.0; 24]],
+            &NO_SOURCES,
+            &mut |_, _, _| {},
+        );
+        let ends: Vec<f64> = [23, 47, 71]
+            .iter()
+            .map(|at| lived.soc[*at] * 100.0)
+            .collect();
         for (found, by_hand) in ends.iter().zip([52.0, 51.8, 3.8]) {
             assert!((found - by_hand).abs() < 0.35, "{found}, by hand {by_hand}");
         }
@@ -263,7 +316,11 @@ mod tests {
         days.push(day([0.0; 24]));
         let tanks = tanks(Chemistry::Agm, 80.0, 25.0);
         let lived = live(&tanks, &days, &[[24.0; 24]], &NO_SOURCES, &mut |_, _, _| {});
-        assert!(lived.unserved_wh[2] > 0.0 && lived.unserved_wh[3] == 24.0 * 24.0, "{:?}", lived.unserved_wh);
+        assert!(
+            lived.unserved_wh[2] > 0.0 && lived.unserved_wh[3] == 24.0 * 24.0,
+            "{:?}",
+            lived.unserved_wh
+        );
         assert_eq!(lived.unserved_wh[6], 0.0);
         assert!(lived.ledger.spilled_wh > 0.0);
     }

@@ -44,7 +44,9 @@ impl Clearness {
 
     /// The clearness that a share of days, 0 to 1, does not exceed.
     pub fn fractile(&self, share: f64) -> f64 {
-        let Some(gamma) = self.gamma else { return self.mean };
+        let Some(gamma) = self.gamma else {
+            return self.mean;
+        };
         let x = gamma * (self.most - LEAST);
         if x.abs() < 1e-6 {
             return LEAST + share * (self.most - LEAST);
@@ -110,9 +112,14 @@ mod tests {
     fn the_spread_has_the_mean_that_it_is_asked_for() {
         for mean in [0.12, 0.25, 0.4, 0.5, 0.62, 0.75] {
             let spread = Clearness::of_month(mean);
-            let found = (0..20_000).map(|i| spread.fractile((f64::from(i) + 0.5) / 20_000.0)).sum::<f64>() / 20_000.0;
+            let found = (0..20_000)
+                .map(|i| spread.fractile((f64::from(i) + 0.5) / 20_000.0))
+                .sum::<f64>()
+                / 20_000.0;
             assert!((found - mean).abs() < 1e-4, "{mean}: {found}");
-            assert!(spread.fractile(0.0) >= LEAST - 1e-9 && spread.fractile(1.0) <= spread.most + 1e-9);
+            assert!(
+                spread.fractile(0.0) >= LEAST - 1e-9 && spread.fractile(1.0) <= spread.most + 1e-9
+            );
             assert!(spread.fractile(0.2) < spread.fractile(0.8));
         }
         assert_eq!(Clearness::of_month(0.05).fractile(0.1), 0.05);
@@ -133,9 +140,15 @@ mod tests {
 
     #[test]
     fn days_remember_the_last_one_a_little() {
-        let all: Vec<f64> = (0..400).flat_map(|month| typical_month(0.5, month, 30)).collect();
+        let all: Vec<f64> = (0..400)
+            .flat_map(|month| typical_month(0.5, month, 30))
+            .collect();
         let mean = all.iter().sum::<f64>() / all.len() as f64;
-        let over: f64 = all.chunks(30).flat_map(|m| m.windows(2)).map(|w| (w[0] - mean) * (w[1] - mean)).sum();
+        let over: f64 = all
+            .chunks(30)
+            .flat_map(|m| m.windows(2))
+            .map(|w| (w[0] - mean) * (w[1] - mean))
+            .sum();
         let under: f64 = all.iter().map(|k| (k - mean).powi(2)).sum::<f64>() * 29.0 / 30.0;
         let memory = over / under;
         assert!((0.18..0.34).contains(&memory), "{memory}");

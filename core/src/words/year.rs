@@ -1,0 +1,112 @@
+//! A typical year in words.
+
+use super::{bank_name, count, list, month, tidy, whole};
+use crate::plan::Plan;
+use crate::report::{BankYear, Report, YearReport};
+
+/// The months with most days short, worst first, at most three.
+fn worst_months(year: &BankYear) -> Vec<String> {
+    let counts: Vec<f64> = year
+        .short_by_month
+        .iter()
+        .map(|days| -f64::from(*days))
+        .collect();
+    let worst = crate::numeric::order(&counts).into_iter().take(3);
+    worst
+        .filter(|at| year.short_by_month.get(*at).is_some_and(|days| *days > 0))
+        .map(|at| month(at as u8 + 1).to_owned())
+        .collect()
+}
+
+/// How often a bank runs short, and how low it comes.
+pub fn year_line(report: &Report, year: &BankYear) -> String {
+    let name = report
+        .banks
+        .iter()
+        .find(|bank| bank.id == year.id)
+        .map_or("The bank".to_owned(), bank_name);
+    let lowest = year.lowest_soc.iter().copied().fold(1.0, f64::min) * 100.0;
+    if year.short_days == 0 {
+        let reserve = match year.reserve_days {
+            0 => "stays above its reserve line".to_owned(),
+            days => format!(
+                "passes its reserve line on {}",
+                count(days as usize, "day", "days")
+            ),
+        };
+        return format!(
+            "{name}: never short in a typical year; it {reserve} and comes down to {lowest:.0} %."
+        );
+    }
+    format!(
+        "{name}: short on {} of a typical year, most in {}; the longest spell is {}.",
+        count(year.short_days as usize, "day", "days"),
+        list(&worst_months(year)),
+        count(year.longest_spell_days as usize, "day", "days")
+    )
+}
+
+/// How long a bank lives and what it costs.
+pub fn life_line(year: &BankYear, currency: &str) -> String {
+    let life = &year.life;
+    let ends = if life.by_cycles < life.by_calendar {
+        "its cycles end it"
+    } else {
+        "its age ends it"
+    };
+    let mut says = format!("About {} of life: {ends}", super::count_years(life.years));
+    if let Some(price) = year.ten_years_price {
+        says += &format!("; {currency} {} over ten years", whole(price));
+    }
+    if let Some(price) = year.price_per_kwh {
+        says += &format!(", {currency} {price:.2} for each kWh that it gives");
+    }
+    says + ". An estimate: makers' cycle curves differ by a factor of two."
+}
+
+/// Where a year's energy comes from and goes.
+pub fn year_energy(year: &BankYear) -> String {
+    let ledger = &year.ledger;
+    let kwh = |wh: f64| tidy((wh / 100.0).round() / 10.0);
+    format!(
+        "Over the year the sun offers {} kWh, driving {} and the hook-up {}; {} kWh are used, {} find no taker, {} are lacking.",
+        kwh(ledger.sun_wh),
+        kwh(ledger.drive_wh),
+        kwh(ledger.shore_wh),
+        kwh(ledger.wanted_wh - ledger.unserved_wh),
+        kwh(ledger.spilled_wh),
+        kwh(ledger.unserved_wh)
+    )
+}
+
+/// What the year rests on.
+pub const YEAR_NOTE: &str = "A typical year: days from dull to clear about each month's mean, in a fixed order with the memory that weather has. Loads are cut at the hard limit and come back at the reserve line (assumed).";
+
+/// The chosen candidate's year.
+pub fn chosen_year<'a>(report: &Report, year: &'a YearReport) -> Option<&'a BankYear> {
+    year.bank(report.chosen_bank()?.id)
+}
+
+/// The chosen bank's typical year as comma-separated values: an hour a line, units in the head.
+pub fn csv_hours(plan: &Plan) -> String {
+    let Ok(inputs) = crate::import(plan) else {
+        return String::new();
+    };
+    let mut text = String::from(
+        "day of year,hour,kind of day,use (W),sun (W),state of charge (%),voltage (V),current out (A)\n",
+    );
+    for hour in crate::year_hours(&inputs) {
+        text += &format!(
+            "{},{},{},{:.2},{:.2},{:.2},{:.3},{:.3}\n",
+            hour.day,
+            hour.hour,
+            super::kind(hour.kind),
+            hour.use_w,
+            hour.sun_w,
+            hour.soc * 100.0,
+            hour.volts,
+            hour.current_a
+        );
+    }
+    text
+}
