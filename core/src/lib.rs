@@ -22,6 +22,7 @@
 )]
 
 pub mod battery;
+pub mod cable;
 pub mod charge;
 pub mod data;
 pub mod energy;

@@ -21,7 +21,25 @@ pub(crate) enum Outcome {
 /// Asks the core for a row's quantity and holds the answer against the figures printed.
 pub(crate) fn judge(row: &Row) -> Outcome {
     let judged = ask(Question::new(row)).and_then(|answer| {
-        let share = Tolerance::read(&row.tolerance)?.share(&answer.figures, &row.expected)?;
+        // A figure that the answer leaves out, saying why, or that the row leaves open is not held; any other that is no number
+        // fails.
+        let left_out = |ours: &f64, printed: &String| {
+            printed == "null" || answer.remark.is_some() && ours.is_nan()
+        };
+        let held = answer
+            .figures
+            .iter()
+            .zip(&row.expected)
+            .filter(|(ours, printed)| !left_out(ours, printed));
+        let (ours, printed): (Vec<f64>, Vec<String>) =
+            held.map(|(ours, printed)| (*ours, printed.clone())).unzip();
+        let whole = ours.is_empty() || answer.figures.len() != row.expected.len();
+        let (ours, printed) = if whole {
+            (answer.figures.clone(), row.expected.clone())
+        } else {
+            (ours, printed)
+        };
+        let share = Tolerance::read(&row.tolerance)?.share(&ours, &printed)?;
         Ok(Outcome::Evaluated {
             ours: answer.figures,
             share,

@@ -1,6 +1,7 @@
 //! Which function of the core answers which quantity.
 
 mod battery;
+mod cable;
 mod cases;
 mod household;
 mod sky;
@@ -17,6 +18,7 @@ pub(crate) type Evaluator = fn(Question) -> Asked;
 /// Everything that the core answers.
 const ANSWERED: &[&[(Pattern, Evaluator)]] = &[
     battery::EVALUATORS,
+    cable::EVALUATORS,
     cases::EVALUATORS,
     household::EVALUATORS,
     sky::EVALUATORS,
@@ -55,7 +57,6 @@ const UNANSWERED: &[(Pattern, &str)] = &[
         "weighted inverter efficiencies are not used",
     ),
     ("gas-producing current*", "ventilation: not built yet"),
-    ("ventilation flow*", "ventilation: not built yet"),
     (
         "rest voltage, 12 v flooded, older rule",
         "another scale of charge than the core's: at 25 % it says 12.15 V where the deep-cycle table says 11.74 V",
@@ -63,6 +64,10 @@ const UNANSWERED: &[(Pattern, &str)] = &[
     (
         "delivered energy / array energy*",
         "a measured whole; the year that would be held against it is not built yet",
+    ),
+    (
+        "effect of emissivity on one 1/4 x 4 in bar*",
+        "60 Hz on a bar of 4 in: skin effect, which is not computed, takes some 5 %",
     ),
     (
         "storage days for *",

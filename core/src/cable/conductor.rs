@@ -1,0 +1,337 @@
+//! Conductors: gauges, resistance, what they may carry, what they drop, which size it takes.
+
+use crate::numeric::decimal;
+use std::sync::OnceLock;
+
+/// Resistivity of annealed copper at 20 °C [Ω mm²/m], 100 % IACS (IEC 60028).
+const COPPER_OHM_MM2_M: f64 = 0.017_241;
+/// What stranding adds to a conductor's length. ASTM B8.
+const LAY: f64 = 1.02;
+/// Square millimetres in a circular mil.
+const MM2_PER_CMIL: f64 = 5.067_075e-4;
+/// Feet in a metre.
+const FT_PER_M: f64 = 1.0 / 0.3048;
+/// Most that a conductor may carry of what it is asked for continuously: 1.25 × (common practice in low-voltage codes).
+const CONTINUOUS: f64 = 1.25;
+/// Factor K of the voltage-drop formula in circular mils [cmil Ω/ft] (ABYC E-11).
+const K_CMIL: f64 = 10.75;
+
+/// What a conductor is of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Metal {
+    /// Annealed copper.
+    Copper,
+    /// Tinned copper.
+    TinnedCopper,
+    /// Aluminium of 61 % IACS.
+    Aluminium,
+}
+
+impl Metal {
+    /// Change of resistance with temperature at 20 °C [1/K].
+    fn alpha(self) -> f64 {
+        match self {
+            Self::Copper | Self::TinnedCopper => 0.003_93,
+            Self::Aluminium => 0.004_03,
+        }
+    }
+
+    fn ohm_mm2_m(self) -> f64 {
+        match self {
+            Self::Copper => COPPER_OHM_MM2_M,
+            // ASTM B33: fine wires are tinned at 96.16 % of copper's conductivity.
+            Self::TinnedCopper => COPPER_OHM_MM2_M / 0.9616,
+            Self::Aluminium => COPPER_OHM_MM2_M / 0.61,
+        }
+    }
+}
+
+/// Diameter of a solid gauge [in]: 0.005·92^((36 − n)/39), n = 0, −1, −2, −3 for 1/0 to 4/0. ASTM B258.
+pub fn diameter_in(gauge: i32) -> f64 {
+    0.005 * libm::pow(92.0, (36.0 - f64::from(gauge)) / 39.0)
+}
+
+/// Area of a solid gauge [circular mils].
+pub fn circular_mils(gauge: i32) -> f64 {
+    let mils = diameter_in(gauge) * 1000.0;
+    mils * mils
+}
+
+/// Area of a solid gauge [mm²].
+pub fn area_mm2_of_awg(gauge: i32) -> f64 {
+    circular_mils(gauge) * MM2_PER_CMIL
+}
+
+/// Resistance of a stranded conductor [Ω/m] at a temperature: ρ·1.02/S with ρ by temperature. Within 0.5 % of NEC chapter 9
+/// table 8 for copper.
+pub fn resistance_ohm_m(metal: Metal, area_mm2: f64, temp_c: f64) -> f64 {
+    metal.ohm_mm2_m() * LAY / area_mm2 * (1.0 + metal.alpha() * (temp_c - 20.0))
+}
+
+/// Factor that brings copper's resistance measured at a temperature to 20 °C: 1/(1 + 0.004·(T − 20)), by which the table of
+/// IEC 60228 annex A is made.
+pub fn to_20_c(temp_c: f64) -> f64 {
+    1.0 / (1.0 + 0.004 * (temp_c - 20.0))
+}
+
+/// Voltage lost there and back along a run [V], by resistance.
+pub fn drop_v(metal: Metal, area_mm2: f64, temp_c: f64, current_a: f64, one_way_m: f64) -> f64 {
+    2.0 * one_way_m * current_a * resistance_ohm_m(metal, area_mm2, temp_c)
+}
+
+/// The same by ISO 10133's own constant: E = 0.0164·I·L/S with L there and back.
+pub fn drop_v_iso10133(area_mm2: f64, current_a: f64, there_and_back_m: f64) -> f64 {
+    0.0164 * current_a * there_and_back_m / area_mm2
+}
+
+/// Least circular mils for a drop: K·I·L/E, L there and back in feet. ABYC E-11.
+fn least_cmil(current_a: f64, there_and_back_m: f64, volts: f64) -> f64 {
+    K_CMIL * current_a * there_and_back_m * FT_PER_M / volts
+}
+
+/// One size of the table of ampacities.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Gauge {
+    /// Its name: `10`, `1/0`.
+    pub name: String,
+    /// Its area [mm²].
+    pub mm2: f64,
+    amperes: [f64; 7],
+}
+
+/// Temperatures of insulation that the table knows [°C].
+const INSULATION_C: [f64; 7] = [60.0, 75.0, 80.0, 90.0, 105.0, 125.0, 200.0];
+/// What remains of it in an engine space, by insulation; 60 °C insulation is not allowed there. 33 CFR 183.425 Table 5
+/// note 1 (from memory; 0.85 for 105 °C seen in reprints).
+const ENGINE_SPACE: [Option<f64>; 7] = [
+    None,
+    Some(0.75),
+    Some(0.78),
+    Some(0.82),
+    Some(0.85),
+    Some(0.89),
+    Some(1.0),
+];
+
+fn number_of(name: &str) -> i32 {
+    match name.split_once('/') {
+        Some((aughts, _)) => 1 - aughts.parse::<i32>().unwrap_or(1),
+        None => name.parse().unwrap_or(0),
+    }
+}
+
+impl Gauge {
+    /// Every size, thinnest first.
+    pub fn all() -> &'static [Self] {
+        static ALL: OnceLock<Vec<Gauge>> = OnceLock::new();
+        ALL.get_or_init(|| {
+            include_str!("../data/ampacity.csv")
+                .lines()
+                .filter_map(gauge)
+                .collect()
+        })
+    }
+
+    /// The size of a name.
+    pub fn named(name: &str) -> Option<&'static Self> {
+        Self::all().iter().find(|gauge| gauge.name == name)
+    }
+
+    /// Metric size next at or above it, as sold [mm²].
+    pub fn metric_mm2(&self) -> f64 {
+        const SOLD: [f64; 18] = [
+            0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0, 95.0, 120.0, 150.0,
+            185.0, 240.0, 300.0,
+        ];
+        let least = self.mm2 * 0.97;
+        SOLD.into_iter()
+            .find(|mm2| *mm2 >= least)
+            .unwrap_or(self.mm2)
+    }
+}
+
+fn gauge(line: &str) -> Option<Gauge> {
+    let mut cells = line.split(',');
+    let name = cells
+        .next()
+        .filter(|name| name.starts_with(|c: char| c.is_ascii_digit()))?;
+    let mut amperes = [0.0; 7];
+    for slot in &mut amperes {
+        *slot = decimal(cells.next()?)?;
+    }
+    Some(Gauge {
+        name: name.to_owned(),
+        mm2: area_mm2_of_awg(number_of(name)),
+        amperes,
+    })
+}
+
+/// What remains of a conductor's ampacity in an engine space; none where its insulation is not allowed there.
+pub fn engine_space_factor(insulation_c: f64) -> Option<f64> {
+    let at = INSULATION_C.iter().position(|c| *c == insulation_c)?;
+    ENGINE_SPACE.get(at).copied().flatten()
+}
+
+/// Current that a size may carry [A]; none for an insulation that the table does not know or that is not allowed there.
+/// 33 CFR 183.425 Table 5.
+pub fn ampacity_a(gauge: &Gauge, insulation_c: f64, engine_space: bool) -> Option<f64> {
+    let at = INSULATION_C.iter().position(|c| *c == insulation_c)?;
+    let factor = if engine_space {
+        engine_space_factor(insulation_c)?
+    } else {
+        1.0
+    };
+    Some(gauge.amperes.get(at)? * factor)
+}
+
+/// A run to be sized.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Run {
+    /// Largest current that goes on and on [A].
+    pub continuous_a: f64,
+    /// One way [m].
+    pub length_m: f64,
+    /// Nominal voltage [V].
+    pub volts: f64,
+    /// Most that may be lost there and back, of the nominal voltage, 0 to 1.
+    pub drop: f64,
+    /// Temperature of the insulation [°C].
+    pub insulation_c: f64,
+    /// Whether it runs through an engine space.
+    pub engine_space: bool,
+}
+
+/// What decided a size.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Bound {
+    /// What it may carry.
+    Ampacity,
+    /// What it may lose.
+    Drop,
+}
+
+/// A run with its size.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Sized {
+    /// Gauge: `10`, `1/0`.
+    pub awg: String,
+    /// Metric size that does as well [mm²].
+    pub mm2: f64,
+    /// What it may carry [A].
+    pub ampacity_a: f64,
+    /// What is lost at the continuous current, there and back [V].
+    pub drop_v: f64,
+    /// Lost as heat [W].
+    pub loss_w: f64,
+    /// Least area for the drop by the formula in circular mils, beside the resistance method [mm²].
+    pub formula_mm2: f64,
+    /// What decided.
+    pub bound: Bound,
+}
+
+/// Temperature at which a cable's resistance is reckoned: warm, not at its limit. Assumed.
+const WARM_C: f64 = 50.0;
+
+/// The thinnest size that carries 1.25 × the continuous current and loses no more than it may; none where none of the table
+/// does. `least_a` is a further current that it must be able to carry: that of the fuse ahead of it.
+pub fn size(run: &Run, least_a: f64) -> Option<Sized> {
+    let most_v = run.drop * run.volts;
+    let carries = |gauge: &Gauge| {
+        let amperes = ampacity_a(gauge, run.insulation_c, run.engine_space)?;
+        (amperes >= (CONTINUOUS * run.continuous_a).max(least_a)).then_some(amperes)
+    };
+    let lost = |gauge: &Gauge| {
+        drop_v(
+            Metal::Copper,
+            gauge.mm2,
+            WARM_C,
+            run.continuous_a,
+            run.length_m,
+        )
+    };
+    let (gauge, ampacity_a) = Gauge::all()
+        .iter()
+        .filter_map(|gauge| Some((gauge, carries(gauge)?)))
+        .find(|(gauge, _)| lost(gauge) <= most_v)?;
+    let thinnest = Gauge::all().iter().find(|gauge| carries(gauge).is_some())?;
+    Some(Sized {
+        awg: gauge.name.clone(),
+        mm2: gauge.metric_mm2(),
+        ampacity_a,
+        drop_v: lost(gauge),
+        loss_w: lost(gauge) * run.continuous_a,
+        formula_mm2: least_cmil(run.continuous_a, 2.0 * run.length_m, most_v) * MM2_PER_CMIL,
+        bound: if thinnest == gauge {
+            Bound::Ampacity
+        } else {
+            Bound::Drop
+        },
+    })
+}
+
+impl Gauge {
+    /// Diameter [in], area [cmil] and area [mm²] of a solid conductor of a name such as `4/0`.
+    pub fn figures(name: &str) -> [f64; 3] {
+        let number = number_of(name);
+        let inches = diameter_in(number);
+        [inches, circular_mils(number), area_mm2_of_awg(number)]
+    }
+
+    /// Least circular mils for a drop. ABYC E-11.
+    pub fn least_cmil(current_a: f64, there_and_back_ft: f64, volts: f64) -> f64 {
+        least_cmil(current_a, there_and_back_ft / FT_PER_M, volts)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn a_pump_by_hand() {
+        // 10 A over 3.2 m one way at 12 V, 3 %: 0.36 V. 12 AWG is 3.31 mm²: 0.017241 × 1.02 / 3.31 × (1 + 0.00393 × 30) =
+        // 0.00594 Ω/m; × 6.4 m × 10 A = 0.380 V: too much. 10 AWG is 5.26 mm²: 0.239 V.
+        let run = Run {
+            continuous_a: 10.0,
+            length_m: 3.2,
+            volts: 12.0,
+            drop: 0.03,
+            insulation_c: 105.0,
+            engine_space: false,
+        };
+        let sized = size(&run, 0.0).unwrap();
+        assert_eq!((sized.awg.as_str(), sized.bound), ("10", Bound::Drop));
+        assert!((sized.drop_v - 0.239).abs() < 0.002, "{sized:?}");
+        let short = size(
+            &Run {
+                length_m: 0.3,
+                ..run
+            },
+            0.0,
+        )
+        .unwrap();
+        assert_eq!((short.awg.as_str(), short.bound), ("18", Bound::Ampacity));
+    }
+
+    proptest! {
+        #[test]
+        fn longer_hotter_and_heavier_runs_never_take_less(
+            current in 1.0f64..250.0, length in 0.1f64..10.0, more in 1.0f64..3.0, drop in 0.02f64..0.1,
+        ) {
+            let run = Run { continuous_a: current, length_m: length, volts: 12.0, drop, insulation_c: 105.0, engine_space: false };
+            let area = |run: &Run| size(run, 0.0).map_or(f64::INFINITY, |sized| sized.mm2);
+            let here = area(&run);
+            let others = [
+                Run { length_m: length * more, ..run },
+                Run { continuous_a: current * more, ..run },
+                Run { engine_space: true, ..run },
+                Run { insulation_c: 75.0, ..run },
+            ];
+            for other in others {
+                prop_assert!(area(&other) >= here, "{:?}", other);
+            }
+        }
+    }
+}

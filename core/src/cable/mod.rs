@@ -1,0 +1,19 @@
+//! What carries the current and what holds the weight: conductors, protection, link bars, fixings, air.
+//! May use the table of ampacities; knows nothing of a plan.
+//! Architecture invariant: a longer run never gives a thinner cable, a hotter place never more current, and a fuse is never
+//! above what its conductor allows.
+
+mod bar;
+mod conductor;
+mod holding;
+mod protection;
+mod ventilation;
+
+pub use bar::{Alloy, Bar, Surface};
+pub use conductor::{
+    Bound, Gauge, Metal, Run, Sized, ampacity_a, area_mm2_of_awg, circular_mils, diameter_in,
+    drop_v, drop_v_iso10133, engine_space_factor, resistance_ohm_m, size, to_20_c,
+};
+pub use holding::{Bolt, force_n, pull_test_n, stress_area_inch_mm2, stress_area_metric_mm2};
+pub use protection::{FuseKind, device_limit_a, fuse_for, least_interrupting_a, short_circuit_a};
+pub use ventilation::{Ventilation, ventilation};

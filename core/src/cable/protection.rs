@@ -1,0 +1,127 @@
+//! Fuses: which rating, how near the source, what fault they must break.
+
+/// A kind of fuse, by the standard series of its ratings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FuseKind {
+    /// Blade (types C, E, F of ISO 8820).
+    Blade,
+    /// Large blade (type E of ISO 8820).
+    LargeBlade,
+    /// Bolted strip.
+    Strip,
+    /// Bolted strip of the ANL form.
+    LongStrip,
+    /// On a battery terminal.
+    Terminal,
+    /// Fast, of high breaking capacity (class T).
+    ClassT,
+}
+
+impl FuseKind {
+    /// Ratings as sold [A]. ISO 8820 and makers' series (from memory).
+    pub fn ratings(self) -> &'static [f64] {
+        match self {
+            Self::Blade => &[
+                1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0,
+            ],
+            Self::LargeBlade => &[20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 100.0],
+            Self::Strip => &[
+                30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 100.0, 125.0, 150.0, 175.0, 200.0, 225.0,
+                250.0, 300.0, 350.0, 400.0, 450.0, 500.0,
+            ],
+            Self::LongStrip => &[
+                35.0, 40.0, 50.0, 60.0, 80.0, 100.0, 130.0, 150.0, 175.0, 200.0, 225.0, 250.0,
+                275.0, 300.0, 325.0, 350.0, 400.0, 450.0, 500.0, 600.0, 675.0, 750.0,
+            ],
+            Self::Terminal => &[
+                30.0, 40.0, 50.0, 60.0, 75.0, 80.0, 90.0, 100.0, 125.0, 150.0, 175.0, 200.0, 225.0,
+                250.0, 300.0,
+            ],
+            Self::ClassT => &[
+                110.0, 125.0, 150.0, 175.0, 200.0, 225.0, 250.0, 300.0, 350.0, 400.0, 450.0, 500.0,
+                600.0, 700.0, 800.0,
+            ],
+        }
+    }
+
+    /// Fault current that the kind breaks as a rule [A]. From memory: check the label.
+    pub fn breaks_a(self) -> f64 {
+        match self {
+            Self::Blade => 1000.0,
+            Self::LargeBlade | Self::Strip => 2000.0,
+            Self::LongStrip => 6000.0,
+            Self::Terminal => 10_000.0,
+            Self::ClassT => 20_000.0,
+        }
+    }
+}
+
+/// Least rating of a fuse against a continuous current [A]: 1.25 × (common practice in low-voltage codes).
+fn least_rating_a(continuous_a: f64) -> f64 {
+    1.25 * continuous_a
+}
+
+/// Largest device that a conductor already there may have [A]: 150 % of what it carries. 33 CFR 183.455.
+pub fn device_limit_a(ampacity_a: f64) -> f64 {
+    1.5 * ampacity_a
+}
+
+/// The kind and rating for a continuous current [A] under a conductor's ampacity [A] that breaks a fault [A]: the least
+/// rating of the plainest kind that will do. None where no standard rating lies between.
+pub fn fuse_for(continuous_a: f64, ampacity_a: f64, fault_a: f64) -> Option<(FuseKind, f64)> {
+    use FuseKind::{Blade, ClassT, LargeBlade, LongStrip, Strip, Terminal};
+    [Blade, LargeBlade, Strip, Terminal, LongStrip, ClassT]
+        .into_iter()
+        .filter(|kind| kind.breaks_a() >= fault_a)
+        .find_map(|kind| {
+            let rating = kind
+                .ratings()
+                .iter()
+                .find(|rating| **rating >= least_rating_a(continuous_a))?;
+            (*rating <= ampacity_a).then_some((kind, *rating))
+        })
+}
+
+/// Prospective short-circuit current [A]: V / (R / n + R of the cable). The way of IEC 60896-21.
+pub fn short_circuit_a(volts: f64, battery_ohm: f64, parallel: f64, cable_ohm: f64) -> f64 {
+    volts / (battery_ohm / parallel + cable_ohm)
+}
+
+/// Least interrupting rating of main and branch breakers at 12 and 24 V, by the bank's cranking amperes. ABYC E-11 Table 5 as
+/// quoted in reprints.
+pub fn least_interrupting_a(cranking_a: f64) -> [f64; 2] {
+    if cranking_a <= 650.0 {
+        [1500.0, 750.0]
+    } else if cranking_a <= 1100.0 {
+        [3000.0, 1500.0]
+    } else {
+        [5000.0, 2500.0]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn a_fuse_by_hand() {
+        // 80 A on and on: at least 100 A; a 2 AWG cable of 105 °C carries 210 A; a fault of 2,500 A rules out blades and strips.
+        assert_eq!(
+            fuse_for(80.0, 210.0, 2500.0),
+            Some((FuseKind::Terminal, 100.0))
+        );
+        assert_eq!(fuse_for(8.0, 20.0, 500.0), Some((FuseKind::Blade, 10.0)));
+        assert_eq!(fuse_for(100.0, 110.0, 500.0), None);
+    }
+
+    proptest! {
+        #[test]
+        fn a_fuse_is_never_above_its_path(current in 0.1f64..400.0, ampacity in 1.0f64..600.0, fault in 10.0f64..20_000.0) {
+            if let Some((kind, rating)) = fuse_for(current, ampacity, fault) {
+                prop_assert!(rating <= ampacity && rating >= 1.25 * current && kind.breaks_a() >= fault);
+            }
+        }
+    }
+}

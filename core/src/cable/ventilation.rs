@@ -1,0 +1,36 @@
+//! Air for lead-acid batteries, which give off hydrogen. IEC 62485-2 (from memory; general form).
+
+/// What a bank needs of air.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct Ventilation {
+    /// Air through the space [m³/h].
+    pub flow_m3_h: f64,
+    /// Opening for natural draught, one below and one above [cm²].
+    pub opening_cm2: f64,
+    /// Distance within which nothing may spark [mm].
+    pub spark_mm: f64,
+}
+
+/// Air for a bank: Q = 0.05·n·I_gas·C·10⁻³ m³/h with n cells in series and C of all strings [Ah]; openings of 28·Q cm²; no
+/// sparks within 28.8·∛N·∛I_gas·∛C mm, N cells behind one vent, C of one string. `gas_a` is the gassing current [mA/Ah].
+pub fn ventilation(cells: f64, gas_ma_ah: f64, all_ah: f64, string_ah: f64) -> Ventilation {
+    let flow_m3_h = 0.05 * cells * gas_ma_ah * all_ah * 1e-3;
+    Ventilation {
+        flow_m3_h,
+        opening_cm2: 28.0 * flow_m3_h,
+        spark_mm: 28.8 * libm::cbrt(cells) * libm::cbrt(gas_ma_ah) * libm::cbrt(string_ah),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bank_by_hand() {
+        // 6 cells, 20 mA/Ah of a flooded battery in boost, 200 Ah: 0.05 × 6 × 20 × 200 / 1000 = 1.2 m³/h; 33.6 cm².
+        let air = ventilation(6.0, 20.0, 200.0, 100.0);
+        assert!((air.flow_m3_h - 1.2).abs() < 1e-12 && (air.opening_cm2 - 33.6).abs() < 1e-9);
+        assert!((air.spark_mm - 28.8 * (6.0f64 * 20.0 * 100.0).cbrt()).abs() < 1e-6);
+    }
+}

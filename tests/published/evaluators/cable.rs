@@ -1,0 +1,267 @@
+//! What carries the current and what holds the weight.
+
+use super::{Evaluator, Pattern};
+use crate::question::{Answer, Asked, Question};
+use larder::cable::{
+    Alloy, Bar, Bolt, FuseKind, Gauge, Metal, Surface, ampacity_a, device_limit_a, drop_v_iso10133,
+    engine_space_factor, force_n, fuse_for, least_interrupting_a, pull_test_n, resistance_ohm_m,
+    short_circuit_a, stress_area_inch_mm2, stress_area_metric_mm2, to_20_c, ventilation,
+};
+
+const INSULATION_C: [f64; 7] = [60.0, 75.0, 80.0, 90.0, 105.0, 125.0, 200.0];
+
+pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
+    ("diameter, circular mils, area", |q| {
+        Ok(Gauge::figures(q.text(&["awg"])?).to_vec().into())
+    }),
+    ("dc resistance at 75 c, stranded*", |q| {
+        let mm2 = q.number(&["cmil"])? * 5.067_075e-4;
+        let per_kft = |metal| resistance_ohm_m(metal, mm2, 75.0) * 304.8;
+        // The finest strands are tinned thicker than the one figure for tinned copper has it.
+        let tinned = if mm2 < 1.5 {
+            f64::NAN
+        } else {
+            per_kft(Metal::TinnedCopper)
+        };
+        Ok(partly(
+            vec![per_kft(Metal::Copper), tinned, per_kft(Metal::Aluminium)],
+            "coated strands of 18 and 16 AWG not computed",
+        ))
+    }),
+    ("factor to bring a resistance measured at t to 20 c", |q| {
+        Ok(to_20_c(q.number(&["T_C"])?).into())
+    }),
+    ("copper resistance ratio to 20 c", |q| {
+        let at = |c| resistance_ohm_m(Metal::Copper, 1.0, c);
+        Ok((at(q.number(&["T_C"])?) / at(20.0)).into())
+    }),
+    ("allowable current outside engine spaces*", |q| {
+        let gauge = Gauge::named(q.text(&["awg"])?).ok_or("no such gauge")?;
+        let amperes = INSULATION_C
+            .iter()
+            .filter_map(|c| ampacity_a(gauge, *c, false));
+        Ok(amperes.collect::<Vec<_>>().into())
+    }),
+    ("engine-space factors*", |_| {
+        Ok(INSULATION_C
+            .iter()
+            .filter_map(|c| engine_space_factor(*c))
+            .collect::<Vec<_>>()
+            .into())
+    }),
+    ("circular mils = k i l / e*", least_cmil),
+    ("least circular mils by the formula", least_cmil),
+    ("e = 0.0164 i l / s*", |q| {
+        Ok(drop_v_iso10133(
+            q.number(&["S_mm2"])?,
+            q.number(&["I_A"])?,
+            q.number(&["L_m"])?,
+        )
+        .into())
+    }),
+    ("conductivity", |q| {
+        Ok(alloy(q.text(&["material"])?)?.iacs().into())
+    }),
+    ("largest device for the conductor*", |q| {
+        Ok(device_limit_a(q.number(&["ampacity"])?).into())
+    }),
+    ("interrupting rating of main and branch breakers*", |q| {
+        let bank = q.text(&["bank_CCA"])?;
+        let cranking = match bank {
+            "650 or less" => 650.0,
+            "651 to 1100" => 1100.0,
+            _ => 1101.0,
+        };
+        Ok(least_interrupting_a(cranking).to_vec().into())
+    }),
+    ("device and conductor at least 1.25*", |q| {
+        let current = q.number(&["I_A"])?;
+        let (_, rating) = fuse_for(current, 1e6, 10_000.0).ok_or("no fuse")?;
+        Ok(rating.into())
+    }),
+    ("blade fuse ratings*", |_| {
+        Ok(FuseKind::Blade.ratings().to_vec().into())
+    }),
+    ("high-current blade fuse ratings*", |_| {
+        Ok(FuseKind::LargeBlade.ratings().to_vec().into())
+    }),
+    ("bolt-in strip fuse ratings*", |_| {
+        Ok(FuseKind::Strip.ratings().to_vec().into())
+    }),
+    ("anl strip fuse ratings", |_| {
+        Ok(FuseKind::LongStrip.ratings().to_vec().into())
+    }),
+    ("terminal (mrbf) fuse ratings", |_| {
+        Ok(FuseKind::Terminal.ratings().to_vec().into())
+    }),
+    ("class t fuse ratings*", |_| {
+        Ok(FuseKind::ClassT.ratings().to_vec().into())
+    }),
+    ("prospective short-circuit current*", |q| {
+        let milliohms = |name: &str| Ok::<f64, String>(q.number(&[name])? / 1000.0);
+        Ok(short_circuit_a(
+            q.number(&["V"])?,
+            milliohms("R_batt_mohm")?,
+            q.number(&["parallel"])?,
+            milliohms("R_cable_mohm")?,
+        )
+        .into())
+    }),
+    ("continuous current of one copper bar*", |q| {
+        let (bare, painted) = (
+            din(q, 56.0, Surface::Bare)?,
+            din(q, 56.0, Surface::Painted)?,
+        );
+        Ok(partly(
+            vec![painted, bare, f64::NAN, f64::NAN],
+            "alternating current: skin effect not computed",
+        ))
+    }),
+    ("60 hz ampacity at 30*", |q| {
+        let (thick, wide) = inches(q.text(&["size_in"])?)?;
+        let bar = Bar {
+            emissivity: 0.4,
+            ..Bar::new(wide * 25.4, thick * 25.4, Alloy::Copper, Surface::Bare)
+        };
+        Ok([30.0, 50.0, 65.0]
+            .map(|rise| bar.current_a(40.0, 40.0 + rise))
+            .to_vec()
+            .into())
+    }),
+    ("factor for bar 85 c at air 35 c", |_| {
+        let bar = Bar::new(40.0, 10.0, Alloy::Copper, Surface::Bare);
+        Ok((bar.current_a(35.0, 85.0) / bar.current_a(35.0, 65.0)).into())
+    }),
+    ("test force for the battery mass", |q| {
+        Ok(pull_test_n(q.number(&["mass_kg"])?).into())
+    }),
+    ("inertia force m a", |q| {
+        Ok(force_n(q.number(&["mass_kg"])?, q.number(&["g"])?).into())
+    }),
+    ("tensile stress area, coarse thread", |q| {
+        Ok(metric(q)?.into())
+    }),
+    ("least tensile load*", |q| {
+        let area = metric(q)?;
+        Ok(classes()?
+            .iter()
+            .map(|bolt| bolt.tensile_n(area))
+            .collect::<Vec<_>>()
+            .into())
+    }),
+    ("proof load, classes*", |q| {
+        let area = metric(q)?;
+        Ok(classes()?
+            .iter()
+            .map(|bolt| bolt.proof_n(area))
+            .collect::<Vec<_>>()
+            .into())
+    }),
+    ("proof stress", |q| {
+        let class = q.text(&["class"])?;
+        let (name, big) = class
+            .split_once(' ')
+            .map_or((class, false), |(name, _)| (name, true));
+        Ok(Bolt::metric(name, big)
+            .ok_or("no such class")?
+            .proof_mpa
+            .into())
+    }),
+    ("tensile stress area", |q| Ok((unified(q)? / 645.16).into())),
+    ("proof load", |q| {
+        let bolt = Bolt::inch(q.number(&["grade"])? as u32).ok_or("no such grade")?;
+        Ok((bolt.proof_n(unified(q)?) / 4.448_222).into())
+    }),
+    ("ventilation flow and least area*", |q| {
+        let (cells, ah) = (q.number(&["cells"])?, q.number(&["C10_Ah"])?);
+        let air = ventilation(cells, q.number(&["Igas_mA_per_Ah"])?, ah, ah);
+        Ok(vec![air.flow_m3_h, air.opening_cm2].into())
+    }),
+];
+
+fn partly(figures: Vec<f64>, remark: &str) -> Answer {
+    Answer {
+        figures,
+        remark: Some(remark.to_owned()),
+    }
+}
+
+fn least_cmil(q: Question) -> Asked {
+    let volts = match q.given(&["E_V"]) {
+        Some(volts) => volts,
+        None => q.number(&["V"])? * q.number(&["drop"])?,
+    };
+    Ok(Gauge::least_cmil(
+        q.number(&["I_A"])?,
+        q.number(&["L_ft", "L_ft_round_trip"])?,
+        volts,
+    )
+    .into())
+}
+
+fn alloy(name: &str) -> Result<Alloy, String> {
+    Ok(match name {
+        name if name.contains("C11000") => Alloy::Copper,
+        name if name.contains("1350") => Alloy::Aluminium1350,
+        name if name.contains("6061") => Alloy::Aluminium6061,
+        name if name.contains("6063") => Alloy::Aluminium6063,
+        name if name.starts_with("brass") => Alloy::Brass,
+        name if name.starts_with("steel") => Alloy::Steel,
+        other => return Err(format!("no alloy {other}")),
+    })
+}
+
+/// A bar of the German tables: air at 35 °C, the bar at 65 °C, conductivity as the table has it.
+fn din(q: Question, conductivity_ms_m: f64, surface: Surface) -> Result<f64, String> {
+    let (width, thickness) = (q.number(&["width_mm"])?, q.number(&["thickness_mm"])?);
+    let plain = Bar::new(width, thickness, Alloy::Copper, surface);
+    let bar = Bar {
+        conductivity_ms_m,
+        area_mm2: q.given(&["area_mm2"]).unwrap_or(plain.area_mm2),
+        ..plain
+    };
+    Ok(bar.current_a(35.0, 65.0))
+}
+
+/// `1/8x1-1/2` as thickness and width.
+fn inches(text: &str) -> Result<(f64, f64), String> {
+    let one = |text: &str| -> Option<f64> {
+        let part = |text: &str| match text.split_once('/') {
+            Some((above, below)) => Some(above.parse::<f64>().ok()? / below.parse::<f64>().ok()?),
+            None => text.parse().ok(),
+        };
+        match text.split_once('-') {
+            Some((whole, rest)) => Some(part(whole)? + part(rest)?),
+            None => part(text),
+        }
+    };
+    let (thick, wide) = text.split_once('x').ok_or("no size")?;
+    Ok((
+        one(thick).ok_or("no thickness")?,
+        one(wide).ok_or("no width")?,
+    ))
+}
+
+fn metric(q: Question) -> Result<f64, String> {
+    let diameter = q
+        .text(&["thread"])?
+        .trim_start_matches('M')
+        .parse()
+        .map_err(|_| "no thread".to_owned())?;
+    stress_area_metric_mm2(diameter).ok_or_else(|| "no such thread".to_owned())
+}
+
+fn unified(q: Question) -> Result<f64, String> {
+    let (size, threads) = q.text(&["thread"])?.split_once('-').ok_or("no thread")?;
+    let (diameter, _) = inches(&format!("{size}x1"))?;
+    Ok(stress_area_inch_mm2(
+        diameter,
+        threads.parse().map_err(|_| "no threads".to_owned())?,
+    ))
+}
+
+fn classes() -> Result<Vec<Bolt>, String> {
+    let named = ["4.8", "6.8", "8.8", "10.9", "12.9"]
+        .map(|class| Bolt::metric(class, false).ok_or_else(|| class.to_owned()));
+    named.into_iter().collect()
+}
