@@ -1,6 +1,7 @@
 //! Inputs to report: the only file that knows all topics. It passes each what it needs and nothing else.
 
 mod banks;
+mod carries;
 mod climate;
 mod income;
 mod least;
@@ -39,6 +40,14 @@ pub fn evaluate(inputs: &Inputs) -> Report {
     let banks = banks::assess(inputs, &year, &income, &use_w, &most);
     let least = least::find(inputs, &year, &income, &use_w);
     let findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
+    let mass_kg = banks
+        .iter()
+        .find(|bank| bank.id == inputs.chosen)
+        .or(banks.first())
+        .map_or(0.0, |bank| bank.mass_kg);
+    let carries = carries::carries(inputs, &year, &most, mass_kg);
+    let mut findings = findings;
+    remarks::carries(&mut findings, &carries);
     let grave_first: Vec<f64> = findings
         .iter()
         .map(|finding| -f64::from(finding.gravity as u8))
@@ -59,6 +68,7 @@ pub fn evaluate(inputs: &Inputs) -> Report {
         chosen: inputs.chosen,
         least,
         locker_measured: inputs.locker.is_some(),
+        carries,
         findings,
         guesses: inputs.guesses,
     }

@@ -26,6 +26,23 @@ pub struct Inputs {
     pub(crate) shore: Option<Shore>,
     pub(crate) candidates: Vec<Candidate>,
     pub(crate) locker: Option<Locker>,
+    pub(crate) wiring: Wiring,
+}
+
+/// Cables and what holds the bank.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Wiring {
+    pub(crate) bank_m: f64,
+    pub(crate) inverter_m: f64,
+    pub(crate) sun_m: f64,
+    pub(crate) engine_m: f64,
+    pub(crate) shore_m: f64,
+    pub(crate) loads_m: f64,
+    pub(crate) drop: f64,
+    pub(crate) insulation_c: f64,
+    pub(crate) engine_space: bool,
+    pub(crate) along_g: f64,
+    pub(crate) across_g: f64,
 }
 
 /// Where the batteries stand.

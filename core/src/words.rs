@@ -3,6 +3,7 @@
 //! May use the report and the plan; nothing of a browser.
 
 mod answer;
+mod carries;
 mod compare;
 mod sheet;
 mod text;
@@ -10,6 +11,9 @@ mod working;
 mod year;
 
 pub use answer::{Brief, Span, Tone, answer, brief, decides, fit_long};
+pub use carries::{
+    RUN_HEADS, air_line, cut_list, fault_line, fuse_kind, holding_line, run_rows, run_working,
+};
 pub use compare::{Cell, Comparison, Line, comparison};
 pub use sheet::{CAUTIONS, sheet};
 pub use text::text;
@@ -455,6 +459,7 @@ pub fn field_called(plan: &Plan, path: &str) -> String {
         "shore" => "the hook-up".into(),
         "inverter" => "the inverter".into(),
         "meter" => "the measured day".into(),
+        "wiring" => "the cables".into(),
         _ => "the rig".into(),
     }
 }

@@ -3,6 +3,7 @@
 //! Architecture invariant: a screen has no `if` about batteries; the report and its words decide.
 
 pub mod answer;
+pub mod carries;
 pub mod dialogs;
 pub mod findings;
 pub mod first;

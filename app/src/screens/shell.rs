@@ -1,7 +1,8 @@
 //! The shell: one plan, one page, one scroll.
 
 use super::{
-    answer, dialogs, first, header, living, loads, locker, refill, sheet, stores, strip, year,
+    answer, carries, dialogs, first, header, living, loads, locker, refill, sheet, stores, strip,
+    year,
 };
 use crate::browser::{page, viewport};
 use crate::state::desk::{Desk, Keeping};
@@ -140,6 +141,7 @@ pub fn shell() -> impl IntoView {
                     {stores::section(desk, width)}
                     {year::section(desk, width)}
                     {locker::section(desk, width)}
+                    {carries::section(desk)}
                     {sheet::section(desk)}
                 </div>
                 {answer::bar(desk, width)}

@@ -31,6 +31,6 @@ mod tests {
         // 6 cells, 20 mA/Ah of a flooded battery in boost, 200 Ah: 0.05 × 6 × 20 × 200 / 1000 = 1.2 m³/h; 33.6 cm².
         let air = ventilation(6.0, 20.0, 200.0, 100.0);
         assert!((air.flow_m3_h - 1.2).abs() < 1e-12 && (air.opening_cm2 - 33.6).abs() < 1e-9);
-        assert!((air.spark_mm - 28.8 * (6.0f64 * 20.0 * 100.0).cbrt()).abs() < 1e-6);
+        assert!((air.spark_mm - 28.8 * libm::cbrt(6.0 * 20.0 * 100.0)).abs() < 1e-6);
     }
 }

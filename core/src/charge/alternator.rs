@@ -108,6 +108,23 @@ impl Alternator {
         (self.rated_a * self.hot_factor * self.speed_factor - self.own_draw_a).max(0.0)
     }
 
+    /// Most current that the link can pass on and on (A): the charger's input or output, whichever is larger; a relay's
+    /// surplus.
+    pub fn most_a(&self) -> f64 {
+        match self.link {
+            Link::DcDc { output_a, .. } => {
+                let empty = Bus {
+                    open_circuit_v: 0.0,
+                    resistance_ohm: 0.0,
+                    acceptance_a: f64::INFINITY,
+                    load_a: 0.0,
+                };
+                self.flow(&empty).input_a.max(output_a)
+            }
+            Link::Relay { .. } => self.surplus_a(),
+        }
+    }
+
     /// What flows through the link while the engine runs. Direct relay, by Kirchhoff's laws round the loop of
     /// alternator, link and bank with the loads on the bus: I = (V_alt − V_oc + I_load·R_bat) / (R_link + R_bat), held
     /// between 0 and the lesser of the surplus and what loads and bank take.

@@ -6,8 +6,8 @@
 
 use super::{
     Air, Alternator, BatteryPlace, Candidate, Chemistry, ControllerKind, DayKind, DrawUnit, Idle,
-    Inverter, LinkKind, Living, Load, Locker, Meter, MeterUnit, Obstacle, Panel, Plan, Second,
-    Shore, Stretch, Sun, Sunniness, Supply, Turning, Units, Way,
+    Insulation, Inverter, LinkKind, Living, Load, Locker, Meter, MeterUnit, Obstacle, Panel, Plan,
+    Second, Shore, Stretch, Sun, Sunniness, Supply, Turning, Units, Way, Wiring,
 };
 use crate::units::Quantity;
 
@@ -150,6 +150,7 @@ choices!(
     Turning,
     Units,
     Way,
+    Insulation,
 );
 
 /// A part of the plan: its fields by name.
@@ -390,6 +391,20 @@ pub fn part_of(path: &str) -> &str {
         .unwrap_or(path)
 }
 
+part!(Wiring {
+    "bank_mm", "from the bank to the bus bars", Number(Q::Length) => (bank_mm),
+    "inverter_mm", "from the bus bars to the inverter", Number(Q::Length) => (inverter_mm),
+    "sun_mm", "from the solar controller to the bus bars", Number(Q::Length) => (sun_mm),
+    "engine_mm", "from the alternator to the bank", Number(Q::Length) => (engine_mm),
+    "shore_mm", "from the charger to the bus bars", Number(Q::Length) => (shore_mm),
+    "loads_mm", "from the bus bars to the load panel", Number(Q::Length) => (loads_mm),
+    "drop", "most that a run may lose", Number(Q::Share) => (drop),
+    "insulation", "what the insulation bears", Choice(&["60 °C", "75 °C", "90 °C", "105 °C", "125 °C"]) => (insulation),
+    "engine_space", "where the engine's run goes", Choice(&["clear of the engine", "through the engine space"]) => (engine_space),
+    "along_g", "g along that the fixing bears", Number(Q::Number) => (along_g),
+    "across_g", "g across that the fixing bears", Number(Q::Number) => (across_g),
+});
+
 /// Parts a path into its row's id and the field's name: `3/draw` is 3 and `draw`.
 fn row_and_name(path: &str) -> Option<(u32, &str)> {
     let (id, name) = path.split_once('/')?;
@@ -412,6 +427,7 @@ macro_rules! find {
             "inverter" => Some(($($ref)+ $plan.inverter, rest)),
             "alternator" => Some(($($ref)+ $plan.alternator, rest)),
             "shore" => Some(($($ref)+ $plan.shore, rest)),
+            "wiring" => Some(($($ref)+ $plan.wiring, rest)),
             "loads" => row!($plan.loads, rest),
             "candidates" => row!($plan.candidates, rest),
             "living" => match rest.strip_prefix("rhythm/") {
@@ -545,7 +561,8 @@ mod tests {
         }
     }
 
-    const PARTS: [&str; 12] = [
+    const PARTS: [&str; 13] = [
+        "wiring",
         "plan",
         "loads/7",
         "meter",

@@ -58,6 +58,20 @@ pub fn sheet(plan: &Plan, report: &Report) -> Vec<(String, String)> {
             }
         }
     }
+    for run in &report.carries.runs {
+        let row = super::run_rows(&report.carries, plan.units)
+            .into_iter()
+            .find(|row| row.first() == Some(&run.name));
+        if let Some([_, current, length, cable, fuse, _]) = row.as_deref() {
+            lines.push((
+                format!("Run: {}", run.name),
+                format!("{current} over {length}: cable {cable}, fuse {fuse}"),
+            ));
+        }
+    }
+    lines.push(("Cable to buy".to_owned(), super::cut_list(&report.carries)));
+    lines.push(("Hold-down".to_owned(), super::holding_line(&report.carries)));
+    lines.push(("Air".to_owned(), super::air_line(&report.carries)));
     if report.needs.least_inverter_w > 0.0 {
         lines.push((
             "Inverter".to_owned(),

@@ -115,6 +115,21 @@ pub fn text(
         }
         let _ = writeln!(out, "{}", super::YEAR_NOTE);
     }
+    head(&mut out, "What carries it");
+    let heads = super::RUN_HEADS.map(String::from).to_vec();
+    table(
+        &mut out,
+        &heads,
+        &super::run_rows(&report.carries, units),
+        markdown,
+    );
+    for says in [
+        super::fault_line(&report.carries),
+        super::holding_line(&report.carries),
+        super::air_line(&report.carries),
+    ] {
+        let _ = writeln!(out, "\n{says}");
+    }
     head(&mut out, "How this is worked out");
     for bank in &report.banks {
         let _ = writeln!(out, "{}", bank_name(bank));
