@@ -24,6 +24,7 @@
 pub mod battery;
 pub mod cable;
 pub mod charge;
+pub mod check;
 pub mod data;
 pub mod energy;
 mod evaluate;
@@ -50,7 +51,9 @@ pub use inputs::Inputs;
 /// # Errors
 /// Every fault of the plan, each with its field, what is so and what would do.
 pub fn assess(plan: &plan::Plan) -> Result<report::Report, Vec<finding::Finding>> {
-    import(plan).map(|inputs| evaluate(&inputs))
+    let report = import(plan).map(|inputs| evaluate(&inputs))?;
+    debug_assert_eq!(check::report(&report), Vec::<String>::new());
+    Ok(report)
 }
 
 /// A typical year of a sound plan, hour by hour; none for a plan with faults, which [`assess`] names.

@@ -462,6 +462,18 @@ impl Plan {
         part.fields().iter().find(|field| field.name == name)
     }
 
+    /// The paths of every field of a part or a row.
+    pub fn field_paths(&self, at: &str) -> Vec<String> {
+        let path = format!("{at}/");
+        let fields = self
+            .part(&path)
+            .map_or(&[] as &[Field], |(part, _)| part.fields());
+        fields
+            .iter()
+            .map(|field| format!("{at}/{}", field.name))
+            .collect()
+    }
+
     /// What the field at a path holds.
     pub fn held(&self, path: &str) -> Option<Held> {
         let (part, name) = self.part(path)?;

@@ -1,0 +1,140 @@
+//! What must always hold of a report, whatever the plan: debug builds, property tests and fuzzers ask it alike.
+
+use crate::battery::Lasting;
+use crate::fit::Outcome;
+use crate::report::{Report, YearReport};
+
+/// Room for the last bits of sums.
+const CLOSE: f64 = 1e-9;
+
+fn near(a: f64, b: f64) -> bool {
+    (a - b).abs() <= CLOSE * (1.0 + a.abs().max(b.abs()))
+}
+
+/// What does not hold, in a sentence each; nothing where all is well.
+pub fn report(report: &Report) -> Vec<String> {
+    let mut wrong = Vec::new();
+    let mut must = |holds: bool, what: &str| {
+        if !holds {
+            wrong.push(what.to_owned());
+        }
+    };
+    let needs = &report.needs;
+    must(
+        needs.parked_wh.is_finite() && needs.parked_wh >= 0.0,
+        "a day's use is a number, not below 0",
+    );
+    must(
+        near(needs.hourly_w.iter().sum::<f64>(), needs.parked_wh),
+        "the hours add up to the day",
+    );
+    must(
+        near(needs.parked_ah * report.volts, needs.parked_wh),
+        "Ah are Wh over the voltage",
+    );
+    must(
+        needs
+            .rows
+            .iter()
+            .all(|row| row.wh.is_finite() && row.wh >= 0.0),
+        "each load's use is a number, not below 0",
+    );
+    must(report.months.len() == 12, "there are twelve months");
+    for month in &report.months {
+        let income = month.sun_wh + month.alternator_wh + month.shore_wh;
+        must(
+            near(month.left_wh, income - month.use_wh),
+            "what is left is what comes in less what goes out",
+        );
+        must(
+            month.sun_wh >= 0.0 && month.alternator_wh >= 0.0 && month.shore_wh >= 0.0,
+            "no source takes",
+        );
+    }
+    for bank in &report.banks {
+        must(
+            bank.usable_now_ah <= bank.usable_new_ah * (1.0 + CLOSE),
+            "cold and age give nothing",
+        );
+        must(
+            bank.usable_old_ah <= bank.usable_now_ah * (1.0 + CLOSE),
+            "a worn bank holds no more",
+        );
+        must(
+            bank.parked.days() <= bank.parked_hard.days() + CLOSE,
+            "the reserve line comes before the hard limit",
+        );
+        must(
+            bank.day.iter().all(|hour| (0.0..=1.0).contains(&hour.soc)),
+            "a state of charge is a share",
+        );
+        must(
+            matches!(bank.parked, Lasting::Endless) || bank.parked.days() >= 0.0,
+            "a time is not below 0",
+        );
+        let shelf: f64 = bank.shelf.portions_ah.iter().sum::<f64>()
+            + bank.shelf.cold_and_age_ah
+            + bank.shelf.reserve_ah;
+        must(
+            shelf <= bank.shelf.rated_ah * 1.02 + CLOSE,
+            "a shelf holds no more than its plank",
+        );
+        if let Some(fit) = &bank.fit {
+            let fits = matches!(fit.outcome, Outcome::Fits { .. });
+            must(
+                !fits || fit.arrangement.len() == bank.count as usize,
+                "what fits has a place for each",
+            );
+        }
+    }
+    for run in &report.carries.runs {
+        if let (Some(sized), Some(fuse)) = (&run.sized, &run.fuse) {
+            must(
+                fuse.rating_a <= sized.ampacity_a,
+                "a fuse is never above its cable",
+            );
+            must(
+                fuse.rating_a >= 1.25 * run.continuous_a - CLOSE,
+                "a fuse bears its current",
+            );
+            must(fuse.breaks_a >= run.fault_a, "a fuse breaks its fault");
+        }
+    }
+    wrong
+}
+
+/// What does not hold of a year.
+pub fn year(year: &YearReport) -> Vec<String> {
+    let mut wrong = Vec::new();
+    for bank in &year.banks {
+        let ledger = &bank.ledger;
+        let mut must = |holds: bool, what: &str| {
+            if !holds {
+                wrong.push(format!("bank {}: {what}", bank.id));
+            }
+        };
+        must(
+            ledger.gap_ah().abs() <= CLOSE * (ledger.throughput_ah() + ledger.initial_ah),
+            "the accounts close",
+        );
+        must(
+            bank.lowest_soc.len() == 365 && bank.unserved_wh.len() == 365,
+            "a year has 365 days",
+        );
+        must(
+            bank.lowest_soc.iter().all(|soc| (0.0..=1.0).contains(soc)),
+            "a state of charge is a share",
+        );
+        must(
+            ledger.unserved_wh <= ledger.wanted_wh * (1.0 + CLOSE),
+            "no more is lacking than was wanted",
+        );
+        must(
+            ledger.spilled_wh
+                <= (ledger.sun_wh + ledger.drive_wh + ledger.shore_wh) * (1.0 + CLOSE),
+            "no more is spilled than came",
+        );
+        must(bank.life.years > 0.0, "a battery lives");
+    }
+    wrong
+}
