@@ -24,7 +24,7 @@ const KEEP: Duration = Duration::from_millis(300);
 pub type Faults = BTreeMap<String, String>;
 
 /// What the plan answers, or the last answer that it had and why there is no new one.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default)]
 pub struct Answer {
     /// Which opening of a plan it belongs to.
     opening: u32,
@@ -32,6 +32,18 @@ pub struct Answer {
     pub report: Option<Arc<Report>>,
     /// Why there is no newer one; empty where the report is of now.
     pub faults: Arc<Vec<Finding>>,
+}
+
+/// Two answers are the same where they hold the same report: to compare what is in them costs more than to show it.
+impl PartialEq for Answer {
+    fn eq(&self, other: &Self) -> bool {
+        let same = match (&self.report, &other.report) {
+            (Some(mine), Some(other)) => Arc::ptr_eq(mine, other),
+            (None, None) => true,
+            _ => false,
+        };
+        same && self.opening == other.opening && self.faults == other.faults
+    }
 }
 
 impl Answer {
@@ -283,7 +295,7 @@ impl Desk {
     pub fn amend(self, change: impl FnOnce(&mut Plan)) {
         let mut plan = self.plan_now();
         change(Arc::make_mut(&mut plan));
-        self.put_plan(plan);
+        self.put_plan(plan, "");
     }
 
     /// Puts a value at a path.
@@ -306,17 +318,24 @@ impl Desk {
         let mut plan = self.plan_now();
         self.history.update(|history| history.remember(&plan, path));
         change(Arc::make_mut(&mut plan));
-        self.put_plan(plan);
+        self.put_plan(plan, path);
         self.touched();
     }
 
     /// Puts another plan in place and tells those who show what has changed in it, and nobody else: a page of a
-    /// hundred rows has a thousand listeners.
-    fn put_plan(self, plan: Arc<Plan>) {
+    /// hundred rows has a thousand listeners. `path` names the part that has changed; an empty one, any.
+    fn put_plan(self, plan: Arc<Plan>, path: &str) {
         set_if_new(self.guesses, &plan.guesses);
         set_if_new(self.drafts, &plan.drafts);
-        let stamps = self.stamps.get_value();
         self.plan.set(plan.clone());
+        let part = larder::plan::part_of(path);
+        let stamps = self.stamps.with_value(|stamps| match stamps.get(part) {
+            Some(stamp) => vec![(part.to_owned(), *stamp)],
+            None => stamps
+                .iter()
+                .map(|(at, stamp)| (at.clone(), *stamp))
+                .collect(),
+        });
         for (at, stamp) in stamps {
             set_if_new(stamp, &plan.stamp(&at));
         }
@@ -347,7 +366,7 @@ impl Desk {
             if let Some(focused) = self.focused.get_untracked() {
                 focused.reset.run(());
             }
-            self.put_plan(there);
+            self.put_plan(there, "");
             self.touched();
         }
     }
@@ -406,7 +425,7 @@ impl Desk {
         self.changed_elsewhere.set_value(false);
         self.id.set(kept.id);
         self.opening.update(|count| *count += 1);
-        self.put_plan(Arc::new(kept.plan));
+        self.put_plan(Arc::new(kept.plan), "");
         self.draw();
         self.is_open.set(true);
         self.resting.set(true);
