@@ -71,6 +71,32 @@ fn the_van_by_hand() {
 }
 
 #[test]
+fn what_carries_the_van_by_hand() {
+    let van = report("orchard-van");
+    let run = |name: &str| van.carries.runs.iter().find(|run| run.name == name).expect("a run");
+    // Load panel: fridge 45, fan 22, two lamps 8, pump 60, phone 10: 145 W at the inverter's cut-out of 10.5 V: 13.8 A.
+    let panel = run("load panel");
+    near("panel's current", panel.continuous_a, 145.0 / 10.5, 1e-6);
+    // 1.5 m one way, 3 m in all; 3 % of 12 V is 0.36 V. 14 AWG is 2.08 mm²: 0.017241 × 1.02 / 2.08 × (1 + 0.00393 × 30) = 0.00945
+    // Ω/m, 0.39 V: too much. 12 AWG is 3.31 mm²: 0.00594 Ω/m, × 3 m × 13.8 A = 0.246 V.
+    let sized = panel.sized.as_ref().expect("a cable");
+    assert_eq!((sized.awg.as_str(), sized.mm2), ("12", 4.0));
+    near("panel's drop", sized.drop_v, 0.246, 0.001);
+    // 1.25 × 13.8 = 17.3 A: a fuse of 20 A; 12 AWG of 105 °C carries 45 A.
+    let fuse = panel.fuse.expect("a fuse");
+    assert_eq!((fuse.rating_a, sized.ampacity_a), (20.0, 45.0));
+    // AGM of 105 Ah: 0.6 Ω Ah / 105 Ah = 5.7 mΩ; 12.8 V and a little over it: about 2,240 A.
+    near("short circuit", run("bank to bus bars").fault_a, 12.8 / (0.6 / 105.0), 40.0);
+    // Hold-down: 31 kg × 20 g × 9.80665 = 6,080 N along, 8 g: 2,432 N across.
+    near("along", van.carries.holding.along_n, 6080.1, 0.1);
+    near("across", van.carries.holding.across_n, 2432.0, 0.1);
+    // Air: 6 cells × 8 mA/Ah × 105 Ah × 0.05 / 1000 = 0.252 m³/h; 28 × that: 7.06 cm².
+    let air = van.carries.air.expect("lead-acid gives off gas");
+    near("air", air.flow_m3_h, 0.252, 1e-9);
+    near("opening", air.opening_cm2, 7.056, 1e-6);
+}
+
+#[test]
 fn the_cutter_by_hand() {
     let cutter = report("estuary-cutter");
     // Anchor light: 3 W × 11 h = 33 Wh. Radio: 0.5 A × 12 V × 10 h = 60 Wh. Lamps: 3 × 6 W × 3 h = 54 Wh.

@@ -85,10 +85,11 @@ fn compile(root: &Path) -> Result<Vec<u8>, String> {
             "amp-larder-app",
             "--bin",
             "amp-larder-app",
-            "--profile",
-            "wasm",
+            "--release",
             "--target",
             TARGET,
+            "--config",
+            "app/page.toml",
         ])
         .status()
         .map_err(|fault| format!("cargo could not be started: {fault}."))?;
@@ -97,7 +98,7 @@ fn compile(root: &Path) -> Result<Vec<u8>, String> {
     }
     let target =
         std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), PathBuf::from);
-    read(&target.join(TARGET).join("wasm").join("amp-larder-app.wasm"))
+    read(&target.join(TARGET).join("release").join("amp-larder-app.wasm"))
 }
 
 fn read(path: &Path) -> Result<Vec<u8>, String> {

@@ -51,9 +51,12 @@ pub fn place(
     count: u32,
     rules: Rules,
 ) -> (Option<Vec<Placement>>, Certainty, u64) {
+    if count > MOST_CASES {
+        return (None, Certainty::CutShort, 0);
+    }
     let mut searcher = Searcher::new(locker, case, count as usize, rules);
-    let found = count == 0 || (count <= MOST_CASES && searcher.fill());
-    let certainty = if !found && (searcher.steps >= searcher.budget || count > MOST_CASES) {
+    let found = count == 0 || searcher.fill();
+    let certainty = if !found && searcher.steps >= searcher.budget {
         Certainty::CutShort
     } else {
         Certainty::Exact

@@ -11,10 +11,10 @@ pub fn fuse_kind(kind: FuseKind) -> &'static str {
     match kind {
         FuseKind::Blade => "blade",
         FuseKind::LargeBlade => "large blade",
-        FuseKind::Strip => "bolted strip",
-        FuseKind::LongStrip => "large bolted strip",
-        FuseKind::Terminal => "on the battery's terminal",
-        FuseKind::ClassT => "fast, of high breaking capacity (class T)",
+        FuseKind::Strip => "strip",
+        FuseKind::LongStrip => "large strip",
+        FuseKind::Terminal => "terminal",
+        FuseKind::ClassT => "class T",
     }
 }
 
