@@ -73,7 +73,13 @@ fn the_van_by_hand() {
 #[test]
 fn what_carries_the_van_by_hand() {
     let van = report("orchard-van");
-    let run = |name: &str| van.carries.runs.iter().find(|run| run.name == name).expect("a run");
+    let run = |name: &str| {
+        van.carries
+            .runs
+            .iter()
+            .find(|run| run.name == name)
+            .expect("a run")
+    };
     // Load panel: fridge 45, fan 22, two lamps 8, pump 60, phone 10: 145 W at the inverter's cut-out of 10.5 V: 13.8 A.
     let panel = run("load panel");
     near("panel's current", panel.continuous_a, 145.0 / 10.5, 1e-6);
@@ -86,7 +92,12 @@ fn what_carries_the_van_by_hand() {
     let fuse = panel.fuse.expect("a fuse");
     assert_eq!((fuse.rating_a, sized.ampacity_a), (20.0, 45.0));
     // AGM of 105 Ah: 0.6 Ω Ah / 105 Ah = 5.7 mΩ; 12.8 V and a little over it: about 2,240 A.
-    near("short circuit", run("bank to bus bars").fault_a, 12.8 / (0.6 / 105.0), 40.0);
+    near(
+        "short circuit",
+        run("bank to bus bars").fault_a,
+        12.8 / (0.6 / 105.0),
+        40.0,
+    );
     // Hold-down: 31 kg × 20 g × 9.80665 = 6,080 N along, 8 g: 2,432 N across.
     near("along", van.carries.holding.along_n, 6080.1, 0.1);
     near("across", van.carries.holding.across_n, 2432.0, 0.1);

@@ -98,7 +98,12 @@ fn compile(root: &Path) -> Result<Vec<u8>, String> {
     }
     let target =
         std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), PathBuf::from);
-    read(&target.join(TARGET).join("release").join("amp-larder-app.wasm"))
+    read(
+        &target
+            .join(TARGET)
+            .join("release")
+            .join("amp-larder-app.wasm"),
+    )
 }
 
 fn read(path: &Path) -> Result<Vec<u8>, String> {
