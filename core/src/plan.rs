@@ -205,7 +205,8 @@ pub struct Plan {
     pub wanted_days: f64,
     /// The space that the batteries go into.
     pub locker: Locker,
-    /// Cables and what holds the bank.
+    /// Cables and what holds the bank; not written while it is all as assumed, which keeps links short.
+    #[serde(skip_serializing_if = "Wiring::is_as_assumed")]
     pub wiring: Wiring,
     /// Paths of fields that still hold our guess.
     pub guesses: BTreeSet<String>,
@@ -576,6 +577,12 @@ pub struct Wiring {
     pub along_g: f64,
     /// Across [g].
     pub across_g: f64,
+}
+
+impl Wiring {
+    fn is_as_assumed(&self) -> bool {
+        *self == Self::default()
+    }
 }
 
 impl Default for Wiring {
