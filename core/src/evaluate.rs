@@ -39,14 +39,8 @@ pub fn evaluate(inputs: &Inputs) -> Report {
         .collect();
     let banks = banks::assess(inputs, &year, &income, &use_w, &most);
     let least = least::find(inputs, &year, &income, &use_w);
-    let findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
-    let mass_kg = banks
-        .iter()
-        .find(|bank| bank.id == inputs.chosen)
-        .or(banks.first())
-        .map_or(0.0, |bank| bank.mass_kg);
-    let carries = carries::carries(inputs, &year, &most, mass_kg);
-    let mut findings = findings;
+    let carries = carries::carries(inputs, &year, &most);
+    let mut findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
     remarks::carries(&mut findings, &carries);
     let grave_first: Vec<f64> = findings
         .iter()

@@ -14,6 +14,7 @@ mod unknown;
 
 pub use crate::battery::Chemistry;
 pub use crate::energy::DayKind;
+pub(crate) use fields::MONTHS;
 pub use fields::{Field, Held, Kind, part_of};
 pub use rows::List;
 pub(crate) use unknown::{keep_unknown, put_back};

@@ -22,24 +22,9 @@ pub use year::{YEAR_NOTE, chosen_year, csv_hours, life_line, year_energy, year_l
 
 use crate::battery::{Chemistry, Lasting};
 use crate::energy::DayKind;
-use crate::plan::{self, Plan, Units};
+use crate::plan::{self, MONTHS, Plan, Units};
 use crate::report::{BankReport, Month, Needs, Report, RowUse, SunOrigin};
 use crate::units::{Quantity, hours, tidy};
-
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// A month's name, from 1.
 pub fn month(month: u8) -> &'static str {

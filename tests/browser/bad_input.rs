@@ -203,9 +203,7 @@ async fn bad_files_each_have_their_sentence() {
     ] {
         let file = folder.join(name);
         std::fs::write(&file, text).unwrap();
-        visit
-            .run("document.querySelector('.plan-name').click(); return true")
-            .await;
+        visit.open_plans().await;
         visit.choose_file(&file).await;
         visit.says(".notice", says).await;
         visit.says(".plan-name", "My plan").await;
@@ -218,9 +216,7 @@ async fn bad_files_each_have_their_sentence() {
         larder::link::from_text(include_str!("../../demo-data/hill-hut.larder.json")).unwrap();
     plan.name = "From a file".into();
     std::fs::write(&file, larder::link::to_text(&plan)).unwrap();
-    visit
-        .run("document.querySelector('.plan-name').click(); return true")
-        .await;
+    visit.open_plans().await;
     visit.choose_file(&file).await;
     visit.says(".plan-name", "From a file").await;
     std::fs::remove_dir_all(&folder).unwrap();

@@ -19,30 +19,22 @@ async fn an_edit_is_still_there_after_a_reload() {
 async fn two_plans_live_beside_each_other() {
     let visit = Visit::open(Screen::Desk(1280)).await;
     visit.press("From nothing: five answers").await;
-    visit
-        .run("document.querySelector('.plan-name').click(); return true")
-        .await;
+    visit.open_plans().await;
     visit.write("plan/name", "first").await;
     visit.press("Done").await;
     visit.kept().await;
-    visit
-        .run("document.querySelector('.plan-name').click(); return true")
-        .await;
+    visit.open_plans().await;
     visit.press("New plan").await;
     visit.press("From nothing: five answers").await;
     visit.write("candidates/11/capacity_ah", "250").await;
     visit.kept().await;
-    visit
-        .run("document.querySelector('.plan-name').click(); return true")
-        .await;
+    visit.open_plans().await;
     visit.says(".kept-list", "first").await;
     visit.says(".kept-list", "My plan").await;
     visit.press("Open").await;
     visit.says(".plan-name", "first").await;
     assert_ne!(visit.value("candidates/11/capacity_ah").await, "250 Ah");
-    visit
-        .run("document.querySelector('.plan-name').click(); return true")
-        .await;
+    visit.open_plans().await;
     visit.press("Remove").await;
     visit.says(".notice", "Removed “My plan”").await;
     visit.done().await;
@@ -54,21 +46,11 @@ async fn a_link_opens_as_a_copy_in_a_fresh_browser() {
     visit.press("From nothing: five answers").await;
     visit.write("candidates/11/capacity_ah", "163").await;
     visit.kept().await;
-    visit.press("Share").await;
-    visit
-        .until(
-            "there is a link",
-            "return document.querySelector('.link-text').value.includes('#plan=1.')",
-        )
-        .await;
-    let link = visit
-        .run("return document.querySelector('.link-text').value")
-        .await;
-    let link = link.as_str().unwrap().to_owned();
+    let link = visit.shared_link().await;
     visit
         .until(
             "and a code for a camera",
-            "return document.querySelector('.code svg').getBoundingClientRect().width > 100",
+            "return document.querySelector('.code svg')?.getBoundingClientRect().width > 100",
         )
         .await;
     visit.done().await;
@@ -128,17 +110,8 @@ async fn what_a_plan_does_not_know_passes_through_the_page() {
     let visit = Visit::with_plan(Screen::Desk(1280), &plan).await;
     visit.write("loads/1/draw", "12").await;
     visit.kept().await;
-    visit.press("Share").await;
-    visit
-        .until(
-            "there is a link",
-            "return document.querySelector('.link-text').value.includes('#plan=1.')",
-        )
-        .await;
-    let link = visit
-        .run("return document.querySelector('.link-text').value")
-        .await;
-    let back = larder::link::from_link(link.as_str().unwrap()).unwrap();
+    let link = visit.shared_link().await;
+    let back = larder::link::from_link(&link).unwrap();
     assert_eq!(back.unknown, plan.unknown);
     assert_eq!(back.loads[0].draw, 12.0);
     visit.done().await;

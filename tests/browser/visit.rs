@@ -278,6 +278,26 @@ impl Visit {
         .await;
     }
 
+    /// Opens the dialog of kept plans.
+    pub(crate) async fn open_plans(&self) {
+        self.run("document.querySelector('.plan-name').click(); return true")
+            .await;
+    }
+
+    /// Asks for the link to the plan.
+    pub(crate) async fn shared_link(&self) -> String {
+        self.press("Share").await;
+        self.until(
+            "there is a link",
+            "return document.querySelector('.link-text').value.includes('#plan=1.')",
+        )
+        .await;
+        let link = self
+            .run("return document.querySelector('.link-text').value")
+            .await;
+        link.as_str().unwrap().to_owned()
+    }
+
     /// Gives the file field a file.
     pub(crate) async fn choose_file(&self, path: &Path) {
         let field = self

@@ -58,13 +58,12 @@ fn read(source: &str) -> Result<Plan, String> {
 pub fn assess(plan: &Plan, form: Form) -> Assessed {
     match larder::assess(plan) {
         Ok(report) => {
-            let year = larder::year(plan);
             let out = match form {
                 Form::Text | Form::Markdown => {
                     let markdown = form == Form::Markdown;
                     larder::words::text(
                         &report,
-                        year.as_ref(),
+                        larder::year(plan).as_ref(),
                         plan.units,
                         &plan.currency,
                         markdown,
@@ -72,7 +71,7 @@ pub fn assess(plan: &Plan, form: Form) -> Assessed {
                 }
                 Form::Json => {
                     let mut whole = serde_json::to_value(&report).unwrap_or_default();
-                    whole["year"] = serde_json::to_value(&year).unwrap_or_default();
+                    whole["year"] = serde_json::to_value(larder::year(plan)).unwrap_or_default();
                     serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
                 }
                 Form::CsvHours => larder::words::csv_hours(plan),

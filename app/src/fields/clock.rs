@@ -20,11 +20,7 @@ struct Clock {
 
 impl Clock {
     fn held(self) -> String {
-        let plan = self.desk.plan_now();
-        match plan.held(&self.path.get_value()) {
-            Some(Held::Text(text)) => text,
-            _ => String::new(),
-        }
+        self.desk.plan_now().text(&self.path.get_value())
     }
 
     fn typed(self, entered: String) {
@@ -86,10 +82,7 @@ pub(super) fn clock(desk: Desk, path: String, called: &'static str) -> AnyView {
     let at = path.clone();
     let text = memo(move || {
         let typed = typing.get().or_else(|| desk.draft(&at));
-        typed.unwrap_or_else(|| match desk.plan_at(&at).held(&at) {
-            Some(Held::Text(text)) => text,
-            _ => String::new(),
-        })
+        typed.unwrap_or_else(|| desk.plan_at(&at).text(&at))
     });
     let clock = Clock {
         desk,

@@ -14,10 +14,7 @@ pub(super) fn text(desk: Desk, path: String, called: &'static str) -> AnyView {
     let input = NodeRef::<html::Input>::new();
     let at_focus = StoredValue::new(String::new());
     let at = path.clone();
-    let value = memo(move || match desk.plan_at(&at).held(&at) {
-        Some(Held::Text(text)) => text,
-        _ => String::new(),
-    });
+    let value = memo(move || desk.plan_at(&at).text(&at));
     let at = StoredValue::new(path.clone());
     let enter = move |entered: String| desk.put(&at.get_value(), Held::Text(entered));
     let on_key = move |event: ev::KeyboardEvent| {

@@ -1,7 +1,6 @@
 //! What carries it? Cables, fuses, hold-down, air, for the chosen bank.
 
 use super::list::{RowView, row};
-use super::stores::told;
 use crate::fields::say;
 use crate::pictures::{Table, table};
 use crate::state::desk::Desk;
@@ -70,9 +69,9 @@ pub fn section(desk: Desk) -> AnyView {
             })}
             {runs}
             <details class="working-fold"><summary>"How this is worked out"</summary>{working}</details>
-            <p>{told(desk, |report| words::fault_line(&report.carries))}</p>
-            <p>{told(desk, |report| words::holding_line(&report.carries))}</p>
-            <p>{told(desk, |report| words::air_line(&report.carries))}</p>
+            <p>{desk.told(|report| words::fault_line(&report.carries))}</p>
+            <p>{desk.told(|report| words::holding_line(&report.carries))}</p>
+            <p>{desk.told(|report| words::air_line(&report.carries))}</p>
             <p class="note">"A proposal to check with the makers' sheets, the local code and a licensed trade before anything is joined. 20 g along and 8 g across are what rules for vehicles ask of a battery; a boat's figures differ."</p>
         </section>
     }

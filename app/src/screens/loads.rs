@@ -318,11 +318,7 @@ fn inside(loads: Rows, at: &str, id: u32) -> AnyView {
 fn meter(desk: Desk) -> AnyView {
     let used = memo(move || desk.plan().meter.used);
     let body = when(used, move || {
-        let difference = says(move || {
-            desk.report().map_or(String::new(), |report| {
-                words::meter_difference(&report.needs)
-            })
-        });
+        let difference = desk.told(|report| words::meter_difference(&report.needs));
         view! { {say(desk, "meter", " It said {amount} {unit} on a parked day. ")}<span class="note">{difference}</span> }.into_any()
     });
     row(
@@ -347,10 +343,7 @@ fn inverter(desk: Desk) -> AnyView {
             .any(|load| load.supply == Supply::Ac)
     });
     when(needed, move || {
-        let least = says(move || {
-            desk.report()
-                .map_or(String::new(), |report| words::least_inverter(&report.needs))
-        });
+        let least = desk.told(|report| words::least_inverter(&report.needs));
         let no_least = holds(move || desk.report().is_none());
         let said = "The inverter gives {rated_w}, for moments {surge_w}, takes {idle_w} itself {idle} and is {peak_efficiency} efficient at its best.";
         row(desk, RowView {

@@ -15,10 +15,7 @@ use leptos::prelude::*;
 /// The section.
 pub fn section(desk: Desk, width: Width) -> AnyView {
     let picture = memo(move || Some(months_picture::months(&*desk.report()?, width.column.get())));
-    let least = says(move || {
-        desk.report()
-            .map_or(String::new(), |report| words::least_income(&report))
-    });
+    let least = desk.told(words::least_income);
     view! {
         <section class="question" id="refill" aria-labelledby="refill-head">
             <h2 id="refill-head">"What puts it back?"</h2>

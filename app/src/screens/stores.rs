@@ -5,7 +5,7 @@ use super::shell::Width;
 use crate::fields::{Match, Picker, choice, faults_beneath, field, open_number, picker, say};
 use crate::pictures::{self, Table, day as day_picture, figure, shelf};
 use crate::state::desk::Desk;
-use crate::view::{Says, holds, memo, none, part, press, says};
+use crate::view::{holds, memo, none, part, press, says};
 use larder::battery::Chemistry;
 use larder::data::cases::{case_by_name, cases};
 use larder::plan::{Candidate, List, Plan, Second};
@@ -15,11 +15,6 @@ use leptos::prelude::*;
 
 /// Most candidates that a plan compares.
 const MOST: usize = 4;
-
-/// Text out of the report; nothing while there is none.
-pub fn told(desk: Desk, tell: fn(&Report) -> String) -> Says {
-    says(move || desk.report().map_or(String::new(), |report| tell(&report)))
-}
 
 /// The names of the loads, for pictures.
 fn load_names(plan: &Plan) -> Vec<(u32, String)> {
@@ -101,10 +96,10 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             {banks.view(candidate)}
             {faults_beneath(desk, "candidates")}
             <div class="add-row tools" role="group" aria-label="compare another">{others}</div>
-            <p class="note">{told(desk, words::least_banks)}</p>
+            <p class="note">{desk.told(words::least_banks)}</p>
             <h3>"Side by side"</h3>
             {comparison(desk)}
-            <h3>{told(desk, |report| format!("A parked day in {}", words::month(report.month)))}</h3>
+            <h3>{desk.told(|report| format!("A parked day in {}", words::month(report.month)))}</h3>
             <p class="second">"The chosen bank from full at midnight, with the expected sun."</p>
             {figure("The day", "day", day)}
             <ul class="key" aria-hidden="true">{key}</ul>

@@ -4,7 +4,7 @@ use super::history::History;
 use super::larder_store::{self, Kept};
 use crate::browser::page;
 use crate::browser::store::Refusal;
-use crate::view::memo;
+use crate::view::{Says, memo, says};
 use larder::finding::Finding;
 use larder::plan::{Draft, Held, Plan};
 use larder::report::{Report, YearReport};
@@ -244,6 +244,11 @@ impl Desk {
         self.seen.with(|seen| seen.report.clone())
     }
 
+    /// Text out of the report; nothing while there is none.
+    pub fn told(self, tell: fn(&Report) -> String) -> Says {
+        says(move || self.report().map_or(String::new(), |report| tell(&report)))
+    }
+
     /// The last good report; who asks hears of every new one at once.
     pub fn report_at_once(self) -> Option<Arc<Report>> {
         self.answer.get().report
@@ -291,7 +296,7 @@ impl Desk {
         });
     }
 
-    /// Changes what does not count as a step of its own: a guess of ours beside what was just added.
+    /// Changes what does not count as a step of its own: the name of a copy.
     pub fn amend(self, change: impl FnOnce(&mut Plan)) {
         let mut plan = self.plan_now();
         change(Arc::make_mut(&mut plan));

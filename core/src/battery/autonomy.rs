@@ -10,7 +10,7 @@ use serde::Serialize;
 /// A day's end that is no lower than the last one's, to this share of all charge, goes on for ever.
 const SAME: f64 = 1e-9;
 /// Full means at least this state of charge …
-const FULL_SOC: f64 = 0.98;
+pub(crate) const FULL_SOC: f64 = 0.98;
 /// … and a tail current below this share of the capacity [1/h].
 const TAIL_C: f64 = 1.0 / 50.0;
 /// Step in which a refill is worked out [h].
@@ -256,32 +256,9 @@ pub fn refill_hours(tank: &Reservoir, from: State, charge_a: f64, load_a: f64) -
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::battery::{Bank, Battery, Chemistry, Conditions, Label, fit};
+    use crate::battery::Chemistry;
+    use crate::battery::sample::tank;
     use proptest::prelude::*;
-
-    fn tank(kind: Chemistry, ah: f64, parallel: u32, temp_c: f64, soh: f64) -> Reservoir {
-        let battery = Battery {
-            chemistry: kind,
-            label: Label {
-                volts: 12.0,
-                capacity_ah: ah,
-                hours: 20.0,
-                second: None,
-            },
-            max_discharge_a: None,
-            max_charge_a: None,
-        };
-        let fitted = fit(&battery);
-        let traits = kind.traits();
-        let bank = Bank {
-            battery,
-            series: 1,
-            parallel,
-            depth: traits.depth_recommended,
-            hard_depth: traits.depth_hard,
-        };
-        Reservoir::new(&bank, &fitted, &Conditions { temp_c, soh })
-    }
 
     #[test]
     fn a_steady_small_load_lasts_as_long_as_the_usable_charge() {

@@ -13,6 +13,7 @@ mod size;
 mod temperature;
 mod voltage;
 
+pub(crate) use autonomy::FULL_SOC;
 pub use autonomy::{
     Autonomy, HourState, Lasting, autonomy, refill_hours, reserve_state, trace_day,
 };
@@ -28,3 +29,40 @@ pub use voltage::{
     charge_of_gravity, freezing_c, gravity_of_charge, internal_resistance_ohm,
     iron_phosphate_electrode_v, rest_v, short_circuit_from_two_points, voltage_of_gravity,
 };
+
+/// A bank to test with.
+#[cfg(test)]
+pub(crate) mod sample {
+    use super::{Bank, Battery, Chemistry, Conditions, Label, Reservoir, fit};
+
+    /// A bank of 12 V by its kind, the rating of one battery over 20 h, the strings, the temperature and the health.
+    pub(crate) fn tank(
+        kind: Chemistry,
+        ah: f64,
+        parallel: u32,
+        temp_c: f64,
+        soh: f64,
+    ) -> Reservoir {
+        let battery = Battery {
+            chemistry: kind,
+            label: Label {
+                volts: 12.0,
+                capacity_ah: ah,
+                hours: 20.0,
+                second: None,
+            },
+            max_discharge_a: None,
+            max_charge_a: None,
+        };
+        let fitted = fit(&battery);
+        let traits = kind.traits();
+        let bank = Bank {
+            battery,
+            series: 1,
+            parallel,
+            depth: traits.depth_recommended,
+            hard_depth: traits.depth_hard,
+        };
+        Reservoir::new(&bank, &fitted, &Conditions { temp_c, soh })
+    }
+}

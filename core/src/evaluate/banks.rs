@@ -3,7 +3,7 @@
 use super::climate::Year;
 use super::income::Income;
 use crate::battery::{
-    Conditions, HourState, Lasting, Reservoir, autonomy, least_parallel, refill_hours,
+    Conditions, FULL_SOC, HourState, Lasting, Reservoir, autonomy, least_parallel, refill_hours,
     reserve_state, trace_day,
 };
 use crate::energy::{Coincident, DayKind};
@@ -166,7 +166,7 @@ fn sun_refill(tank: &Reservoir, use_w: &[f64; 24], sun_w: &[f64; 24]) -> Option<
     for day in 0..LONGEST_REFILL_DAYS {
         let before = tank.soc(state);
         let hours = tank.run_day(&mut state, use_w, sun_w);
-        let reached = |hour: &HourState| hour.soc >= 0.98;
+        let reached = |hour: &HourState| hour.soc >= FULL_SOC;
         if let Some(hour) = hours.iter().position(reached) {
             return Some(day as f64 + (hour as f64 + 1.0) / 24.0);
         }

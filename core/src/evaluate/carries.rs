@@ -3,8 +3,10 @@
 use super::climate::Year;
 use super::income::chosen;
 use crate::battery::{Chemistry, Conditions, Reservoir};
-use crate::cable::{Bolt, Metal, force_n, pull_test_n, resistance_ohm_m, stress_area_metric_mm2};
-use crate::cable::{Run, Sized, fuse_for, short_circuit_a, size, ventilation};
+use crate::cable::{
+    Bolt, Metal, Run, Sized, Ventilation, force_n, fuse_for, pull_test_n, resistance_ohm_m,
+    short_circuit_a, size, stress_area_metric_mm2, ventilation,
+};
 use crate::energy::{Coincident, LossCurve};
 use crate::inputs::Inputs;
 use crate::report::{Carries, Fuse, Holding, RunReport};
@@ -26,7 +28,7 @@ struct Wanted {
     engine_space: bool,
 }
 
-pub(super) fn carries(inputs: &Inputs, air: &Year, most: &Coincident, mass_kg: f64) -> Carries {
+pub(super) fn carries(inputs: &Inputs, air: &Year, most: &Coincident) -> Carries {
     let wiring = &inputs.wiring;
     let (bank_v, bank_ohm) = bank_source(inputs, air);
     // What hangs on the bus bars sees the bank through the first run.
@@ -67,7 +69,7 @@ pub(super) fn carries(inputs: &Inputs, air: &Year, most: &Coincident, mass_kg: f
     }
     Carries {
         runs,
-        holding: holding(inputs, mass_kg),
+        holding: holding(inputs),
         air: gassing(inputs),
     }
 }
@@ -180,7 +182,10 @@ fn wanted(inputs: &Inputs, most: &Coincident) -> Vec<Wanted> {
     all
 }
 
-fn holding(inputs: &Inputs, mass_kg: f64) -> Holding {
+fn holding(inputs: &Inputs) -> Holding {
+    let mass_kg = chosen(inputs).map_or(0.0, |row| {
+        row.mass_kg * f64::from(row.bank.series * row.bank.parallel)
+    });
     let (along_n, across_n) = (
         force_n(mass_kg, inputs.wiring.along_g),
         force_n(mass_kg, inputs.wiring.across_g),
@@ -197,7 +202,7 @@ fn holding(inputs: &Inputs, mass_kg: f64) -> Holding {
     }
 }
 
-fn gassing(inputs: &Inputs) -> Option<crate::cable::Ventilation> {
+fn gassing(inputs: &Inputs) -> Option<Ventilation> {
     let row = chosen(inputs)?;
     let battery = &row.bank.battery;
     let gas = match battery.chemistry {

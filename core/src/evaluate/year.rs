@@ -8,25 +8,18 @@ use crate::battery::{Conditions, Reservoir};
 use crate::energy::{Consumption, DayKind};
 use crate::inputs::{Candidate, Inputs};
 use crate::report::{BankYear, YearReport};
-use crate::year::{Day, Sources, cycles_to_end, damage, life, live, typical_month};
+use crate::solar::MONTH_DAYS;
+use crate::year::{Day, Lived, Sources, cycles_to_end, damage, life, live, typical_month};
 
-/// Days of the months of a common year.
-const MONTH_DAYS: [usize; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 /// Years over which costs are compared.
 const COST_YEARS: f64 = 10.0;
 
 /// Lives every candidate through a typical year from the first of January, from full.
 pub fn year(inputs: &Inputs) -> YearReport {
-    let air = Year::new(&inputs.living, inputs.sun.as_ref());
-    let income = Income::new(inputs, &air);
-    let profiles = profiles(inputs, &air);
-    let days = days(inputs, &air);
-    let sources = sources(inputs, &income);
+    let laid = Laid::out(inputs);
     let banks = inputs.candidates.iter();
     YearReport {
-        banks: banks
-            .map(|row| bank(row, &air, &days, &profiles, &sources))
-            .collect(),
+        banks: banks.map(|row| bank(row, &laid)).collect(),
     }
 }
 
@@ -56,20 +49,13 @@ pub fn year_hours(inputs: &Inputs) -> Vec<YearHour> {
     let Some(row) = super::income::chosen(inputs) else {
         return Vec::new();
     };
-    let air = Year::new(&inputs.living, inputs.sun.as_ref());
-    let income = Income::new(inputs, &air);
-    let profiles = profiles(inputs, &air);
-    let days = days(inputs, &air);
-    let sources = sources(inputs, &income);
-    let mut lived = Vec::with_capacity(days.len() * 24);
-    live(
-        &tanks(row, &air),
-        &days,
-        &profiles,
-        &sources,
-        &mut |soc, volts, current_a| lived.push((soc, volts, current_a)),
-    );
-    let hours = days
+    let laid = Laid::out(inputs);
+    let mut lived = Vec::with_capacity(laid.days.len() * 24);
+    laid.live(row, &mut |soc, volts, current_a| {
+        lived.push((soc, volts, current_a))
+    });
+    let hours = laid
+        .days
         .iter()
         .enumerate()
         .flat_map(|(at, day)| (0..24usize).map(move |hour| (at, day, hour)));
@@ -82,7 +68,8 @@ pub fn year_hours(inputs: &Inputs) -> Vec<YearHour> {
                 .get(day.profile / 12)
                 .copied()
                 .unwrap_or(DayKind::Parked),
-            use_w: profiles
+            use_w: laid
+                .profiles
                 .get(day.profile)
                 .and_then(|hours| hours.get(hour))
                 .copied()
@@ -95,11 +82,33 @@ pub fn year_hours(inputs: &Inputs) -> Vec<YearHour> {
         .collect()
 }
 
-fn sources<'a>(inputs: &'a Inputs, income: &Income) -> Sources<'a> {
-    Sources {
-        alternator: inputs.driving.as_ref().map(|driving| &driving.alternator),
-        drive: income.drive(),
-        shore_w: income.shore_w(),
+/// A year laid out, the same for every bank that lives it.
+struct Laid<'a> {
+    air: Year,
+    profiles: Vec<[f64; 24]>,
+    days: Vec<Day>,
+    sources: Sources<'a>,
+}
+
+impl<'a> Laid<'a> {
+    fn out(inputs: &'a Inputs) -> Self {
+        let air = Year::new(&inputs.living, inputs.sun.as_ref());
+        let income = Income::new(inputs, &air);
+        Self {
+            profiles: profiles(inputs, &air),
+            days: days(inputs, &air),
+            sources: Sources {
+                alternator: inputs.driving.as_ref().map(|driving| &driving.alternator),
+                drive: income.drive(),
+                shore_w: income.shore_w(),
+            },
+            air,
+        }
+    }
+
+    fn live(&self, row: &Candidate, observe: &mut dyn FnMut(f64, f64, f64)) -> Lived {
+        let tanks = tanks(row, &self.air);
+        live(&tanks, &self.days, &self.profiles, &self.sources, observe)
     }
 }
 
@@ -165,18 +174,12 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
     all
 }
 
-fn bank(
-    row: &Candidate,
-    air: &Year,
-    days: &[Day],
-    profiles: &[[f64; 24]],
-    sources: &Sources<'_>,
-) -> BankYear {
+fn bank(row: &Candidate, laid: &Laid<'_>) -> BankYear {
     let traits = row.bank.battery.chemistry.traits();
-    let lived = live(&tanks(row, air), days, profiles, sources, &mut |_, _, _| {});
+    let lived = laid.live(row, &mut |_, _, _| {});
     let is_short = |wh: &f64| *wh > 1e-6;
     let mut short_by_month = [0u32; 12];
-    for (day, wh) in days.iter().zip(&lived.unserved_wh) {
+    for (day, wh) in laid.days.iter().zip(&lived.unserved_wh) {
         if let Some(count) = short_by_month.get_mut(day.month) {
             *count += u32::from(is_short(wh));
         }
@@ -186,7 +189,7 @@ fn bank(
         spell = if is_short(wh) { spell + 1 } else { 0 };
         longest = longest.max(spell);
     }
-    let mean_c = (0..12).map(|month| air.battery_c(month)).sum::<f64>() / 12.0;
+    let mean_c = (0..12).map(|month| laid.air.battery_c(month)).sum::<f64>() / 12.0;
     let wear = damage(lived.soc.iter().copied(), |depth| {
         cycles_to_end(traits, depth)
     });
@@ -200,8 +203,8 @@ fn bank(
         short_by_month,
         longest_spell_days: longest,
         reserve_days: lived.below_reserve.iter().filter(|below| **below).count() as u32,
-        lowest_soc: lived.lowest.clone(),
-        unserved_wh: lived.unserved_wh.clone(),
+        lowest_soc: lived.lowest,
+        unserved_wh: lived.unserved_wh,
         ledger: lived.ledger,
         longest_unfilled_days: lived.longest_unfilled_days,
         lowest_v: lived.lowest_v,

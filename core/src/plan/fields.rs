@@ -186,7 +186,8 @@ macro_rules! part {
 use Kind::{Choice, Clock, Number, Open, Text, Tick};
 use Quantity as Q;
 
-const MONTHS: &[&str] = &[
+/// Months by their names, January first.
+pub(crate) const MONTHS: &[&str] = &[
     "January",
     "February",
     "March",
@@ -509,6 +510,14 @@ impl Plan {
         match self.held(path)? {
             Held::Number(value) => value,
             _ => None,
+        }
+    }
+
+    /// The text that the field at a path holds; empty where it holds none.
+    pub fn text(&self, path: &str) -> String {
+        match self.held(path) {
+            Some(Held::Text(text)) => text,
+            _ => String::new(),
         }
     }
 

@@ -15,7 +15,7 @@ pub mod strings;
 mod table;
 
 pub use array::{ArrayPart, array_hours_w};
-pub use calendar::AVERAGE_DAYS;
+pub use calendar::{AVERAGE_DAYS, MONTH_DAYS};
 pub use climate::{Monthly, Origin, Site, SkyThanRegion, clearness, mean_temperature_c};
 pub use clock::{clock_offset_min, shift_hours};
 pub use controller::{Controller, controlled_hours_w};

@@ -58,13 +58,10 @@ pub fn sheet(plan: &Plan, report: &Report) -> Vec<(String, String)> {
             }
         }
     }
-    for run in &report.carries.runs {
-        let row = super::run_rows(&report.carries, plan.units)
-            .into_iter()
-            .find(|row| row.first() == Some(&run.name));
-        if let Some([_, current, length, cable, fuse, _]) = row.as_deref() {
+    for row in super::run_rows(&report.carries, plan.units) {
+        if let [name, current, length, cable, fuse, _] = row.as_slice() {
             lines.push((
-                format!("Run: {}", run.name),
+                format!("Run: {name}"),
                 format!("{current} over {length}: cable {cable}, fuse {fuse}"),
             ));
         }

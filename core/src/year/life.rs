@@ -1,10 +1,7 @@
 //! A bank lives through a year of hours. Charge is kept in Ah at the bank's nominal voltage; a ledger in Wh stands beside it.
 
-use crate::battery::{Reservoir, State};
+use crate::battery::{FULL_SOC, Reservoir, State};
 use crate::charge::{Alternator, Bus};
-
-/// Full means at least this state of charge.
-const FULL_SOC: f64 = 0.98;
 
 /// One day: what runs, what the sun gives, whether the engine or a hook-up does.
 #[derive(Clone, Debug, PartialEq)]
@@ -239,31 +236,12 @@ fn step(tank: &Reservoir, state: State, cut: bool, use_w: f64, income_w: f64) ->
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::battery::{Bank, Battery, Chemistry, Conditions, Label, fit};
+    use crate::battery::Chemistry;
+    use crate::battery::sample::tank;
     use proptest::prelude::*;
 
     fn tanks(kind: Chemistry, ah: f64, temp_c: f64) -> [Reservoir; 12] {
-        let battery = Battery {
-            chemistry: kind,
-            label: Label {
-                volts: 12.0,
-                capacity_ah: ah,
-                hours: 20.0,
-                second: None,
-            },
-            max_discharge_a: None,
-            max_charge_a: None,
-        };
-        let fitted = fit(&battery);
-        let traits = kind.traits();
-        let bank = Bank {
-            battery,
-            series: 1,
-            parallel: 1,
-            depth: traits.depth_recommended,
-            hard_depth: traits.depth_hard,
-        };
-        std::array::from_fn(|_| Reservoir::new(&bank, &fitted, &Conditions { temp_c, soh: 1.0 }))
+        std::array::from_fn(|_| tank(kind, ah, 1, temp_c, 1.0))
     }
 
     const NO_SOURCES: Sources<'static> = Sources {
