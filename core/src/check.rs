@@ -118,21 +118,32 @@ pub fn year(year: &YearReport) -> Vec<String> {
             "the accounts close",
         );
         must(
-            bank.lowest_soc.len() == 365 && bank.unserved_wh.len() == 365,
-            "a year has 365 days",
+            bank.lowest_soc.len() == year.month_of.len()
+                && bank.unserved_wh.len() == year.month_of.len()
+                && (365..=366).contains(&year.month_of.len()),
+            "a year has 365 or 366 days",
         );
         must(
             bank.lowest_soc.iter().all(|soc| (0.0..=1.0).contains(soc)),
             "a state of charge is a share",
         );
         must(
-            ledger.unserved_wh <= ledger.wanted_wh * (1.0 + CLOSE),
+            ledger.unserved_wh() <= ledger.wanted_wh * (1.0 + CLOSE),
             "no more is lacking than was wanted",
         );
         must(
-            ledger.spilled_wh
-                <= (ledger.sun_wh + ledger.drive_wh + ledger.shore_wh) * (1.0 + CLOSE),
+            ledger.spilled_wh <= ledger.sun_wh * (1.0 + CLOSE),
             "no more is spilled than came",
+        );
+        let hours: f64 = bank.hours_at.iter().sum();
+        must(
+            (hours - 24.0 * year.month_of.len() as f64).abs() < 1e-6,
+            "every hour has its state of charge",
+        );
+        let by_month: f64 = bank.months.iter().map(|month| month.wanted_wh).sum();
+        must(
+            (by_month - ledger.wanted_wh).abs() <= CLOSE * ledger.wanted_wh.max(1.0),
+            "the months make the year",
         );
         must(bank.life.years > 0.0, "a battery lives");
     }

@@ -12,11 +12,14 @@ use crate::plan::{
 };
 use crate::solar::{self, ArrayPart, Controller, Site, SkyThanRegion};
 use crate::units::{Quantity, hours as hours_words, read_clock, tidy};
+use chrono::{Datelike, Months, NaiveDate};
 
 /// Most rows that a list may have.
 const MOST_LOADS: usize = 400;
 /// Most candidates compared.
 const MOST_CANDIDATES: usize = 4;
+/// Years that a plan's dates may lie in.
+const YEARS: std::ops::RangeInclusive<i32> = 1990..=2199;
 /// Most obstacles in a locker.
 const MOST_OBSTACLES: usize = 12;
 
@@ -89,6 +92,44 @@ impl Check<'_> {
         held as u32
     }
 
+    /// A date as it is written in a plan.
+    fn date(&mut self, field: &str, text: &str) -> Option<NaiveDate> {
+        let found = NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d").ok();
+        let found = found.filter(|day| YEARS.contains(&day.year()));
+        if found.is_none() {
+            self.refuse(
+                field,
+                if text.trim().is_empty() {
+                    "A day is missing.".to_owned()
+                } else {
+                    format!("“{}” isn't a day.", text.trim())
+                },
+                "Write year, month and day, as in 2027-08-12.",
+            );
+        }
+        found
+    }
+
+    /// Share of a panel's output lost to shadow in each solar hour: its share while the shadow falls by the clock. The
+    /// equation of time, a quarter of an hour at most, is left out.
+    fn shade(
+        &mut self,
+        at: &dyn Fn(&str) -> String,
+        panel: &plan::Panel,
+        share: f64,
+        living: &Living,
+    ) -> [f64; 24] {
+        let from = self.clock(&at("shade_from"), &panel.shade_from);
+        let to = self.clock(&at("shade_to"), &panel.shade_to);
+        if from == to {
+            return [share; 24];
+        }
+        let hours = f64::from((to + 1440 - from) % 1440) / 60.0;
+        let by_clock = hours_open(from, hours).map(|open| open * share);
+        let ahead_h = living.utc_offset_h - living.site.lon_deg / 15.0;
+        solar::shift_hours(&by_clock, -ahead_h)
+    }
+
     fn clock(&mut self, field: &str, text: &str) -> u16 {
         read_clock(text).unwrap_or_else(|says| {
             self.refuse(field, says, "");
@@ -149,7 +190,10 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
         );
     }
     let living = living(&mut check, &plan.living);
-    let sun = plan.sun.fitted.then(|| sun(&mut check, &plan.sun, volts));
+    let sun = plan
+        .sun
+        .fitted
+        .then(|| sun(&mut check, &plan.sun, &living, volts));
     let driving = plan
         .alternator
         .fitted
@@ -186,6 +230,16 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
         .measured
         .then(|| locker(&mut check, &plan.locker));
     let wiring = wiring(&mut check, &plan.wiring);
+    let fuel_l_h = plan.shore.fuel_l_h.map(|litres| {
+        check.number(
+            "shore/fuel_l_h",
+            "What the generator burns",
+            Quantity::Number,
+            litres,
+            0.0,
+            50.0,
+        )
+    });
     if !check.faults.is_empty() {
         return Err(check.faults);
     }
@@ -203,6 +257,7 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
         sun,
         driving,
         shore,
+        fuel_l_h,
         candidates,
         locker,
         wiring,
@@ -579,8 +634,11 @@ fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
             );
         }
     }
+    let (starts, stays) = dates(check, row);
     Living {
         site,
+        starts,
+        stays,
         utc_offset_h: check.number(
             "living/utc_offset_h",
             "The clock's offset",
@@ -629,7 +687,54 @@ fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
     }
 }
 
-fn sun(check: &mut Check<'_>, row: &plan::Sun, volts: f64) -> Sun {
+/// The first day of the year and the dated stretches in it.
+fn dates(
+    check: &mut Check<'_>,
+    row: &plan::Living,
+) -> (NaiveDate, Vec<(NaiveDate, NaiveDate, DayKind)>) {
+    let mut stays = Vec::new();
+    for stay in &row.stays {
+        let at = |name: &str| format!("living/stays/{}/{name}", stay.id);
+        let from = check.date(&at("from"), &stay.from);
+        let to = check.date(&at("to"), &stay.to);
+        if let (Some(from), Some(to)) = (from, to) {
+            if to < from {
+                check.refuse(
+                    at("to"),
+                    format!("{to} lies before {from}."),
+                    "Give the first day first.",
+                );
+            }
+            stays.push((from, to, stay.kind));
+        }
+    }
+    let first_stay = stays.iter().map(|(from, ..)| *from).min();
+    let starts = if row.starts.trim().is_empty() {
+        let year = first_stay.map_or(COMMON_YEAR, |day| day.year());
+        NaiveDate::from_ymd_opt(year, 1, 1)
+    } else {
+        check.date("living/starts", &row.starts)
+    };
+    let starts = starts.unwrap_or_default();
+    let ends = starts
+        .checked_add_months(Months::new(12))
+        .unwrap_or(NaiveDate::MAX);
+    for (stay, (from, to, _)) in row.stays.iter().zip(&stays) {
+        if *from < starts || *to >= ends {
+            check.refuse(
+                format!("living/stays/{}/from", stay.id),
+                format!("{from} to {to} lies outside the year that starts on {starts}."),
+                "Change these days or the first day of the year.",
+            );
+        }
+    }
+    (starts, stays)
+}
+
+/// A year of 365 days, for plans without a date. Assumed.
+const COMMON_YEAR: i32 = 2027;
+
+fn sun(check: &mut Check<'_>, row: &plan::Sun, living: &Living, volts: f64) -> Sun {
     let losses = check.number(
         "sun/losses",
         "The losses",
@@ -673,7 +778,7 @@ fn sun(check: &mut Check<'_>, row: &plan::Sun, volts: f64) -> Sun {
                     "The panel's power",
                     Quantity::Power,
                     panel.watts,
-                    0.0,
+                    1.0,
                     100_000.0,
                 ),
                 tilt_deg: check.number(
@@ -697,7 +802,7 @@ fn sun(check: &mut Check<'_>, row: &plan::Sun, volts: f64) -> Sun {
                 dirt_share: losses,
                 mismatch_share: 0.0,
                 wiring_share: 0.0,
-                shade_share: [shading; 24],
+                shade_share: check.shade(&at, panel, shading, living),
             }
         })
         .collect();

@@ -7,6 +7,7 @@ use crate::charge::{Alternator, Shore};
 use crate::energy::{DayKind, Inverter, Load};
 use crate::fit::{Case, Locker};
 use crate::solar::{ArrayPart, Controller, Site, SkyThanRegion};
+use chrono::NaiveDate;
 
 /// A sound plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,6 +25,7 @@ pub struct Inputs {
     pub(crate) sun: Option<Sun>,
     pub(crate) driving: Option<Driving>,
     pub(crate) shore: Option<Shore>,
+    pub(crate) fuel_l_h: Option<f64>,
     pub(crate) candidates: Vec<Candidate>,
     pub(crate) locker: Option<Locker>,
     pub(crate) wiring: Wiring,
@@ -63,6 +65,10 @@ pub(crate) struct Living {
     pub(crate) month: usize,
     /// Kinds of day in the order in which they repeat, each with how many; at least one day in all.
     pub(crate) rhythm: Vec<(DayKind, u32)>,
+    /// First day of the year that is lived through.
+    pub(crate) starts: NaiveDate,
+    /// Dated stretches, first and last day, that stand in for the rhythm; a later one counts where two overlap.
+    pub(crate) stays: Vec<(NaiveDate, NaiveDate, DayKind)>,
     /// Share of each kind of day, in the order of `DayKind::ALL`; they add up to one.
     pub(crate) shares: [f64; 4],
     pub(crate) outdoors_c: [f64; 12],

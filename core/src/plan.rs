@@ -323,6 +323,21 @@ pub struct Stretch {
     pub days: f64,
 }
 
+/// Days of one kind from a date to a date, whatever the rhythm says.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(default)]
+pub struct Stay {
+    /// Stays with the row wherever it moves.
+    pub id: u32,
+    /// Kind of its days.
+    pub kind: DayKind,
+    /// First day, `2027-08-12`.
+    pub from: String,
+    /// Last day, `2027-08-26`.
+    pub to: String,
+}
+
 /// How and where one lives.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -340,6 +355,12 @@ pub struct Living {
     pub month: u8,
     /// Days in the order in which they repeat.
     pub rhythm: Vec<Stretch>,
+    /// First day of the year that is lived through, `2027-03-01`; empty is the first of January.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub starts: String,
+    /// Dated stretches that stand in for the rhythm.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub stays: Vec<Stay>,
     /// Own mean outdoor temperatures, January first [°C]; `null` takes the climate table's.
     pub outdoors_c: [Option<f64>; 12],
     /// From the coldest to the warmest hour of a day [K].
@@ -367,6 +388,12 @@ pub struct Panel {
     pub azimuth: f64,
     /// Share of the light lost to shadow, 0 to 1.
     pub shading: f64,
+    /// From when the shadow falls, by the clock.
+    #[serde(skip_serializing_if = "is_midnight")]
+    pub shade_from: String,
+    /// Until when; the same as `shade_from` means all day.
+    #[serde(skip_serializing_if = "is_midnight")]
+    pub shade_to: String,
 }
 
 /// The sun's side.
@@ -450,6 +477,9 @@ pub struct Shore {
     pub boost_v: f64,
     /// Float voltage [V per 12 V nominal].
     pub float_v: f64,
+    /// What a generator burns [litres an hour]; `null` for a hook-up.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fuel_l_h: Option<f64>,
 }
 
 /// One bank to compare.
@@ -712,11 +742,31 @@ impl Default for Living {
                     days: 1.0,
                 },
             ],
+            starts: String::new(),
+            stays: Vec::new(),
             outdoors_c: [None; 12],
             swing_k: 8.0,
             cabin_c: 18.0,
             battery_place: BatteryPlace::Between,
             battery_c: 15.0,
+        }
+    }
+}
+
+/// The start of a day by the clock.
+const MIDNIGHT: &str = "00:00";
+
+fn is_midnight(clock: &str) -> bool {
+    clock == MIDNIGHT
+}
+
+impl Default for Stay {
+    fn default() -> Self {
+        Self {
+            id: 0,
+            kind: DayKind::Parked,
+            from: String::new(),
+            to: String::new(),
         }
     }
 }
@@ -729,6 +779,8 @@ impl Default for Panel {
             tilt: 0.0,
             azimuth: 180.0,
             shading: 0.0,
+            shade_from: MIDNIGHT.into(),
+            shade_to: MIDNIGHT.into(),
         }
     }
 }
@@ -784,6 +836,7 @@ impl Default for Shore {
             from: "18:00".into(),
             boost_v: 14.4,
             float_v: 13.6,
+            fuel_l_h: None,
         }
     }
 }
@@ -848,6 +901,7 @@ impl Plan {
         let ids = ids.chain(self.locker.obstacles.iter().map(|row| row.id));
         let ids = ids.chain(self.sun.panels.iter().map(|row| row.id));
         let ids = ids.chain(self.living.rhythm.iter().map(|row| row.id));
+        let ids = ids.chain(self.living.stays.iter().map(|row| row.id));
         ids.max().unwrap_or(0).saturating_add(1)
     }
 
@@ -875,5 +929,6 @@ impl Plan {
         own(&mut self.locker.obstacles.iter_mut().map(|row| &mut row.id));
         own(&mut self.sun.panels.iter_mut().map(|row| &mut row.id));
         own(&mut self.living.rhythm.iter_mut().map(|row| &mut row.id));
+        own(&mut self.living.stays.iter_mut().map(|row| &mut row.id));
     }
 }

@@ -6,7 +6,7 @@ use crate::cable::{FuseKind, Sized, Ventilation};
 use crate::energy::DayKind;
 use crate::finding::{Finding, Gravity};
 use crate::fit::Verdict;
-use crate::year::{Ledger, Life};
+use crate::year::{Ledger, Life, STATES};
 use serde::Serialize;
 
 /// The answer to a plan.
@@ -253,6 +253,10 @@ impl Report {
 /// A typical year of every candidate.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct YearReport {
+    /// Its first day, as `2027-03-01`.
+    pub starts: String,
+    /// The calendar month of each of its days, 1 to 12.
+    pub month_of: Vec<u8>,
     /// Every candidate, in the plan's order.
     pub banks: Vec<BankYear>,
 }
@@ -276,10 +280,20 @@ pub struct BankYear {
     pub unserved_wh: Vec<f64>,
     /// Charge and energy over the year.
     pub ledger: Ledger,
+    /// The same by calendar month, January first.
+    pub months: [Ledger; 12],
+    /// Hours spent in each tenth of charge, from empty up [h].
+    pub hours_at: [f64; STATES],
     /// Longest time without being full [days].
     pub longest_unfilled_days: f64,
     /// Lowest voltage at the terminals [V].
     pub lowest_v: f64,
+    /// Lowest voltage in the month in which the bank is coldest [V].
+    pub coldest_v: f64,
+    /// Days whose lowest charge freezes where the bank stands.
+    pub freezing_days: u32,
+    /// Fuel for the generator [l], where one is told.
+    pub fuel_l: Option<f64>,
     /// Largest current out, mean of an hour [A].
     pub most_out_a: f64,
     /// Largest current in, mean of an hour [A].

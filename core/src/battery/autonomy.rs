@@ -101,12 +101,14 @@ impl Reservoir {
                 lasts: 1.0,
             };
         }
-        let taken = offered.min(self.charge_limit_a(state));
+        // What is offered as power comes in at the charging voltage.
+        let rise = self.charging_v() / self.volts();
+        let taken = (offered / rise).min(self.charge_limit_a(state));
         let stored = taken * self.efficiency(state);
         Hour {
             state: step.advance(state, -stored),
             current_a: -taken,
-            spilled_a: offered - taken,
+            spilled_a: offered - taken * rise,
             lasts: 1.0,
         }
     }
@@ -353,7 +355,8 @@ mod tests {
             let mut state = tank.state_at(tank.full_ah() * 0.8);
             for (hour, state_after) in tank.run_day(&mut state, &use_w, &sun_w).iter().enumerate() {
                 let net = use_w[hour] - sun_w[hour];
-                let kept = state_after.current_a * 12.0 - state_after.spilled_w;
+                let volts = if state_after.current_a < 0.0 { 13.5 } else { 12.0 };
+                let kept = state_after.current_a * volts - state_after.spilled_w;
                 prop_assert!((kept - net).abs() < 1e-9);
                 prop_assert!((0.0..=1.0).contains(&state_after.soc));
             }

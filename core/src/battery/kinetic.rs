@@ -103,6 +103,11 @@ impl Step {
         }
     }
 
+    /// How long it is [h].
+    pub fn hours(&self) -> f64 {
+        self.hours
+    }
+
     /// The available well at the end with no current.
     fn at_rest_ah(&self, state: State) -> f64 {
         state.available_ah * self.keep + state.total_ah() * self.level

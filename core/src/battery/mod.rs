@@ -22,11 +22,11 @@ pub use chemistry::{Chemistry, Traits};
 pub use fit::{FitVerdict, Fitted, fit, fit_wells};
 pub use kinetic::{State, Step, Wells};
 pub use rating::{capacity_at_ah, exponent, hours_at, hours_at_from_one_ampere};
-pub use reservoir::{Conditions, Reservoir};
+pub use reservoir::{Conditions, Reservoir, charging_v};
 pub use size::{least_ah_for, least_parallel};
 pub use temperature::{capacity_divisor, lead_acid_divisor};
 pub use voltage::{
-    charge_of_gravity, freezing_c, gravity_of_charge, internal_resistance_ohm,
+    charge_of_gravity, freezes_below, freezing_c, gravity_of_charge, internal_resistance_ohm,
     iron_phosphate_electrode_v, rest_v, short_circuit_from_two_points, voltage_of_gravity,
 };
 

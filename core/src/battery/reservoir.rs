@@ -1,8 +1,9 @@
 //! A bank as it is in one place at one age: its wells, its lines, what it gives and takes.
 
+use super::voltage::RestCurve;
 use super::{
-    Bank, Chemistry, Fitted, State, Step, Traits, Wells, capacity_divisor, internal_resistance_ohm,
-    rest_v,
+    Bank, Fitted, State, Step, Traits, Wells, capacity_divisor, freezes_below,
+    internal_resistance_ohm,
 };
 
 /// Temperature and health.
@@ -17,7 +18,7 @@ pub struct Conditions {
 /// A bank made ready to be stepped through time.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reservoir {
-    chemistry: Chemistry,
+    curve: &'static RestCurve,
     traits: &'static Traits,
     wells: Wells,
     hour: Step,
@@ -30,7 +31,15 @@ pub struct Reservoir {
     extrapolated: bool,
     resistance_ohm: f64,
     most_charge_a: f64,
+    most_out_a: f64,
+    freezes_below: f64,
     leaks: f64,
+}
+
+/// Voltage of a bank while it charges, on the whole [V], by its nominal one. Assumed: 13.5 V for 12 V; what comes in as power
+/// turns into charge at it, which is on the safe side for lithium.
+pub fn charging_v(nominal_v: f64) -> f64 {
+    nominal_v * 13.5 / 12.0
 }
 
 /// Hours of a mean month.
@@ -61,7 +70,7 @@ impl Reservoir {
             0.0
         };
         Self {
-            chemistry: battery.chemistry,
+            curve: RestCurve::of(battery.chemistry),
             traits,
             hour: Step::new(&wells, 1.0),
             wells,
@@ -74,6 +83,14 @@ impl Reservoir {
             extrapolated,
             resistance_ohm: one * series / parallel,
             most_charge_a,
+            most_out_a: battery
+                .max_discharge_a
+                .map_or(f64::INFINITY, |most| most * parallel),
+            freezes_below: if battery.chemistry.is_lead_acid() {
+                freezes_below(conditions.temp_c)
+            } else {
+                0.0
+            },
             leaks: traits.self_discharge * libm::exp2((conditions.temp_c - 25.0) / 10.0) / MONTH_H,
         }
     }
@@ -83,14 +100,35 @@ impl Reservoir {
         (self.leaks * state.total_ah()).min(state.available_ah.max(0.0))
     }
 
-    /// Most current [A] that the available well gives for an hour.
-    pub fn most_discharge_a(&self, state: State) -> f64 {
-        self.hour.most_discharge_a(state)
+    /// Most current [A] that its maker or manager lets out; infinite where none is told.
+    pub fn most_out_a(&self) -> f64 {
+        self.most_out_a
     }
 
-    /// An hour at a current [A] into or out of the wells, positive out of them.
-    pub fn advance_hour(&self, state: State, current_a: f64) -> State {
-        self.hour.advance(state, current_a)
+    /// The same bank behind a manager that lets out so much [A].
+    #[cfg(test)]
+    pub(crate) fn with_most_out_a(self, most_out_a: f64) -> Self {
+        Self { most_out_a, ..self }
+    }
+
+    /// State of charge, 0 to 1, below which it freezes where it stands; 0 for a kind that does not.
+    pub fn freezes_below(&self) -> f64 {
+        self.freezes_below
+    }
+
+    /// Usual low-voltage cut-off of loads on this kind [V].
+    pub fn cutoff_v(&self) -> f64 {
+        self.traits.cutoff_v * self.blocks
+    }
+
+    /// State of charge, 0 to 1, at a charge in all [Ah].
+    pub fn soc_of(&self, total_ah: f64) -> f64 {
+        (1.0 - (self.wells.q_max_ah - total_ah) / self.capacity_ah).clamp(0.0, 1.0)
+    }
+
+    /// Voltage at rest [V] at a state of charge, 0 to 1.
+    pub fn rest_v_at(&self, soc: f64) -> f64 {
+        self.blocks * self.curve.at(soc)
     }
 
     /// All charge when full [Ah].
@@ -145,6 +183,11 @@ impl Reservoir {
         self.volts
     }
 
+    /// Voltage at which power turns into charge while it charges [V].
+    pub fn charging_v(&self) -> f64 {
+        charging_v(self.volts)
+    }
+
     /// Capacity today, at its rated time and 25 °C [Ah].
     pub fn capacity_ah(&self) -> f64 {
         self.capacity_ah
@@ -152,12 +195,12 @@ impl Reservoir {
 
     /// State of charge, 0 to 1: 1 when full, 0 when the rated capacity of today is gone.
     pub fn soc(&self, state: State) -> f64 {
-        (1.0 - (self.wells.q_max_ah - state.total_ah()) / self.capacity_ah).clamp(0.0, 1.0)
+        self.soc_of(state.total_ah())
     }
 
     /// Voltage at rest [V].
     pub fn rest_v(&self, state: State) -> f64 {
-        self.blocks * rest_v(self.chemistry, self.soc(state))
+        self.rest_v_at(self.soc(state))
     }
 
     /// Voltage at the terminals [V] under a current [A], positive on discharge.
@@ -182,7 +225,7 @@ impl Reservoir {
     }
 
     /// The same over a step of another length.
-    pub(super) fn charge_limit_in(&self, step: &Step, state: State) -> f64 {
+    pub fn charge_limit_in(&self, step: &Step, state: State) -> f64 {
         (step.most_charge_a(state) / self.efficiency(state)).min(self.most_charge_a)
     }
 
@@ -192,7 +235,7 @@ impl Reservoir {
     }
 
     /// A step of another length.
-    pub(super) fn step(&self, hours: f64) -> Step {
+    pub fn step(&self, hours: f64) -> Step {
         Step::new(&self.wells, hours)
     }
 }

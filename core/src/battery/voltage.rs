@@ -1,7 +1,8 @@
 //! Voltage at rest and under load, and the electrolyte.
 
 use super::Chemistry;
-use crate::numeric::interpolate;
+use crate::numeric::{bisect, interpolate};
+use std::sync::OnceLock;
 
 /// Rest voltage of a 12 V block [V] by state of charge: flooded deep-cycle (users' guide table, reprinted; its lowest point
 /// extrapolated).
@@ -86,6 +87,56 @@ pub fn rest_v(chemistry: Chemistry, soc: f64) -> f64 {
         Chemistry::LithiumIronPhosphate => IRON_CELLS * interpolate(&IRON_CELL_V, soc),
         Chemistry::SodiumIon => interpolate(&SODIUM_V, soc),
     }
+}
+
+/// Points of an evenly spaced curve from empty to full.
+const CURVE_POINTS: usize = 101;
+
+/// A kind's rest voltage at every hundredth of charge [V for 12 V nominal], so that an hour of the year looks it up in one
+/// step. All knots of the tables above are hundredths, so nothing is lost between them.
+#[derive(Debug, PartialEq)]
+pub(super) struct RestCurve([f64; CURVE_POINTS]);
+
+impl RestCurve {
+    /// A kind's curve, made once.
+    pub(super) fn of(chemistry: Chemistry) -> &'static Self {
+        static ALL: OnceLock<[RestCurve; Chemistry::ALL.len()]> = OnceLock::new();
+        let curves = ALL.get_or_init(|| {
+            Chemistry::ALL.map(|kind| {
+                Self(std::array::from_fn(|at| {
+                    rest_v(kind, at as f64 / (CURVE_POINTS - 1) as f64)
+                }))
+            })
+        });
+        let [flooded, agm, gel, iron, sodium] = curves;
+        match chemistry {
+            Chemistry::Flooded => flooded,
+            Chemistry::Agm => agm,
+            Chemistry::Gel => gel,
+            Chemistry::LithiumIronPhosphate => iron,
+            Chemistry::SodiumIon => sodium,
+        }
+    }
+
+    /// Rest voltage of a 12 V block [V] at a state of charge, 0 to 1.
+    pub(super) fn at(&self, soc: f64) -> f64 {
+        let along = soc * (CURVE_POINTS - 1) as f64;
+        let below = (along as usize).min(CURVE_POINTS - 2);
+        match self.0.get(below..below + 2) {
+            Some([low, high]) => low + (high - low) * (along - below as f64),
+            _ => f64::NAN,
+        }
+    }
+}
+
+/// State of charge, 0 to 1, below which a lead-acid battery's electrolyte freezes at a temperature [°C]; by the gravity of
+/// a flooded one's, which the sealed kinds are taken to share (assumed).
+pub fn freezes_below(temp_c: f64) -> f64 {
+    let frozen = |soc: f64| freezing_c(gravity_of_charge(soc)) - temp_c;
+    if frozen(0.0) <= 0.0 {
+        return 0.0;
+    }
+    bisect(frozen, 0.0, 1.0, 1e-6).unwrap_or(1.0)
 }
 
 /// Potential of a lithium iron phosphate electrode against lithium [V] at a stoichiometry, above 0 and below 1.

@@ -165,24 +165,44 @@ impl Consumption {
     /// `month` is 0 for January to 11; `temps` are the day's own. On a hooked-up day what runs on AC is fed from
     /// shore, past the inverter, which then draws nothing either.
     pub fn hourly_w(&self, kind: DayKind, month: usize, temps: &HourTemps) -> [f64; 24] {
-        let mut hourly_w = [0.0; 24];
+        let (mut hourly_w, through_inverter_w) = self.hourly_by_supply_w(kind, month, temps);
+        for (hour_w, inverter_w) in hourly_w.iter_mut().zip(through_inverter_w) {
+            *hour_w += inverter_w;
+        }
+        hourly_w
+    }
+
+    /// The same apart: what runs on direct current, and what the inverter draws [W].
+    pub fn hourly_by_supply_w(
+        &self,
+        kind: DayKind,
+        month: usize,
+        temps: &HourTemps,
+    ) -> ([f64; 24], [f64; 24]) {
+        let (mut direct_w, mut inverter_w) = ([0.0; 24], [0.0; 24]);
         let mut idle = IdleShare::new();
         for ready in self.running(kind, month) {
             if ready.load.is_on_shore(kind) {
                 continue;
             }
             let shares = ready.shares(temps);
-            for (hour_w, share) in hourly_w.iter_mut().zip(shares) {
-                *hour_w += ready.bank_w * share;
-            }
-            if ready.load.supply == Supply::Ac {
+            let through_inverter = ready.load.supply == Supply::Ac;
+            if through_inverter {
                 idle.add(&shares, &ready.open);
             }
+            let hours = if through_inverter {
+                &mut inverter_w
+            } else {
+                &mut direct_w
+            };
+            for (hour_w, share) in hours.iter_mut().zip(shares) {
+                *hour_w += ready.bank_w * share;
+            }
         }
-        for (hour_w, idle_w) in hourly_w.iter_mut().zip(self.idle_hourly_w(kind, &idle)) {
+        for (hour_w, idle_w) in inverter_w.iter_mut().zip(self.idle_hourly_w(kind, &idle)) {
             *hour_w += idle_w;
         }
-        hourly_w
+        (direct_w, inverter_w)
     }
 
     /// The same day load by load.

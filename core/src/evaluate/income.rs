@@ -1,7 +1,7 @@
 //! What comes in, by the hour: sun, engine, hook-up.
 
 use super::climate::Year;
-use crate::battery::{Conditions, Reservoir};
+use crate::battery::{Conditions, Reservoir, charging_v};
 use crate::charge::{Bus, Stage, shore_hours_w};
 use crate::import::hours_open;
 use crate::inputs::{Inputs, Sun};
@@ -51,14 +51,17 @@ impl Income {
         self.drive.iter().sum::<f64>() * self.driving_w
     }
 
-    /// Share of each hour for which the engine runs on a day of travel.
-    pub(super) fn drive(&self) -> [f64; 24] {
-        self.drive
-    }
-
-    /// What the hook-up's charger gives on a hooked-up day [W].
-    pub(super) fn shore_w(&self) -> [f64; 24] {
-        self.shore
+    /// Most that the hook-up's charger gives by the clock on a hooked-up day while it boosts, and while it floats [W]. Its
+    /// rating is a current, so that while it boosts it brings just that into the bank.
+    pub(super) fn shore_stages_w(&self, inputs: &Inputs) -> ([f64; 24], [f64; 24]) {
+        let Some(shore) = &inputs.shore else {
+            return ([0.0; 24], [0.0; 24]);
+        };
+        let boost_w = shore.charger_a * charging_v(inputs.volts);
+        (
+            shore.powered.map(|share| share * boost_w),
+            shore_hours_w(shore, Stage::Float),
+        )
     }
 
     /// What the engine gives while it runs [W].
@@ -170,9 +173,4 @@ fn offset_h(inputs: &Inputs, month: usize) -> f64 {
         inputs.living.utc_offset_h,
         f64::from(day),
     ) / 60.0
-}
-
-/// Voltage at which a bank charges on the whole, for a controller's current limit [V]. Assumed: 13.5 V for 12 V.
-fn charging_v(volts: f64) -> f64 {
-    volts * 13.5 / 12.0
 }

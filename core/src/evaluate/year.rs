@@ -3,30 +3,47 @@
 use super::banks::health;
 use super::climate::Year;
 use super::income::{Income, real_day};
-use super::metered_hours;
+use super::meter_scale;
 use crate::battery::{Conditions, Reservoir};
 use crate::energy::{Consumption, DayKind};
 use crate::inputs::{Candidate, Inputs};
 use crate::report::{BankYear, YearReport};
 use crate::solar::MONTH_DAYS;
-use crate::year::{Day, Lived, Sources, cycles_to_end, damage, life, live, typical_month};
+use crate::year::{
+    Clock, Course, Day, Draw, Lived, Passed, cycles_to_end, damage, life, live, typical_month,
+};
+use chrono::{Datelike, Months, NaiveDate};
 
 /// Years over which costs are compared.
 const COST_YEARS: f64 = 10.0;
+/// What a day may lack and not be short, for rounding [Wh].
+const SHORT_FROM_WH: f64 = 1e-6;
 
-/// Lives every candidate through a typical year from the first of January, from full.
+/// Lives every candidate through a typical year, from full.
 pub fn year(inputs: &Inputs) -> YearReport {
-    let laid = Laid::out(inputs);
+    year_in_parts(inputs, 1)
+}
+
+/// The same in steps of an hour over `parts`.
+pub(super) fn year_in_parts(inputs: &Inputs, parts: u32) -> YearReport {
+    let laid = Laid::out(inputs, parts);
     let banks = inputs.candidates.iter();
     YearReport {
-        banks: banks.map(|row| bank(row, &laid)).collect(),
+        starts: inputs.living.starts.to_string(),
+        month_of: laid
+            .course
+            .days
+            .iter()
+            .map(|day| day.month as u8 + 1)
+            .collect(),
+        banks: banks.map(|row| bank(inputs, row, &laid)).collect(),
     }
 }
 
 /// One hour of the chosen bank's typical year.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct YearHour {
-    /// Day of the year, from 1.
+    /// Day of the calendar year, from 1.
     pub day: u16,
     /// Hour of the day, 0 to 23, by the clock.
     pub hour: u8,
@@ -38,46 +55,44 @@ pub struct YearHour {
     pub sun_w: f64,
     /// State of charge at the hour's end, 0 to 1.
     pub soc: f64,
-    /// Voltage at the terminals [V].
+    /// Voltage at the terminals at the hour's end [V].
     pub volts: f64,
     /// Mean current out of the bank [A]; negative into it.
     pub current_a: f64,
 }
 
-/// The chosen candidate's typical year by the hour: 8,760 rows.
+/// The chosen candidate's typical year by the hour: 8,760 rows, 8,784 where it holds a leap day.
 pub fn year_hours(inputs: &Inputs) -> Vec<YearHour> {
     let Some(row) = super::income::chosen(inputs) else {
         return Vec::new();
     };
-    let laid = Laid::out(inputs);
-    let mut lived = Vec::with_capacity(laid.days.len() * 24);
-    laid.live(row, &mut |soc, volts, current_a| {
-        lived.push((soc, volts, current_a))
-    });
+    let laid = Laid::out(inputs, 1);
+    let mut passed = Vec::with_capacity(laid.course.days.len() * 24);
+    laid.live(row, &mut |hour| passed.push(hour));
+    let dates = inputs.living.starts.iter_days();
     let hours = laid
+        .course
         .days
         .iter()
-        .enumerate()
-        .flat_map(|(at, day)| (0..24usize).map(move |hour| (at, day, hour)));
+        .zip(dates)
+        .flat_map(|(day, date)| (0..24usize).map(move |hour| (day, date, hour)));
+    let at = |hours: &[f64; 24], hour: usize| hours.get(hour).copied().unwrap_or(0.0);
     hours
-        .zip(lived)
-        .map(|((at, day, hour), (soc, volts, current_a))| YearHour {
-            day: at as u16 + 1,
+        .zip(passed)
+        .map(|((day, date, hour), passed)| YearHour {
+            day: date.ordinal() as u16,
             hour: hour as u8,
             kind: DayKind::ALL
                 .get(day.profile / 12)
                 .copied()
                 .unwrap_or(DayKind::Parked),
-            use_w: laid
-                .profiles
-                .get(day.profile)
-                .and_then(|hours| hours.get(hour))
-                .copied()
-                .unwrap_or(0.0),
-            sun_w: day.sun_w.get(hour).copied().unwrap_or(0.0),
-            soc,
-            volts,
-            current_a,
+            use_w: laid.course.draws.get(day.profile).map_or(0.0, |draw| {
+                at(&draw.direct_w, hour) + at(&draw.inverter_w, hour)
+            }),
+            sun_w: at(&day.sun_w, hour),
+            soc: passed.soc,
+            volts: passed.volts,
+            current_a: passed.current_a,
         })
         .collect()
 }
@@ -85,30 +100,30 @@ pub fn year_hours(inputs: &Inputs) -> Vec<YearHour> {
 /// A year laid out, the same for every bank that lives it.
 struct Laid<'a> {
     air: Year,
-    profiles: Vec<[f64; 24]>,
-    days: Vec<Day>,
-    sources: Sources<'a>,
+    course: Course<'a>,
 }
 
 impl<'a> Laid<'a> {
-    fn out(inputs: &'a Inputs) -> Self {
+    fn out(inputs: &'a Inputs, parts: u32) -> Self {
         let air = Year::new(&inputs.living, inputs.sun.as_ref());
         let income = Income::new(inputs, &air);
-        Self {
-            profiles: profiles(inputs, &air),
+        let driving = inputs.driving.as_ref();
+        let (from_h, drive_h) = driving.map_or((0.0, 0.0), |driving| {
+            (f64::from(driving.from_min) / 60.0, driving.hours)
+        });
+        let course = Course {
             days: days(inputs, &air),
-            sources: Sources {
-                alternator: inputs.driving.as_ref().map(|driving| &driving.alternator),
-                drive: income.drive(),
-                shore_w: income.shore_w(),
-            },
-            air,
-        }
+            draws: draws(inputs, &air),
+            clock: Clock::new(parts, from_h, drive_h),
+            engine: driving.map(|driving| &driving.alternator),
+            shore_w: income.shore_stages_w(inputs),
+            inverter_cutoff_v: inputs.inverter_cutoff_v,
+        };
+        Self { air, course }
     }
 
-    fn live(&self, row: &Candidate, observe: &mut dyn FnMut(f64, f64, f64)) -> Lived {
-        let tanks = tanks(row, &self.air);
-        live(&tanks, &self.days, &self.profiles, &self.sources, observe)
+    fn live(&self, row: &Candidate, observe: &mut dyn FnMut(Passed)) -> Lived {
+        live(&tanks(row, &self.air), &self.course, observe)
     }
 }
 
@@ -128,17 +143,25 @@ fn tanks(row: &Candidate, air: &Year) -> [Reservoir; 12] {
 }
 
 /// Use by kind of day and month, in that order.
-fn profiles(inputs: &Inputs, air: &Year) -> Vec<[f64; 24]> {
+fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
     let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
-    let parked = consumption.hourly_w(
-        DayKind::Parked,
-        inputs.living.month,
-        &air.parked_temps(inputs.living.month),
-    );
+    let month = inputs.living.month;
+    let parked = consumption.hourly_w(DayKind::Parked, month, &air.parked_temps(month));
     let summed: f64 = parked.iter().sum();
-    let of = |kind: DayKind, month: usize| {
-        let hours = consumption.hourly_w(kind, month, &air.temps(kind, month));
-        metered_hours(inputs.metered_wh, summed, hours)
+    let scale = meter_scale(inputs.metered_wh, summed);
+    let of = |kind: DayKind, month: usize| match inputs.metered_wh {
+        Some(wh) if summed <= 0.0 => Draw {
+            direct_w: [wh / 24.0; 24],
+            inverter_w: [0.0; 24],
+        },
+        _ => {
+            let (direct_w, inverter_w) =
+                consumption.hourly_by_supply_w(kind, month, &air.temps(kind, month));
+            Draw {
+                direct_w: direct_w.map(|w| w * scale),
+                inverter_w: inverter_w.map(|w| w * scale),
+            }
+        }
     };
     let kinds = DayKind::ALL.into_iter();
     kinds
@@ -147,39 +170,65 @@ fn profiles(inputs: &Inputs, air: &Year) -> Vec<[f64; 24]> {
         .collect()
 }
 
-/// The days of the year: the rhythm repeated, the weather drawn.
+/// The days of the year: the rhythm repeated, dated stretches in its place, the weather drawn.
 fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
-    let rhythm = &inputs.living.rhythm;
-    let mut kinds = rhythm
+    let living = &inputs.living;
+    let mut rhythm = living
+        .rhythm
         .iter()
         .flat_map(|(kind, days)| std::iter::repeat_n(*kind, *days as usize))
         .cycle();
-    let mut all = Vec::with_capacity(365);
-    for (month, length) in MONTH_DAYS.into_iter().enumerate() {
-        for clearness in typical_month(air.clearness(month), month, length) {
-            let kind = kinds.next().unwrap_or(DayKind::Parked);
-            let place = (all.len() + 1, month, clearness);
-            all.push(Day {
-                month,
-                profile: kind.index() * 12 + month,
-                sun_w: inputs
-                    .sun
-                    .as_ref()
-                    .map_or([0.0; 24], |sun| real_day(inputs, air, sun, place)),
-                drives: kind == DayKind::Travelling,
-                hooked_up: kind == DayKind::HookedUp,
-            });
+    let ends = living
+        .starts
+        .checked_add_months(Months::new(12))
+        .unwrap_or(living.starts);
+    let leap = living.starts.iter_days().take_while(|day| *day < ends);
+    let leap = leap.count() > 365;
+    let weather: [Vec<f64>; 12] = std::array::from_fn(|month| {
+        let days = MONTH_DAYS.get(month).copied().unwrap_or(30);
+        let days = days + usize::from(leap && month == 1);
+        typical_month(air.clearness(month), month, days)
+    });
+    let sun = inputs.sun.as_ref();
+    let day = |date: NaiveDate, kind: DayKind| {
+        let month = date.month0() as usize;
+        let drawn = weather.get(month).and_then(|days| {
+            let day = days.get(date.day0() as usize).or(days.last());
+            day.copied()
+        });
+        let place = (
+            date.ordinal() as usize,
+            month,
+            drawn.unwrap_or(air.clearness(month)),
+        );
+        Day {
+            month,
+            profile: kind.index() * 12 + month,
+            sun_w: sun.map_or([0.0; 24], |sun| real_day(inputs, air, sun, place)),
+            drives: kind == DayKind::Travelling,
+            hooked_up: kind == DayKind::HookedUp,
         }
-    }
-    all
+    };
+    let dates = living.starts.iter_days().take_while(|day| *day < ends);
+    dates
+        .map(|date| {
+            let repeated = rhythm.next().unwrap_or(DayKind::Parked);
+            let stay = living
+                .stays
+                .iter()
+                .rev()
+                .find(|(from, to, _)| (*from..=*to).contains(&date));
+            day(date, stay.map_or(repeated, |(_, _, kind)| *kind))
+        })
+        .collect()
 }
 
-fn bank(row: &Candidate, laid: &Laid<'_>) -> BankYear {
+fn bank(inputs: &Inputs, row: &Candidate, laid: &Laid<'_>) -> BankYear {
     let traits = row.bank.battery.chemistry.traits();
-    let lived = laid.live(row, &mut |_, _, _| {});
-    let is_short = |wh: &f64| *wh > 1e-6;
+    let lived = laid.live(row, &mut |_| {});
+    let is_short = |wh: &f64| *wh > SHORT_FROM_WH;
     let mut short_by_month = [0u32; 12];
-    for (day, wh) in laid.days.iter().zip(&lived.unserved_wh) {
+    for (day, wh) in laid.course.days.iter().zip(&lived.unserved_wh) {
         if let Some(count) = short_by_month.get_mut(day.month) {
             *count += u32::from(is_short(wh));
         }
@@ -189,11 +238,18 @@ fn bank(row: &Candidate, laid: &Laid<'_>) -> BankYear {
         spell = if is_short(wh) { spell + 1 } else { 0 };
         longest = longest.max(spell);
     }
-    let mean_c = (0..12).map(|month| laid.air.battery_c(month)).sum::<f64>() / 12.0;
+    let temps: [f64; 12] = std::array::from_fn(|month| laid.air.battery_c(month));
+    let coldest = temps.iter().copied().fold(f64::INFINITY, f64::min);
+    let lowest_v = lived.lowest_v.iter().copied();
+    let in_coldest = temps
+        .iter()
+        .zip(lowest_v.clone())
+        .filter(|(temp_c, _)| **temp_c <= coldest)
+        .map(|(_, volts)| volts);
     let wear = damage(lived.soc.iter().copied(), |depth| {
         cycles_to_end(traits, depth)
     });
-    let life = life(traits, wear, mean_c);
+    let life = life(traits, wear, temps.iter().sum::<f64>() / 12.0);
     let count = f64::from(row.bank.series * row.bank.parallel);
     let price = row.price.map(|price| price * count);
     let delivered_kwh = lived.ledger.discharged_wh / 1000.0;
@@ -206,8 +262,13 @@ fn bank(row: &Candidate, laid: &Laid<'_>) -> BankYear {
         lowest_soc: lived.lowest,
         unserved_wh: lived.unserved_wh,
         ledger: lived.ledger,
+        months: lived.months,
+        hours_at: lived.hours_at,
         longest_unfilled_days: lived.longest_unfilled_days,
-        lowest_v: lived.lowest_v,
+        lowest_v: lowest_v.fold(f64::INFINITY, f64::min),
+        coldest_v: in_coldest.fold(f64::INFINITY, f64::min),
+        freezing_days: lived.freezing_days,
+        fuel_l: inputs.fuel_l_h.map(|litres| litres * lived.ledger.shore_h),
         most_out_a: lived.most_out_a,
         most_in_a: lived.most_in_a,
         life,

@@ -7,7 +7,7 @@
 use super::{
     Air, Alternator, BatteryPlace, Candidate, Chemistry, ControllerKind, DayKind, DrawUnit, Idle,
     Insulation, Inverter, LinkKind, Living, Load, Locker, Meter, MeterUnit, Obstacle, Panel, Plan,
-    Second, Shore, Stretch, Sun, Sunniness, Supply, Turning, Units, Way, Wiring,
+    Second, Shore, Stay, Stretch, Sun, Sunniness, Supply, Turning, Units, Way, Wiring,
 };
 use crate::units::Quantity;
 
@@ -251,12 +251,19 @@ part!(Stretch {
     "days", "how many days", Number(Q::Count) => (days),
 });
 
+part!(Stay {
+    "kind", "kind of day", Choice(DAYS) => (kind),
+    "from", "first day", Text => (from),
+    "to", "last day", Text => (to),
+});
+
 part!(Living {
     "place", "place", Text => (place),
     "lat", "latitude, north positive", Number(Q::Angle) => (lat),
     "lon", "longitude, east positive", Number(Q::Angle) => (lon),
     "utc_offset_h", "hours ahead of universal time", Number(Q::Number) => (utc_offset_h),
     "month", "the month that matters", Choice(MONTHS) => (month),
+    "starts", "first day of the year", Text => (starts),
     "swing_k", "daily swing", Number(Q::Warmth) => (swing_k),
     "cabin_c", "warmth of the cabin", Number(Q::Temperature) => (cabin_c),
     "battery_place", "where the batteries stand", Choice(&["are as warm as the cabin", "are as cold as outdoors", "are half-way between cabin and outdoors", "have a temperature of their own:"]) => (battery_place),
@@ -280,6 +287,8 @@ part!(Panel {
     "tilt", "tilt from level", Number(Q::Angle) => (tilt),
     "azimuth", "compass direction that they face", Number(Q::Angle) => (azimuth),
     "shading", "share lost to shadow", Number(Q::Share) => (shading),
+    "shade_from", "start of the shadow", Clock => (shade_from),
+    "shade_to", "end of the shadow", Clock => (shade_to),
 });
 
 part!(Sun {
@@ -330,6 +339,7 @@ part!(Shore {
     "from", "start of the supply", Clock => (from),
     "boost_v", "boost voltage for a 12 V bank", Number(Q::Voltage) => (boost_v),
     "float_v", "float voltage for a 12 V bank", Number(Q::Voltage) => (float_v),
+    "fuel_l_h", "litres that the generator burns an hour", Open(Q::Number) => (fuel_l_h),
 });
 
 part!(Candidate {
@@ -382,9 +392,14 @@ pub fn part_of(path: &str) -> &str {
     let deep = ["loads/", "candidates/"]
         .iter()
         .any(|list| path.starts_with(list));
-    let deeper = ["living/rhythm/", "sun/panels/", "locker/obstacles/"]
-        .iter()
-        .any(|list| path.starts_with(list));
+    let deeper = [
+        "living/rhythm/",
+        "living/stays/",
+        "sun/panels/",
+        "locker/obstacles/",
+    ]
+    .iter()
+    .any(|list| path.starts_with(list));
     let steps = 1 + usize::from(deep) + 2 * usize::from(deeper);
     path.match_indices('/')
         .nth(steps - 1)
@@ -431,9 +446,10 @@ macro_rules! find {
             "wiring" => Some(($($ref)+ $plan.wiring, rest)),
             "loads" => row!($plan.loads, rest),
             "candidates" => row!($plan.candidates, rest),
-            "living" => match rest.strip_prefix("rhythm/") {
-                Some(tail) => row!($plan.living.rhythm, tail),
-                None => Some(($($ref)+ $plan.living, rest)),
+            "living" => match (rest.strip_prefix("rhythm/"), rest.strip_prefix("stays/")) {
+                (Some(tail), _) => row!($plan.living.rhythm, tail),
+                (_, Some(tail)) => row!($plan.living.stays, tail),
+                _ => Some(($($ref)+ $plan.living, rest)),
             },
             "sun" => match rest.strip_prefix("panels/") {
                 Some(tail) => row!($plan.sun.panels, tail),
@@ -571,6 +587,13 @@ mod tests {
                 id: 8,
                 ..Candidate::default()
             }],
+            living: Living {
+                stays: vec![Stay {
+                    id: 10,
+                    ..Stay::default()
+                }],
+                ..Living::default()
+            },
             locker: Locker {
                 obstacles: vec![Obstacle {
                     id: 9,
@@ -582,7 +605,7 @@ mod tests {
         }
     }
 
-    const PARTS: [&str; 13] = [
+    const PARTS: [&str; 14] = [
         "wiring",
         "plan",
         "loads/7",
@@ -590,6 +613,7 @@ mod tests {
         "inverter",
         "living",
         "living/rhythm/1",
+        "living/stays/10",
         "sun",
         "sun/panels/1",
         "alternator",

@@ -1,6 +1,6 @@
 //! The plan's lists, all alike: their rows by id, moved, copied, removed.
 
-use super::{Candidate, Load, Obstacle, Panel, Plan, Stretch};
+use super::{Candidate, Load, Obstacle, Panel, Plan, Stay, Stretch};
 
 /// A list of the plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -15,6 +15,8 @@ pub enum List {
     Panels,
     /// Days in the order in which they repeat.
     Rhythm,
+    /// Dated stretches.
+    Stays,
 }
 
 trait Row: Clone {
@@ -24,7 +26,7 @@ trait Row: Clone {
 macro_rules! rows {
     ($($row:ty),+) => { $(impl Row for $row { fn id(&mut self) -> &mut u32 { &mut self.id } })+ };
 }
-rows!(Load, Candidate, Obstacle, Panel, Stretch);
+rows!(Load, Candidate, Obstacle, Panel, Stretch, Stay);
 
 /// What is done to a list.
 #[derive(Clone, Copy)]
@@ -64,6 +66,7 @@ impl List {
             Self::Obstacles => "locker/obstacles",
             Self::Panels => "sun/panels",
             Self::Rhythm => "living/rhythm",
+            Self::Stays => "living/stays",
         }
     }
 }
@@ -77,6 +80,7 @@ impl Plan {
             List::Obstacles => self.locker.obstacles.iter().map(|row| row.id).collect(),
             List::Panels => self.sun.panels.iter().map(|row| row.id).collect(),
             List::Rhythm => self.living.rhythm.iter().map(|row| row.id).collect(),
+            List::Stays => self.living.stays.iter().map(|row| row.id).collect(),
         }
     }
 
@@ -87,6 +91,7 @@ impl Plan {
             List::Obstacles => act(&mut self.locker.obstacles, id, what),
             List::Panels => act(&mut self.sun.panels, id, what),
             List::Rhythm => act(&mut self.living.rhythm, id, what),
+            List::Stays => act(&mut self.living.stays, id, what),
         }
     }
 
@@ -141,6 +146,7 @@ mod tests {
             List::Obstacles,
             List::Panels,
             List::Rhythm,
+            List::Stays,
         ] {
             assert!(list.path().split('/').count() <= 2);
         }

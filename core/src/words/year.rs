@@ -69,13 +69,13 @@ pub fn year_energy(year: &BankYear) -> String {
     let ledger = &year.ledger;
     let kwh = |wh: f64| tidy((wh / 100.0).round() / 10.0);
     format!(
-        "Over the year the sun offers {} kWh, driving {} and the hook-up {}; {} kWh are used, {} find no taker, {} are lacking.",
-        kwh(ledger.sun_wh),
+        "Over the year the sun gives {} kWh, driving {} and the hook-up {}; {} kWh are used, {} are lacking. Another {} of the sun find no taker.",
+        kwh(ledger.sun_wh - ledger.spilled_wh),
         kwh(ledger.drive_wh),
         kwh(ledger.shore_wh),
-        kwh(ledger.wanted_wh - ledger.unserved_wh),
-        kwh(ledger.spilled_wh),
-        kwh(ledger.unserved_wh)
+        kwh(ledger.wanted_wh - ledger.unserved_wh()),
+        kwh(ledger.unserved_wh()),
+        kwh(ledger.spilled_wh)
     )
 }
 

@@ -4,9 +4,17 @@
 //! summed on its own as it happens.
 
 mod ageing;
+mod clock;
+mod hour;
+mod ledger;
 mod life;
 mod weather;
 
 pub use ageing::{Life, cycles_double_exponential, cycles_to_end, damage, life, rainflow};
-pub use life::{Day, Ledger, Lived, Sources, live};
+pub use clock::{Clock, Slot};
+pub use ledger::Ledger;
+pub use life::{Course, Day, Draw, Lived, Passed, live};
 pub use weather::{Clearness, typical_month};
+
+/// Steps of charge, from empty to full, in which the year's hours are counted.
+pub const STATES: usize = 10;

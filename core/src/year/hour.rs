@@ -1,0 +1,375 @@
+//! One step of the year: sources feed the loads, then the bank; loads are cut where a limit is met inside the step, and come
+//! back where the bank has recovered.
+
+use super::Ledger;
+use crate::battery::{FULL_SOC, Reservoir, State, Step};
+use crate::charge::{Alternator, Bus};
+
+/// Loads that were cut come back at the reserve line, at the least this share of the capacity above the hard one. Assumed.
+const BACK_ABOVE_HARD: f64 = 0.05;
+/// A tail current below this share of the capacity means full [1/h].
+const TAIL_C: f64 = 1.0 / 50.0;
+/// What is left of a step below this is nothing [h].
+const SLIVER_H: f64 = 1e-9;
+/// Cuts and returns inside one step; more than these can only chatter.
+const MOST_TURNS: usize = 6;
+
+/// What is wanted and offered, constant over a step.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Offer<'a> {
+    /// Loads on direct current [W].
+    pub direct_w: f64,
+    /// What the inverter draws for the loads on it [W].
+    pub inverter_w: f64,
+    /// Sun behind its controller [W].
+    pub sun_w: f64,
+    /// The engine, where it runs.
+    pub engine: Option<&'a Alternator>,
+    /// Most that the hook-up's charger gives: boosting, floating [W].
+    pub shore_w: (f64, f64),
+}
+
+/// A bank and what hangs on it, at one moment.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Moment {
+    pub state: State,
+    /// Whether the loads on direct current are cut.
+    pub direct_cut: bool,
+    /// Whether the inverter is.
+    pub inverter_cut: bool,
+    /// Whether the bank is full: its charge is high and the tail current small.
+    pub full: bool,
+}
+
+/// Limits of a bank that cut loads, in one month's conditions.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Limits {
+    hard_ah: f64,
+    back_ah: f64,
+    direct_v: f64,
+    inverter_v: f64,
+    tail_a: f64,
+}
+
+impl Limits {
+    pub(super) fn new(tank: &Reservoir, inverter_v: f64) -> Self {
+        let hard_ah = tank.hard_line_ah();
+        let back_ah = tank
+            .reserve_line_ah()
+            .max(hard_ah + BACK_ABOVE_HARD * tank.capacity_ah());
+        Self {
+            hard_ah,
+            back_ah,
+            direct_v: tank.cutoff_v(),
+            inverter_v,
+            tail_a: TAIL_C * tank.capacity_ah(),
+        }
+    }
+}
+
+/// Extremes of what a step did.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Reached {
+    pub lowest_ah: f64,
+    pub lowest_v: f64,
+    pub most_out_a: f64,
+    pub most_in_a: f64,
+    /// At the step's end [V].
+    pub volts: f64,
+}
+
+impl Reached {
+    pub(super) const NOTHING: Self = Self {
+        lowest_ah: f64::INFINITY,
+        lowest_v: f64::INFINITY,
+        most_out_a: 0.0,
+        most_in_a: 0.0,
+        volts: 0.0,
+    };
+}
+
+/// Why and after which part of a step loads are cut.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Cut {
+    after_h: f64,
+    direct: bool,
+    inverter: bool,
+}
+
+/// What flows for a while, all constant.
+#[derive(Clone, Copy, Debug)]
+struct Flow {
+    sun_w: f64,
+    drive_w: f64,
+    shore_w: f64,
+    taken_a: f64,
+    given_a: f64,
+    stored_a: f64,
+    lost_a: f64,
+    /// Whether more was offered than bank and loads take.
+    left_over: bool,
+}
+
+impl Flow {
+    /// Current that the wells give [A], negative where they are filled.
+    fn wells_a(&self) -> f64 {
+        self.given_a + self.lost_a - self.stored_a
+    }
+}
+
+/// One bank in one month's conditions, ready to be stepped.
+pub(super) struct Stepper<'a> {
+    pub tank: &'a Reservoir,
+    pub limits: &'a Limits,
+}
+
+impl Stepper<'_> {
+    /// Takes a step, and books it.
+    pub(super) fn take(
+        &self,
+        step: &Step,
+        moment: &mut Moment,
+        offer: &Offer<'_>,
+        ledger: &mut Ledger,
+        reached: &mut Reached,
+    ) {
+        let hours = step.hours();
+        ledger.wanted_wh += (offer.direct_w + offer.inverter_w) * hours;
+        ledger.sun_wh += offer.sun_w * hours;
+        if moment.state.total_ah() >= self.limits.back_ah {
+            moment.direct_cut = false;
+            moment.inverter_cut = false;
+        }
+        let mut left_h = hours;
+        let mut part = *step;
+        for turn in 0..MOST_TURNS {
+            let last = turn + 1 == MOST_TURNS;
+            moment.direct_cut |= last;
+            moment.inverter_cut |= last;
+            let flow = self.flow(&part, moment, offer);
+            let cut = self.cut(&part, moment, offer, &flow);
+            let back_h = if last {
+                f64::INFINITY
+            } else {
+                self.back_after_h(&part, moment, &flow)
+            };
+            let taken_h = cut.map_or(left_h, |cut| cut.after_h).min(back_h);
+            if taken_h < left_h {
+                part = self.tank.step(taken_h);
+            }
+            if taken_h > SLIVER_H {
+                self.book(&part, moment, offer, &flow, ledger, reached);
+            }
+            if let Some(cut) = cut {
+                moment.direct_cut |= cut.direct;
+                moment.inverter_cut |= cut.inverter;
+            } else if back_h < left_h {
+                moment.direct_cut = false;
+                moment.inverter_cut = false;
+            }
+            left_h -= taken_h;
+            if left_h < SLIVER_H {
+                break;
+            }
+            part = self.tank.step(left_h);
+        }
+    }
+
+    /// Who gets what: the sun first, then the engine, then the hook-up; the loads first, then the bank up to what it takes.
+    fn flow(&self, step: &Step, moment: &Moment, offer: &Offer<'_>) -> Flow {
+        let charging_v = self.tank.charging_v();
+        let mut use_w = 0.0;
+        if !moment.direct_cut {
+            use_w += offer.direct_w;
+        }
+        if !moment.inverter_cut {
+            use_w += offer.inverter_w;
+        }
+        let shore_w = if moment.full {
+            offer.shore_w.1
+        } else {
+            offer.shore_w.0
+        };
+        let mut flow = Flow {
+            sun_w: offer.sun_w.min(use_w),
+            drive_w: 0.0,
+            shore_w: 0.0,
+            taken_a: 0.0,
+            given_a: 0.0,
+            stored_a: 0.0,
+            lost_a: self.tank.self_discharge_a(moment.state),
+            left_over: false,
+        };
+        if offer.engine.is_none() && offer.sun_w + shore_w <= use_w {
+            flow.shore_w = shore_w;
+        } else {
+            let accepts_a = self.tank.charge_limit_in(step, moment.state);
+            let mut need_w = use_w + accepts_a * charging_v;
+            flow.sun_w = offer.sun_w.min(need_w);
+            need_w -= flow.sun_w;
+            let engine_w = offer.engine.map_or(0.0, |engine| {
+                let beyond_sun_w = use_w - offer.sun_w;
+                engine
+                    .flow(&Bus {
+                        open_circuit_v: self.tank.rest_v(moment.state),
+                        resistance_ohm: self.tank.resistance_ohm(),
+                        acceptance_a: accepts_a + beyond_sun_w.min(0.0) / charging_v,
+                        load_a: beyond_sun_w.max(0.0) / charging_v,
+                    })
+                    .output_a
+                    * charging_v
+            });
+            flow.drive_w = engine_w.min(need_w).max(0.0);
+            need_w -= flow.drive_w;
+            flow.shore_w = shore_w.min(need_w).max(0.0);
+            flow.left_over = offer.sun_w + engine_w + shore_w > use_w + accepts_a * charging_v;
+        }
+        let net_w = flow.sun_w + flow.drive_w + flow.shore_w - use_w;
+        if net_w >= 0.0 {
+            flow.taken_a = net_w / charging_v;
+            flow.stored_a = flow.taken_a * self.tank.efficiency(moment.state);
+        } else {
+            flow.given_a = -net_w / self.tank.volts();
+        }
+        flow
+    }
+
+    /// The first limit that this flow meets inside the step, if any.
+    fn cut(&self, step: &Step, moment: &Moment, offer: &Offer<'_>, flow: &Flow) -> Option<Cut> {
+        if flow.given_a <= 0.0 {
+            return None;
+        }
+        let hours = step.hours();
+        let start = moment.state;
+        let drain_a = flow.wells_a();
+        let end = step.advance(start, drain_a);
+        let end_ah = end.total_ah();
+        let sag_v = flow.given_a * self.tank.resistance_ohm();
+        let runs_inverter = !moment.inverter_cut && offer.inverter_w > 0.0;
+        let runs_direct = !moment.direct_cut && offer.direct_w > 0.0;
+        let least_v = match (runs_inverter, runs_direct) {
+            (true, true) => self.limits.inverter_v.max(self.limits.direct_v),
+            (true, false) => self.limits.inverter_v,
+            _ => self.limits.direct_v,
+        };
+        let holds = end_ah >= self.limits.hard_ah
+            && end.available_ah >= 0.0
+            && self.tank.rest_v_at(self.tank.soc_of(end_ah)) - sag_v >= least_v
+            && flow.given_a <= self.tank.most_out_a();
+        if holds {
+            return None;
+        }
+        let all = |after_h: f64| Cut {
+            after_h: after_h.clamp(0.0, hours),
+            direct: true,
+            inverter: true,
+        };
+        let mut first: Option<Cut> = None;
+        let mut meet = |cut: Cut| {
+            if first.is_none_or(|had| cut.after_h < had.after_h) {
+                first = Some(cut);
+            }
+        };
+        if flow.given_a > self.tank.most_out_a() {
+            // The manager lets go at once; what is largest as a rule, the inverter, goes first.
+            meet(Cut {
+                after_h: 0.0,
+                direct: !runs_inverter,
+                inverter: runs_inverter,
+            });
+        }
+        if end_ah < self.limits.hard_ah {
+            meet(all((start.total_ah() - self.limits.hard_ah) / drain_a));
+        }
+        if end.available_ah < 0.0 {
+            let gives_out = |h: f64| self.tank.step(h).most_discharge_a(start) < drain_a;
+            meet(all(crate::numeric::least_where(
+                gives_out, 1e-9, hours, 1e-9,
+            )
+            .unwrap_or(hours)));
+        }
+        let below_after = |cut_v: f64| {
+            let below = |h: f64| {
+                let soc = self.tank.soc_of(start.total_ah() - drain_a * h);
+                self.tank.rest_v_at(soc) - sag_v < cut_v
+            };
+            below(hours)
+                .then(|| crate::numeric::least_where(below, 0.0, hours, 1e-9).unwrap_or(hours))
+        };
+        if runs_inverter && let Some(after_h) = below_after(self.limits.inverter_v) {
+            meet(Cut {
+                after_h,
+                direct: false,
+                inverter: true,
+            });
+        }
+        if runs_direct && let Some(after_h) = below_after(self.limits.direct_v) {
+            meet(all(after_h));
+        }
+        first
+    }
+
+    /// After which time of the step what was cut comes back; never, where it does not.
+    fn back_after_h(&self, step: &Step, moment: &Moment, flow: &Flow) -> f64 {
+        let rise_a = -flow.wells_a();
+        let lacks_ah = self.limits.back_ah - moment.state.total_ah();
+        if !(moment.direct_cut || moment.inverter_cut) || rise_a <= 0.0 || lacks_ah <= 0.0 {
+            return f64::INFINITY;
+        }
+        let after_h = lacks_ah / rise_a;
+        if after_h < step.hours() {
+            after_h
+        } else {
+            f64::INFINITY
+        }
+    }
+
+    fn book(
+        &self,
+        step: &Step,
+        moment: &mut Moment,
+        offer: &Offer<'_>,
+        flow: &Flow,
+        ledger: &mut Ledger,
+        reached: &mut Reached,
+    ) {
+        let hours = step.hours();
+        let mut state = step.advance(moment.state, flow.wells_a());
+        // Rounding at the very edge of a limit; what it moves is charge between the wells, never charge.
+        if state.available_ah < 0.0 {
+            state.bound_ah += state.available_ah;
+            state.available_ah = 0.0;
+        }
+        moment.state = state;
+        let total_ah = state.total_ah();
+        let soc = self.tank.soc_of(total_ah);
+        let volts =
+            self.tank.rest_v_at(soc) - (flow.given_a - flow.taken_a) * self.tank.resistance_ohm();
+        moment.full = soc >= FULL_SOC
+            && (moment.full && flow.given_a == 0.0
+                || flow.left_over && flow.taken_a <= self.limits.tail_a);
+        ledger.charged_ah += flow.taken_a * hours;
+        ledger.discharged_ah += flow.given_a * hours;
+        ledger.charging_loss_ah += (flow.taken_a - flow.stored_a) * hours;
+        ledger.self_loss_ah += flow.lost_a * hours;
+        ledger.charged_wh += flow.taken_a * hours * volts;
+        ledger.discharged_wh += flow.given_a * hours * volts;
+        ledger.spilled_wh += (offer.sun_w - flow.sun_w) * hours;
+        ledger.drive_wh += flow.drive_w * hours;
+        ledger.shore_wh += flow.shore_w * hours;
+        if flow.shore_w > 0.0 {
+            ledger.shore_h += hours;
+        }
+        if moment.direct_cut {
+            ledger.unserved_direct_wh += offer.direct_w * hours;
+        }
+        if moment.inverter_cut {
+            ledger.unserved_inverter_wh += offer.inverter_w * hours;
+        }
+        reached.lowest_ah = reached.lowest_ah.min(total_ah);
+        reached.lowest_v = reached.lowest_v.min(volts);
+        reached.most_out_a = reached.most_out_a.max(flow.given_a);
+        reached.most_in_a = reached.most_in_a.max(flow.taken_a);
+        reached.volts = volts;
+    }
+}
