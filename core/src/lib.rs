@@ -42,7 +42,7 @@ pub mod weigh;
 pub mod words;
 pub mod year;
 
-pub use evaluate::{YearHour, evaluate, year as evaluate_year, year_hours};
+pub use evaluate::{YearHour, evaluate, year as evaluate_year, year_hours, year_in_parts};
 pub use import::import;
 pub use inputs::Inputs;
 

@@ -4,6 +4,9 @@ use larder::plan::{Candidate, Held, Kind, List, Load, Obstacle, Panel, Plan, Str
 use larder::{check, link};
 use proptest::prelude::*;
 
+mod sensible;
+mod steps;
+
 const STARTS: [&str; 3] = [
     include_str!("../../demo-data/orchard-van.larder.json"),
     include_str!("../../demo-data/estuary-cutter.larder.json"),

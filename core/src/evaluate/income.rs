@@ -6,8 +6,7 @@ use crate::charge::{Bus, Stage, shore_hours_w};
 use crate::import::hours_open;
 use crate::inputs::{Inputs, Sun};
 use crate::solar::{
-    AVERAGE_DAYS, DayShape, SkyHours, array_hours_w, clock_offset_min, controlled_hours_w,
-    shift_hours,
+    AVERAGE_DAYS, ArrayPart, DayShape, Facing, Latitude, SkyHours, clock_offset_min, shift_hours,
 };
 
 /// Income of a plan, before the bank decides what it takes.
@@ -20,10 +19,10 @@ pub(super) struct Income {
 
 impl Income {
     pub(super) fn new(inputs: &Inputs, year: &Year) -> Self {
-        let sun = match &inputs.sun {
-            Some(sun) => std::array::from_fn(|month| sun_hours(inputs, year, sun, 1.0, month)),
-            None => [[0.0; 24]; 12],
-        };
+        let roof = Roof::new(inputs, year);
+        let sun = roof.map_or([[0.0; 24]; 12], |roof| {
+            std::array::from_fn(|month| roof.expected_w(month))
+        });
         let driving = inputs.driving.as_ref();
         Self {
             sun,
@@ -114,63 +113,107 @@ fn typical_bus(inputs: &Inputs, year: &Year) -> Bus {
     }
 }
 
-/// What an array of the plan's shape, `scale` times its watts, gives on the expected day of a month, by the clock [W].
-pub(super) fn sun_hours(
-    inputs: &Inputs,
-    year: &Year,
-    sun: &Sun,
-    scale: f64,
-    month: usize,
-) -> [f64; 24] {
-    let shape = DayShape::of_month(inputs.living.site.lat_deg, month);
-    let sky = shape.expected_sky(year.clearness(month));
-    array_day(inputs, year, sun, (&shape, &sky), month).map(|w| w * scale)
+/// The plan's panels at their place: what they give on any day.
+pub(super) struct Roof<'a> {
+    sun: &'a Sun,
+    place: Latitude,
+    facings: Vec<Facing>,
+    months: [RoofMonth; 12],
+    bank_v: f64,
 }
 
-/// What the array gives on the day of a year, of its own clearness, by the clock [W].
-pub(super) fn real_day(
-    inputs: &Inputs,
-    year: &Year,
-    sun: &Sun,
-    (day_of_year, month, clearness): (usize, usize, f64),
-) -> [f64; 24] {
-    let shape = DayShape::of_day(inputs.living.site.lat_deg, day_of_year);
-    let sky = shape.real_sky(clearness);
-    array_day(inputs, year, sun, (&shape, &sky), month)
+/// What does not change within a month.
+struct RoofMonth {
+    /// How far the clock is ahead of the sun [h].
+    ahead_h: f64,
+    /// Outdoor temperature in solar hours [°C].
+    air_c: [f64; 24],
+    clearness: f64,
 }
 
-/// The array behind its controller on a day of such a shape and sky, by the clock [W].
-fn array_day(
-    inputs: &Inputs,
-    year: &Year,
-    sun: &Sun,
-    (shape, sky): (&DayShape, &SkyHours),
-    month: usize,
-) -> [f64; 24] {
-    let planes: Vec<[f64; 24]> = sun
-        .parts
-        .iter()
-        .map(|part| {
-            shape
-                .plane(part.tilt_deg, part.azimuth_deg, sun.albedo)
-                .hours_wh_m2(sky)
+impl<'a> Roof<'a> {
+    pub(super) fn new(inputs: &'a Inputs, year: &Year) -> Option<Self> {
+        let sun = inputs.sun.as_ref()?;
+        let site = inputs.living.site;
+        let place = Latitude::from_deg(site.lat_deg);
+        let facing = |part: &ArrayPart| {
+            let (tilt, azimuth) = (part.tilt_deg.to_radians(), part.azimuth_deg.to_radians());
+            Facing::new(place, tilt, azimuth)
+        };
+        let month = |month: usize| {
+            let day = AVERAGE_DAYS.get(month).copied().unwrap_or(15);
+            let offset = inputs.living.utc_offset_h;
+            let ahead_h = clock_offset_min(site.lon_deg, offset, f64::from(day)) / 60.0;
+            RoofMonth {
+                ahead_h,
+                air_c: shift_hours(&year.outdoors(month), -ahead_h),
+                clearness: year.clearness(month),
+            }
+        };
+        Some(Self {
+            sun,
+            place,
+            facings: sun.parts.iter().map(facing).collect(),
+            months: std::array::from_fn(month),
+            bank_v: charging_v(inputs.volts),
         })
-        .collect();
-    let offset_h = offset_h(inputs, month);
-    let air = shift_hours(&year.outdoors(month), -offset_h);
-    let array = array_hours_w(&sun.parts, &planes, &air);
-    shift_hours(
-        &controlled_hours_w(&sun.controller, &array, charging_v(inputs.volts)),
-        offset_h,
-    )
-}
+    }
 
-/// How far the clock is ahead of the sun [h].
-fn offset_h(inputs: &Inputs, month: usize) -> f64 {
-    let day = AVERAGE_DAYS.get(month).copied().unwrap_or(15);
-    clock_offset_min(
-        inputs.living.site.lon_deg,
-        inputs.living.utc_offset_h,
-        f64::from(day),
-    ) / 60.0
+    /// The array before its controller on a day of such a shape and sky, in solar hours [W].
+    fn array_w(&self, shape: &DayShape, sky: &SkyHours, month: &RoofMonth) -> [f64; 24] {
+        let mut sum = [0.0; 24];
+        for (part, facing) in self.sun.parts.iter().zip(&self.facings) {
+            let plane = shape.seen_by(facing, self.sun.albedo).hours_wh_m2(sky);
+            part.add_hours_w(&mut sum, &plane, &month.air_c);
+        }
+        sum
+    }
+
+    fn expected_array_w(&self, month: usize) -> Option<([f64; 24], &RoofMonth)> {
+        let its = self.months.get(month)?;
+        let shape = DayShape::of_month(self.place, month);
+        let sky = shape.expected_sky(its.clearness);
+        Some((self.array_w(&shape, &sky, its), its))
+    }
+
+    /// Behind a controller, by the clock [W].
+    fn by_clock_w(&self, array_w: &[f64; 24], month: &RoofMonth) -> [f64; 24] {
+        let controller = &self.sun.controller;
+        let solar = array_w.map(|w| {
+            if w > 0.0 {
+                controller.output_w(w, self.bank_v)
+            } else {
+                0.0
+            }
+        });
+        shift_hours(&solar, month.ahead_h)
+    }
+
+    /// What comes in on the expected day of a month, by the clock [W].
+    pub(super) fn expected_w(&self, month: usize) -> [f64; 24] {
+        self.expected_array_w(month)
+            .map_or([0.0; 24], |(array_w, its)| self.by_clock_w(&array_w, its))
+    }
+
+    /// What comes in on the expected day of a month for each of some multiples of the array [Wh], the controller's current
+    /// limit growing with it.
+    pub(super) fn grown_wh(&self, month: usize) -> impl Fn(f64) -> f64 {
+        let expected_w = self.expected_array_w(month).map_or([0.0; 24], |(w, _)| w);
+        let (controller, bank_v) = (self.sun.controller.clone(), self.bank_v);
+        move |times: f64| {
+            let share = times / times.max(1.0);
+            let hour = |w: &f64| controller.output_w(w * share, bank_v) * times.max(1.0);
+            expected_w.iter().map(hour).sum()
+        }
+    }
+
+    /// What comes in on a day of the year, of its own clearness, by the clock [W].
+    pub(super) fn real_day_w(&self, day_of_year: usize, month: usize, clearness: f64) -> [f64; 24] {
+        let Some(its) = self.months.get(month) else {
+            return [0.0; 24];
+        };
+        let shape = DayShape::of_day(self.place, day_of_year);
+        let sky = shape.real_sky(clearness);
+        self.by_clock_w(&self.array_w(&shape, &sky, its), its)
+    }
 }

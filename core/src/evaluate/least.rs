@@ -2,7 +2,7 @@
 
 use super::banks::health;
 use super::climate::Year;
-use super::income::{Income, sun_hours};
+use super::income::{Income, Roof};
 use crate::battery::{Chemistry, Conditions, least_ah_for};
 use crate::energy::DayKind;
 use crate::inputs::Inputs;
@@ -65,27 +65,8 @@ fn panel_w(inputs: &Inputs, year: &Year, need: f64) -> Option<f64> {
     if need <= 0.0 || watts <= 0.0 {
         return (need <= 0.0).then_some(0.0);
     }
-    let month = inputs.living.month;
-    let gives = |times: f64| -> f64 {
-        let mut grown = sun.clone();
-        grown.controller = match grown.controller {
-            crate::solar::Controller::MaximumPowerPoint {
-                efficiency,
-                output_limit_a,
-            } => crate::solar::Controller::MaximumPowerPoint {
-                efficiency,
-                output_limit_a: output_limit_a * times.max(1.0),
-            },
-            crate::solar::Controller::SeriesSwitching {
-                array_vmp_v,
-                output_limit_a,
-            } => crate::solar::Controller::SeriesSwitching {
-                array_vmp_v,
-                output_limit_a: output_limit_a * times.max(1.0),
-            },
-        };
-        sun_hours(inputs, year, &grown, times, month).iter().sum()
-    };
+    let roof = Roof::new(inputs, year)?;
+    let gives = roof.grown_wh(inputs.living.month);
     least_where(|times| gives(times) >= need, 0.0, MOST_TIMES, 1e-3).map(|times| times * watts)
 }
 

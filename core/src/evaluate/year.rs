@@ -2,7 +2,7 @@
 
 use super::banks::health;
 use super::climate::Year;
-use super::income::{Income, real_day};
+use super::income::{Income, Roof};
 use super::meter_scale;
 use crate::battery::{Conditions, Reservoir};
 use crate::energy::{Consumption, DayKind};
@@ -25,7 +25,7 @@ pub fn year(inputs: &Inputs) -> YearReport {
 }
 
 /// The same in steps of an hour over `parts`.
-pub(super) fn year_in_parts(inputs: &Inputs, parts: u32) -> YearReport {
+pub fn year_in_parts(inputs: &Inputs, parts: u32) -> YearReport {
     let laid = Laid::out(inputs, parts);
     let banks = inputs.candidates.iter();
     YearReport {
@@ -189,22 +189,19 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
         let days = days + usize::from(leap && month == 1);
         typical_month(air.clearness(month), month, days)
     });
-    let sun = inputs.sun.as_ref();
+    let roof = Roof::new(inputs, air);
     let day = |date: NaiveDate, kind: DayKind| {
         let month = date.month0() as usize;
         let drawn = weather.get(month).and_then(|days| {
             let day = days.get(date.day0() as usize).or(days.last());
             day.copied()
         });
-        let place = (
-            date.ordinal() as usize,
-            month,
-            drawn.unwrap_or(air.clearness(month)),
-        );
+        let clearness = drawn.unwrap_or(air.clearness(month));
+        let sun_w = |roof: &Roof<'_>| roof.real_day_w(date.ordinal() as usize, month, clearness);
         Day {
             month,
             profile: kind.index() * 12 + month,
-            sun_w: sun.map_or([0.0; 24], |sun| real_day(inputs, air, sun, place)),
+            sun_w: roof.as_ref().map_or([0.0; 24], sun_w),
             drives: kind == DayKind::Travelling,
             hooked_up: kind == DayKind::HookedUp,
         }

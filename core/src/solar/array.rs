@@ -59,6 +59,21 @@ impl ArrayPart {
             .map(|lost| (1.0 - lost).clamp(0.0, 1.0))
             .product()
     }
+
+    /// Adds its mean power in each hour (W), before the controller, to a sum. `plane_wh_m2` holds one day of irradiation on
+    /// its plane, `ambient_c` the air; all arrays are in solar hours.
+    pub fn add_hours_w(&self, sum: &mut [f64; 24], plane_wh_m2: &[f64; 24], ambient_c: &[f64; 24]) {
+        let kept = self.kept_share();
+        let hours = plane_wh_m2.iter().zip(ambient_c).zip(&self.shade_share);
+        for (total, ((light, ambient), shade)) in sum.iter_mut().zip(hours) {
+            if *light > 0.0 {
+                let cell_c = cell_temperature_c(*ambient, *light, self.noct_c);
+                *total += panel_power_w(self.rated_w, *light, cell_c, self.power_per_k)
+                    * kept
+                    * (1.0 - shade).clamp(0.0, 1.0);
+            }
+        }
+    }
 }
 
 /// Cell temperature (°C) in air of `ambient_c` under `irradiance_w_m2`, from the nominal operating cell temperature
@@ -73,27 +88,6 @@ pub fn cell_temperature_c(ambient_c: f64, irradiance_w_m2: f64, noct_c: f64) -> 
 /// eq. 23.2.16.
 pub fn panel_power_w(rated_w: f64, irradiance_w_m2: f64, cell_c: f64, power_per_k: f64) -> f64 {
     (rated_w * irradiance_w_m2 / 1000.0 * (1.0 + power_per_k * (cell_c - 25.0))).max(0.0)
-}
-
-/// Mean power of the whole array in each hour (W), before the controller. `plane_wh_m2` holds one day of irradiation
-/// for each part, in the parts' order; all arrays are in solar hours.
-pub fn array_hours_w(
-    parts: &[ArrayPart],
-    plane_wh_m2: &[[f64; 24]],
-    ambient_c: &[f64; 24],
-) -> [f64; 24] {
-    let mut sum = [0.0; 24];
-    for (part, plane) in parts.iter().zip(plane_wh_m2) {
-        let kept = part.kept_share();
-        let hours = plane.iter().zip(ambient_c).zip(&part.shade_share);
-        for (total, ((light, ambient), shade)) in sum.iter_mut().zip(hours) {
-            let cell_c = cell_temperature_c(*ambient, *light, part.noct_c);
-            *total += panel_power_w(part.rated_w, *light, cell_c, part.power_per_k)
-                * kept
-                * (1.0 - shade).clamp(0.0, 1.0);
-        }
-    }
-    sum
 }
 
 #[cfg(test)]
@@ -115,7 +109,9 @@ mod tests {
         let mut light = [0.0; 24];
         light[12] = 800.0;
         light[13] = 800.0;
-        let hours = array_hours_w(&[part.clone(), part], &[light, light], &[20.0; 24]);
+        let mut hours = [0.0; 24];
+        part.add_hours_w(&mut hours, &light, &[20.0; 24]);
+        part.add_hours_w(&mut hours, &light, &[20.0; 24]);
         let want = 2.0 * 73.6 * 0.97 * 0.98 * 0.98;
         assert!((hours[13] - want).abs() < 1e-9);
         assert!((hours[12] - 0.5 * want).abs() < 1e-9);

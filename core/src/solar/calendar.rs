@@ -1,7 +1,7 @@
 //! The solar calendar: months of a 365-day year, the sun on each day, the day that stands for a month.
 
-use super::geometry::{SOLAR_CONSTANT_W_M2, declination_spencer_rad, distance_factor_spencer};
-use core::f64::consts::PI;
+use super::geometry::{declination_spencer_rad, distance_factor_spencer};
+use super::plane::{Daylight, Latitude};
 use std::sync::OnceLock;
 
 /// Days in each month of a year that is no leap year.
@@ -16,26 +16,25 @@ const AVERAGE_DAYS_UP_TO_DEG: f64 = 66.5;
 
 /// The sun on one day, as far as it does not depend on the place.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct SunDay {
-    declination_rad: f64,
-    sin: f64,
-    cos: f64,
-    distance_factor: f64,
+pub(super) struct SunDay {
+    pub(super) declination_rad: f64,
+    pub(super) sin: f64,
+    pub(super) cos: f64,
+    pub(super) distance_factor: f64,
 }
 
 impl SunDay {
-    /// Extraterrestrial irradiation (Wh/m²) at a latitude given by sine and cosine: the same formula as
-    /// `geometry::daily_extraterrestrial_wh_m2`, from sines and cosines at hand.
-    fn extraterrestrial_wh_m2(&self, sin_lat: f64, cos_lat: f64) -> f64 {
-        let (up, across) = (sin_lat * self.sin, cos_lat * self.cos);
-        let cos_set = if across > 0.0 {
-            (-up / across).clamp(-1.0, 1.0)
-        } else {
-            -up.signum()
-        };
-        let sin_set = (1.0 - cos_set * cos_set).sqrt();
-        let integral = across * sin_set + libm::acos(cos_set) * up;
-        (24.0 / PI * SOLAR_CONSTANT_W_M2 * self.distance_factor * integral).max(0.0)
+    /// A day of the year, from 1; the 366th is as the first, where Spencer's series begins anew.
+    pub(super) fn of(day_of_year: usize) -> Self {
+        let [first, ..] = sun_days();
+        *sun_days()
+            .get(day_of_year.saturating_sub(1) % 365)
+            .unwrap_or(first)
+    }
+
+    /// Extraterrestrial irradiation (Wh/m²) at a place.
+    fn extraterrestrial_wh_m2(&self, place: Latitude) -> f64 {
+        Daylight::of_sines(place, self.sin, self.cos).extraterrestrial_wh_m2(self.distance_factor)
     }
 }
 
@@ -77,20 +76,13 @@ pub fn month_of_day(day_of_year: usize) -> usize {
     11
 }
 
-/// Latitude (°), held to ±90, as sine and cosine; the cosine is 0 or more.
-fn place(lat_deg: f64) -> (f64, f64) {
-    let (sin, cos) = libm::sincos(lat_deg.clamp(-90.0, 90.0).to_radians());
-    (sin, cos.max(0.0))
-}
-
 /// Extraterrestrial irradiation on the horizontal (Wh/m² a day), mean over all days of a calendar month (0 = January)
 /// of a 365-day year; Spencer 1971, 1361 W/m². This is the H0 that the climate table's clearness belongs to.
-pub fn month_mean_h0_wh_m2(lat_deg: f64, month: usize) -> f64 {
-    let (sin_lat, cos_lat) = place(lat_deg);
+pub fn month_mean_h0_wh_m2(place: Latitude, month: usize) -> f64 {
     let days = days_of(month);
     let sum: f64 = days
         .iter()
-        .map(|day| day.extraterrestrial_wh_m2(sin_lat, cos_lat))
+        .map(|day| day.extraterrestrial_wh_m2(place))
         .sum();
     sum / days.len().max(1) as f64
 }
@@ -98,18 +90,17 @@ pub fn month_mean_h0_wh_m2(lat_deg: f64, month: usize) -> f64 {
 /// Declination (rad) of the day that stands for a month (0 = January). Klein's average day up to 66.5° of latitude;
 /// beyond, the day with any sun whose extraterrestrial irradiation is nearest the month's mean, which is what Klein's
 /// days were chosen by.
-pub fn representative_declination_rad(lat_deg: f64, month: usize) -> f64 {
-    if lat_deg.abs() <= AVERAGE_DAYS_UP_TO_DEG {
+pub fn representative_declination_rad(place: Latitude, month: usize) -> f64 {
+    if place.rad().abs() <= AVERAGE_DAYS_UP_TO_DEG.to_radians() {
         let day = AVERAGE_DAYS.get(month % 12).copied().unwrap_or(1);
         return sun_days()
             .get(usize::from(day) - 1)
             .map_or(0.0, |sun| sun.declination_rad);
     }
-    let mean = month_mean_h0_wh_m2(lat_deg, month);
-    let (sin_lat, cos_lat) = place(lat_deg);
+    let mean = month_mean_h0_wh_m2(place, month);
     let mut best = (f64::INFINITY, 0.0);
     for day in days_of(month) {
-        let h0 = day.extraterrestrial_wh_m2(sin_lat, cos_lat);
+        let h0 = day.extraterrestrial_wh_m2(place);
         let miss = if h0 > 0.0 {
             (h0 - mean).abs()
         } else {
@@ -124,7 +115,9 @@ pub fn representative_declination_rad(lat_deg: f64, month: usize) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::geometry::{daily_extraterrestrial_wh_m2, declination_cooper_rad};
+    use super::super::geometry::{
+        SOLAR_CONSTANT_W_M2, daily_extraterrestrial_wh_m2, declination_cooper_rad,
+    };
     use super::*;
 
     #[test]
@@ -154,7 +147,7 @@ mod tests {
                         SOLAR_CONSTANT_W_M2,
                     );
                 }
-                let ours = month_mean_h0_wh_m2(lat, month);
+                let ours = month_mean_h0_wh_m2(Latitude::from_deg(lat), month);
                 assert!(
                     (ours - sum / length as f64).abs() < 1e-6,
                     "{lat} {month}: {ours}"
@@ -168,9 +161,9 @@ mod tests {
         for lat in -180..=180 {
             let lat = f64::from(lat) * 0.5;
             for month in 0..12 {
-                let decl = representative_declination_rad(lat, month);
+                let decl = representative_declination_rad(Latitude::from_deg(lat), month);
                 let day = daily_extraterrestrial_wh_m2(lat.to_radians(), decl, 1.0, 1361.0);
-                let mean = month_mean_h0_wh_m2(lat, month);
+                let mean = month_mean_h0_wh_m2(Latitude::from_deg(lat), month);
                 assert!(mean.is_finite() && mean >= 0.0);
                 assert!(day > 0.0 || mean == 0.0, "{lat} {month} {mean}");
                 // At a pole the first day of sun brings 230 Wh/m² at once, so no day need lie nearer than half that.

@@ -1,6 +1,7 @@
 //! The climate of a place: clearness and temperature by month, from the compiled-in tables, or the user's own.
 
 use super::calendar::month_mean_h0_wh_m2;
+use super::plane::Latitude;
 use super::table::{by_latitude, four_cells, from_latitude, from_table};
 use serde::Serialize;
 
@@ -123,7 +124,7 @@ pub fn clearness(site: Site) -> Monthly {
     };
     let cells = four_cells(site.lat_deg, site.lon_deg);
     let months: [(f64, f64, Origin); 12] = std::array::from_fn(|month| {
-        let h0 = month_mean_h0_wh_m2(site.lat_deg, month) / 1000.0;
+        let h0 = month_mean_h0_wh_m2(Latitude::from_deg(site.lat_deg), month) / 1000.0;
         if h0 <= 0.0 {
             return (0.0, 0.0, Origin::NoSun);
         }

@@ -17,16 +17,14 @@ pub fn shift_hours(hours: &[f64; 24], offset_h: f64) -> [f64; 24] {
     }
     let whole = offset_h.floor();
     let late = offset_h - whole;
-    let whole = whole as i64;
-    let amount = |hour: i64| {
-        hours
-            .get(hour.rem_euclid(24) as usize)
-            .copied()
-            .unwrap_or(0.0)
-    };
-    std::array::from_fn(|h| {
-        let from = h as i64 - whole;
-        (1.0 - late) * amount(from) + late * amount(from - 1)
+    let start = (-(whole as i64)).rem_euclid(24) as usize;
+    let mut late_part = hours.get((start + 23) % 24).copied().unwrap_or(0.0);
+    let mut from = hours.iter().cycle().skip(start);
+    std::array::from_fn(|_| {
+        let amount = from.next().copied().unwrap_or(0.0);
+        let shifted = (1.0 - late) * amount + late * late_part;
+        late_part = amount;
+        shifted
     })
 }
 

@@ -44,7 +44,8 @@ impl Controller {
         }
     }
 
-    /// Power into the bus (W) from `array_w` at a bank voltage (V).
+    /// Power into the bus (W) from `array_w` at a bank voltage (V). Of an hour's mean the current limit is held on the mean,
+    /// so a broken sky within the hour is not seen.
     pub fn output_w(&self, array_w: f64, bank_v: f64) -> f64 {
         (array_w * self.passed_share(bank_v))
             .min(self.output_limit_a() * bank_v)
@@ -61,14 +62,6 @@ impl Controller {
             }
         }
     }
-}
-
-/// Mean power delivered into the direct-current bus in each hour (W), from the array's [`array_hours_w`] at a bank
-/// voltage (V). The current limit is held on the hour's mean, so a broken sky within the hour is not seen.
-///
-/// [`array_hours_w`]: super::array::array_hours_w
-pub fn controlled_hours_w(controller: &Controller, array_w: &[f64; 24], bank_v: f64) -> [f64; 24] {
-    array_w.map(|hour| controller.output_w(hour, bank_v))
 }
 
 #[cfg(test)]
@@ -95,6 +88,6 @@ mod tests {
         assert_eq!(switch.output_w(400.0, 12.6), 126.0);
         assert!(!switch.array_voltage_too_low(14.4, 25.0, -0.003));
         assert!(switch.array_voltage_too_low(14.8, 85.0, -0.003));
-        assert_eq!(controlled_hours_w(&switch, &[0.0; 24], 12.6), [0.0; 24]);
+        assert_eq!(switch.output_w(0.0, 12.6), 0.0);
     }
 }

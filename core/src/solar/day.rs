@@ -3,28 +3,19 @@
 //! The day's irradiation is always K × H0 exactly. For an expected month H0 is the mean over all days of the month
 //! (what the climate table's K belongs to), while the *shape* of the day is that of the day standing for the month.
 
-use super::calendar::{month_mean_h0_wh_m2, representative_declination_rad};
-use super::geometry::{
-    SOLAR_CONSTANT_W_M2, daily_extraterrestrial_wh_m2, declination_spencer_rad,
-    distance_factor_spencer, sunset_hour_angle_rad,
-};
-use super::plane::{beam_ratio_hours, isotropic_tilted};
-use super::sky::{diffuse_share_day, diffuse_share_month, hour_shares};
-use serde::Serialize;
+use super::calendar::{SunDay, month_mean_h0_wh_m2, representative_declination_rad};
+use super::plane::{Daylight, Facing, Latitude, isotropic_by_view};
+use super::sky::{diffuse_share_day, diffuse_share_month, hour_shares_of};
 
 /// Albedo of the ground before a tilted panel where none is told: bare ground without snow. Duffie & Beckman (2013)
 /// section 2.15.
 pub const GROUND_ALBEDO: f64 = 0.2;
 
 /// What a day's sunshine looks like at a place, whatever the weather: made once, used for any clearness.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct DayShape {
-    /// Latitude (rad).
-    pub lat_rad: f64,
-    /// Declination of the sun (rad).
-    pub declination_rad: f64,
-    /// Sunset hour angle (rad), 0 to π.
-    pub sunset_rad: f64,
+    place: Latitude,
+    light: Daylight,
     /// Extraterrestrial irradiation on the horizontal (Wh/m²).
     pub h0_wh_m2: f64,
     /// Share of the day's global irradiation in each solar hour.
@@ -34,7 +25,7 @@ pub struct DayShape {
 }
 
 /// One day's irradiation on the horizontal in each solar hour (Wh/m²).
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct SkyHours {
     /// Beam and diffuse together.
     pub global_wh_m2: [f64; 24],
@@ -43,10 +34,10 @@ pub struct SkyHours {
 }
 
 /// How one plane sees a [`DayShape`]: made once, used for any clearness.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Plane {
-    /// Tilt from flat (rad).
-    pub tilt_rad: f64,
+    /// Share of the sky that it sees.
+    sky_view: f64,
     /// Albedo of the ground before it, 0 to 1.
     pub albedo: f64,
     /// Beam on the plane over beam on the horizontal, in each solar hour.
@@ -56,13 +47,15 @@ pub struct Plane {
 impl DayShape {
     /// The shape of a day by its declination (rad) and its extraterrestrial irradiation (Wh/m²).
     pub fn new(lat_deg: f64, declination_rad: f64, h0_wh_m2: f64) -> Self {
-        let lat_rad = lat_deg.clamp(-90.0, 90.0).to_radians();
-        let sunset_rad = sunset_hour_angle_rad(lat_rad, declination_rad);
-        let (global_share, diffuse_share) = hour_shares(sunset_rad);
+        let place = Latitude::from_deg(lat_deg);
+        Self::in_light(place, Daylight::new(place, declination_rad), h0_wh_m2)
+    }
+
+    fn in_light(place: Latitude, light: Daylight, h0_wh_m2: f64) -> Self {
+        let (global_share, diffuse_share) = hour_shares_of(light.sunset);
         Self {
-            lat_rad,
-            declination_rad,
-            sunset_rad,
+            place,
+            light,
             h0_wh_m2,
             global_share,
             diffuse_share,
@@ -70,48 +63,48 @@ impl DayShape {
     }
 
     /// A real day of the year (1 to 366): its own declination and its own H0.
-    pub fn of_day(lat_deg: f64, day_of_year: usize) -> Self {
-        let day = day_of_year as f64;
-        let declination_rad = declination_spencer_rad(day);
-        let h0_wh_m2 = daily_extraterrestrial_wh_m2(
-            lat_deg.clamp(-90.0, 90.0).to_radians(),
-            declination_rad,
-            distance_factor_spencer(day),
-            SOLAR_CONSTANT_W_M2,
-        );
-        Self::new(lat_deg, declination_rad, h0_wh_m2)
+    pub fn of_day(place: Latitude, day_of_year: usize) -> Self {
+        let sun = SunDay::of(day_of_year);
+        let light = Daylight::of_sines(place, sun.sin, sun.cos);
+        let h0_wh_m2 = light.extraterrestrial_wh_m2(sun.distance_factor);
+        Self::in_light(place, light, h0_wh_m2)
     }
 
     /// The expected day of a month (0 = January): the shape of the day standing for it, the month's mean H0.
-    pub fn of_month(lat_deg: f64, month: usize) -> Self {
-        let h0_wh_m2 = month_mean_h0_wh_m2(lat_deg, month);
-        Self::new(
-            lat_deg,
-            representative_declination_rad(lat_deg, month),
-            h0_wh_m2,
-        )
+    pub fn of_month(place: Latitude, month: usize) -> Self {
+        let light = Daylight::new(place, representative_declination_rad(place, month));
+        Self::in_light(place, light, month_mean_h0_wh_m2(place, month))
+    }
+
+    /// Latitude (rad).
+    pub fn lat_rad(&self) -> f64 {
+        self.place.rad()
+    }
+
+    /// Sunset hour angle (rad), 0 to π.
+    pub fn sunset_rad(&self) -> f64 {
+        self.light.sunset.rad
     }
 
     /// The expected sky of a month whose mean clearness is `k`: the monthly correlation of Erbs, Klein & Duffie.
     pub fn expected_sky(&self, k: f64) -> SkyHours {
-        self.sky(k, diffuse_share_month(k, self.sunset_rad))
+        self.sky(k, diffuse_share_month(k, self.sunset_rad()))
     }
 
     /// The sky of one real day whose own clearness is `k`: the daily correlation of Erbs, Klein & Duffie.
     pub fn real_sky(&self, k: f64) -> SkyHours {
-        self.sky(k, diffuse_share_day(k, self.sunset_rad))
+        self.sky(k, diffuse_share_day(k, self.sunset_rad()))
     }
 
     /// Global by the total shares; diffuse by the diffuse shares, never more than the global of its hour.
     fn sky(&self, k: f64, diffuse_of_day: f64) -> SkyHours {
         let day_wh_m2 = k.max(0.0) * self.h0_wh_m2;
+        let diffuse_day_wh_m2 = diffuse_of_day * day_wh_m2;
         let global_wh_m2 = self.global_share.map(|share| share * day_wh_m2);
-        let mut hours = global_wh_m2.iter().zip(&self.diffuse_share);
-        let diffuse_wh_m2 = std::array::from_fn(|_| {
-            hours.next().map_or(0.0, |(global, share)| {
-                (share * diffuse_of_day * day_wh_m2).min(*global)
-            })
-        });
+        let mut diffuse_wh_m2 = self.diffuse_share.map(|share| share * diffuse_day_wh_m2);
+        for (diffuse, global) in diffuse_wh_m2.iter_mut().zip(&global_wh_m2) {
+            *diffuse = diffuse.min(*global);
+        }
         SkyHours {
             global_wh_m2,
             diffuse_wh_m2,
@@ -120,16 +113,16 @@ impl DayShape {
 
     /// How a plane of tilt (°) facing `azimuth_deg` (° clockwise from true north) sees this day.
     pub fn plane(&self, tilt_deg: f64, azimuth_deg: f64, albedo: f64) -> Plane {
-        let tilt_rad = tilt_deg.to_radians();
+        let facing = Facing::new(self.place, tilt_deg.to_radians(), azimuth_deg.to_radians());
+        self.seen_by(&facing, albedo)
+    }
+
+    /// How a plane that faces so at this day's latitude sees it.
+    pub fn seen_by(&self, facing: &Facing, albedo: f64) -> Plane {
         Plane {
-            tilt_rad,
+            sky_view: facing.sky_view(),
             albedo,
-            beam_ratio: beam_ratio_hours(
-                self.lat_rad,
-                self.declination_rad,
-                tilt_rad,
-                azimuth_deg.to_radians(),
-            ),
+            beam_ratio: facing.beam_ratio_hours(&self.light),
         }
     }
 }
@@ -137,8 +130,6 @@ impl DayShape {
 impl Plane {
     /// Irradiation on the plane in each solar hour (Wh/m²) under an even sky.
     pub fn hours_wh_m2(&self, sky: &SkyHours) -> [f64; 24] {
-        let per_sky = isotropic_tilted(0.0, 1.0, 0.0, self.tilt_rad, 0.0);
-        let per_ground = isotropic_tilted(0.0, 1.0, 0.0, self.tilt_rad, self.albedo) - per_sky;
         let mut hours = sky
             .global_wh_m2
             .iter()
@@ -146,7 +137,13 @@ impl Plane {
             .zip(&self.beam_ratio);
         std::array::from_fn(|_| {
             hours.next().map_or(0.0, |((global, diffuse), ratio)| {
-                (global - diffuse) * ratio + diffuse * per_sky + global * per_ground
+                isotropic_by_view(
+                    global - diffuse,
+                    *diffuse,
+                    *ratio,
+                    self.sky_view,
+                    self.albedo,
+                )
             })
         })
     }
@@ -162,7 +159,7 @@ pub fn expected_hours(
     azimuth_deg: f64,
     albedo: f64,
 ) -> [f64; 24] {
-    let day = DayShape::of_month(lat_deg, month);
+    let day = DayShape::of_month(Latitude::from_deg(lat_deg), month);
     day.plane(tilt_deg, azimuth_deg, albedo)
         .hours_wh_m2(&day.expected_sky(k))
 }
@@ -171,9 +168,10 @@ pub fn expected_hours(
 mod tests {
     use super::super::calendar::AVERAGE_DAYS;
     use super::super::geometry::{
-        SOLAR_CONSTANT_BOOK_W_M2, declination_cooper_rad, distance_factor_cosine,
+        SOLAR_CONSTANT_BOOK_W_M2, daily_extraterrestrial_wh_m2, declination_cooper_rad,
+        distance_factor_cosine,
     };
-    use super::super::plane::beam_ratio_day_klein;
+    use super::super::plane::{beam_ratio_day_klein, isotropic_tilted};
     use super::*;
 
     #[test]
@@ -183,7 +181,7 @@ mod tests {
             for month in 0..12 {
                 for k in [0.05, 0.4, 0.9] {
                     let sum: f64 = expected_hours(lat, month, k, 0.0, 123.0, 0.2).iter().sum();
-                    let want = k * month_mean_h0_wh_m2(lat, month);
+                    let want = k * month_mean_h0_wh_m2(Latitude::from_deg(lat), month);
                     assert!(
                         (sum - want).abs() <= 1e-9 * (1.0 + want),
                         "{lat} {month}: {sum} {want}"
@@ -232,9 +230,9 @@ mod tests {
             );
             let day = DayShape::new(lat, decl, h0);
             let k = h / 0.0036 / h0;
-            let diffuse = h * diffuse_share_month(k, day.sunset_rad);
+            let diffuse = h * diffuse_share_month(k, day.sunset_rad());
             let tilt = 60.0_f64.to_radians();
-            let ratio = beam_ratio_day_klein(day.lat_rad, decl, tilt);
+            let ratio = beam_ratio_day_klein(day.lat_rad(), decl, tilt);
             let book = isotropic_tilted(h - diffuse, diffuse, ratio, tilt, albedo);
             assert!(
                 (book - printed).abs() <= 0.1,
@@ -276,7 +274,9 @@ mod tests {
     fn the_polar_night_is_dark() {
         assert_eq!(expected_hours(80.0, 11, 0.5, 60.0, 180.0, 0.2), [0.0; 24]);
         assert_eq!(
-            DayShape::of_day(80.0, 355).real_sky(0.5).global_wh_m2,
+            DayShape::of_day(Latitude::from_deg(80.0), 355)
+                .real_sky(0.5)
+                .global_wh_m2,
             [0.0; 24]
         );
     }

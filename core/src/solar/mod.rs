@@ -14,9 +14,10 @@ pub mod sky;
 pub mod strings;
 mod table;
 
-pub use array::{ArrayPart, array_hours_w};
+pub use array::ArrayPart;
 pub use calendar::{AVERAGE_DAYS, MONTH_DAYS};
 pub use climate::{Monthly, Origin, Site, SkyThanRegion, clearness, mean_temperature_c};
 pub use clock::{clock_offset_min, shift_hours};
-pub use controller::{Controller, controlled_hours_w};
+pub use controller::Controller;
 pub use day::{DayShape, Plane, SkyHours, expected_hours};
+pub use plane::{Facing, Latitude};

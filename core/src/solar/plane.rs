@@ -2,7 +2,7 @@
 //!
 //! Azimuth of a plane: the way it faces, clockwise from true north (180° = south). Tilt 0 = flat, 90° = upright.
 
-use super::geometry::{cos_zenith, sunset_hour_angle_rad};
+use super::geometry::{SOLAR_CONSTANT_W_M2, cos_zenith, sunset_hour_angle_rad};
 use core::f64::consts::{FRAC_PI_2, PI, TAU};
 use std::sync::OnceLock;
 
@@ -28,6 +28,119 @@ impl Angle {
         let (sin, cos) = libm::sincos(rad);
         Self { rad, sin, cos }
     }
+
+    /// The same angle the other way.
+    pub(super) fn turned_back(self) -> Self {
+        Self {
+            rad: -self.rad,
+            sin: -self.sin,
+            cos: self.cos,
+        }
+    }
+
+    /// The sum of two, by the addition theorems.
+    fn plus(self, other: Self) -> Self {
+        Self {
+            rad: self.rad + other.rad,
+            sin: self.sin * other.cos + self.cos * other.sin,
+            cos: self.cos * other.cos - self.sin * other.sin,
+        }
+    }
+}
+
+/// A latitude with its sine and cosine at hand.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Latitude {
+    rad: f64,
+    sin: f64,
+    cos: f64,
+}
+
+impl Latitude {
+    /// A latitude (rad) within ±π/2.
+    pub fn new(rad: f64) -> Self {
+        let (sin, cos) = libm::sincos(rad);
+        Self {
+            rad,
+            sin,
+            cos: cos.max(0.0),
+        }
+    }
+
+    /// A latitude (°), held to ±90.
+    pub fn from_deg(deg: f64) -> Self {
+        Self::new(deg.clamp(-90.0, 90.0).to_radians())
+    }
+
+    /// In radians.
+    pub fn rad(self) -> f64 {
+        self.rad
+    }
+}
+
+/// The sun's day at a latitude: its declination, and the hour angle at which it sets.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Daylight {
+    sin_dec: f64,
+    cos_dec: f64,
+    /// Sunset hour angle, 0 in the polar night, π in the polar day: Duffie & Beckman (2013) eq. 1.6.10, its cosine held
+    /// to ±1.
+    pub(super) sunset: Angle,
+    /// Incidence on the horizontal.
+    flat: Incidence,
+}
+
+impl Daylight {
+    pub(super) fn new(place: Latitude, declination_rad: f64) -> Self {
+        let (sin_dec, cos_dec) = libm::sincos(declination_rad);
+        Self::of_sines(place, sin_dec, cos_dec)
+    }
+
+    /// From a declination's sine and cosine.
+    pub(super) fn of_sines(place: Latitude, sin_dec: f64, cos_dec: f64) -> Self {
+        let (up, across) = (place.sin * sin_dec, place.cos * cos_dec);
+        let cos = if across > 0.0 {
+            (-up / across).clamp(-1.0, 1.0)
+        } else {
+            -up.signum()
+        };
+        Self {
+            sin_dec,
+            cos_dec,
+            sunset: Angle {
+                rad: libm::acos(cos),
+                sin: ((1.0 - cos) * (1.0 + cos)).sqrt(),
+                cos,
+            },
+            flat: Incidence {
+                a: up,
+                b: across,
+                c: 0.0,
+                middle: Angle::new(0.0),
+            },
+        }
+    }
+
+    /// From sunrise to sunset.
+    pub(super) fn span(&self) -> (Angle, Angle) {
+        (self.sunset.turned_back(), self.sunset)
+    }
+
+    /// Extraterrestrial irradiation on the horizontal (Wh/m²), at a distance factor: the same formula as
+    /// `geometry::daily_extraterrestrial_wh_m2`, from sines and cosines at hand.
+    pub(super) fn extraterrestrial_wh_m2(&self, distance_factor: f64) -> f64 {
+        let Angle { rad, sin, .. } = self.sunset;
+        let integral = self.flat.b * sin + rad * self.flat.a;
+        (24.0 / PI * SOLAR_CONSTANT_W_M2 * distance_factor * integral).max(0.0)
+    }
+}
+
+/// The solar hours, 0 to 23, that lie wholly or in part within a sunset hour angle of noon.
+pub(super) fn lit_hours(sunset_rad: f64) -> std::ops::Range<usize> {
+    let half = sunset_rad * (12.0 / PI);
+    let from = (12.0 - half).floor().clamp(0.0, 24.0) as usize;
+    let to = (12.0 + half).ceil().clamp(0.0, 24.0) as usize;
+    from..to
 }
 
 /// The 24 hours of the solar day from midnight, each as its two ends.
@@ -54,6 +167,97 @@ pub(super) fn overlap(span: (Angle, Angle), window: (Angle, Angle)) -> Option<(A
     (from.rad < to.rad).then_some((from, to))
 }
 
+/// The way a plane faces at a latitude, made once and used for any day.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Facing {
+    /// What the sine of the declination, its cosine with cos ω, and its cosine with sin ω are multiplied by.
+    up: f64,
+    across: f64,
+    aside: f64,
+    /// The hour angle at which the sun stands best before it.
+    middle: Angle,
+    /// Share of the sky that it sees.
+    sky_view: f64,
+    level: bool,
+}
+
+impl Facing {
+    /// A plane of a tilt from flat (rad) that faces an azimuth (rad clockwise from true north).
+    pub fn new(place: Latitude, tilt_rad: f64, azimuth_rad: f64) -> Self {
+        let (sin_tilt, cos_tilt) = libm::sincos(tilt_rad);
+        let (sin_az, cos_az) = libm::sincos(azimuth_rad);
+        let across = place.cos * cos_tilt - place.sin * sin_tilt * cos_az;
+        let aside = -sin_tilt * sin_az;
+        Self {
+            up: place.sin * cos_tilt + place.cos * sin_tilt * cos_az,
+            across,
+            aside,
+            middle: Angle::new(libm::atan2(aside, across)),
+            sky_view: sky_view(tilt_rad),
+            level: tilt_rad == 0.0,
+        }
+    }
+
+    /// Share of the sky that the plane sees.
+    pub(super) fn sky_view(&self) -> f64 {
+        self.sky_view
+    }
+
+    fn incidence(&self, sun: &Daylight) -> Incidence {
+        Incidence {
+            a: sun.sin_dec * self.up,
+            b: sun.cos_dec * self.across,
+            c: sun.cos_dec * self.aside,
+            middle: self.middle,
+        }
+    }
+
+    /// Beam ratio of each solar hour: the integral of the positive cosine of incidence over that of the cosine of zenith,
+    /// both while the sun is up, held to [`BEAM_RATIO_CAP`]; 0 in the dark. The hourly mean of Duffie & Beckman (2013)
+    /// eq. 2.14.6, worked exactly.
+    pub(super) fn beam_ratio_hours(&self, sun: &Daylight) -> [f64; 24] {
+        let mut ratios = [0.0; 24];
+        let day = sun.span();
+        let plane = self.incidence(sun);
+        let windows = if self.level {
+            [NEVER, NEVER]
+        } else {
+            plane.windows()
+        };
+        let lit = lit_hours(sun.sunset.rad);
+        let hours = ratios.iter_mut().zip(hour_spans());
+        for (ratio, span) in hours.skip(lit.start).take(lit.len()) {
+            let Some(lit) = overlap(*span, day) else {
+                continue;
+            };
+            let on_flat = sun.flat.between(lit);
+            if on_flat > 0.0 {
+                *ratio = if self.level {
+                    1.0
+                } else {
+                    (plane.positive_between(lit, &windows) / on_flat).min(BEAM_RATIO_CAP)
+                };
+            }
+        }
+        ratios
+    }
+}
+
+/// All hour angles, and none: a window whose ends are crossed.
+const ALWAYS: (Angle, Angle) = (
+    Angle {
+        rad: -PI,
+        sin: 0.0,
+        cos: -1.0,
+    },
+    Angle {
+        rad: PI,
+        sin: 0.0,
+        cos: -1.0,
+    },
+);
+const NEVER: (Angle, Angle) = (ALWAYS.1, ALWAYS.0);
+
 /// The cosine of the angle of incidence on a plane as `a + b cos ω + c sin ω` in the hour angle ω.
 /// Duffie & Beckman (2013) eq. 1.6.2, its terms gathered.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -61,19 +265,14 @@ pub(super) struct Incidence {
     a: f64,
     b: f64,
     c: f64,
+    /// The hour angle at which it is largest.
+    middle: Angle,
 }
 
 impl Incidence {
-    pub(super) fn new(lat_rad: f64, declination_rad: f64, tilt_rad: f64, azimuth_rad: f64) -> Self {
-        let (sin_lat, cos_lat) = libm::sincos(lat_rad);
-        let (sin_dec, cos_dec) = libm::sincos(declination_rad);
-        let (sin_tilt, cos_tilt) = libm::sincos(tilt_rad);
-        let (sin_az, cos_az) = libm::sincos(azimuth_rad);
-        Self {
-            a: sin_dec * (sin_lat * cos_tilt + cos_lat * sin_tilt * cos_az),
-            b: cos_dec * (cos_lat * cos_tilt - sin_lat * sin_tilt * cos_az),
-            c: -cos_dec * sin_tilt * sin_az,
-        }
+    fn new(lat_rad: f64, declination_rad: f64, tilt_rad: f64, azimuth_rad: f64) -> Self {
+        let place = Latitude::new(lat_rad);
+        Facing::new(place, tilt_rad, azimuth_rad).incidence(&Daylight::new(place, declination_rad))
     }
 
     fn at(&self, hour_angle_rad: f64) -> f64 {
@@ -88,22 +287,27 @@ impl Incidence {
 
     /// The windows of hour angle within ±π in which the sun is before the plane; empty ones have their ends crossed.
     pub(super) fn windows(&self) -> [(Angle, Angle); 2] {
-        let swing = libm::hypot(self.b, self.c);
-        let (all, none) = (
-            (Angle::new(-PI), Angle::new(PI)),
-            (Angle::new(PI), Angle::new(-PI)),
-        );
+        let swing = (self.b * self.b + self.c * self.c).sqrt();
         if self.a >= swing {
-            return [all, none];
+            return [ALWAYS, NEVER];
         }
         if self.a <= -swing {
-            return [none, none];
+            return [NEVER, NEVER];
         }
-        let middle = libm::atan2(self.c, self.b);
-        let half = libm::acos(-self.a / swing);
+        let cos = -self.a / swing;
+        let half = Angle {
+            rad: libm::acos(cos),
+            sin: ((1.0 - cos) * (1.0 + cos)).sqrt(),
+            cos,
+        };
+        let (from, to) = (self.middle.plus(half.turned_back()), self.middle.plus(half));
         // The window about its middle, and what of it passes ±π and comes in again at the other end.
-        let shift = if middle > 0.0 { -TAU } else { TAU };
-        [middle, middle + shift].map(|m| (Angle::new(m - half), Angle::new(m + half)))
+        let shift = if self.middle.rad > 0.0 { -TAU } else { TAU };
+        let again = |angle: Angle| Angle {
+            rad: angle.rad + shift,
+            ..angle
+        };
+        [(from, to), (again(from), again(to))]
     }
 
     /// Integral over the hour angle within `span` of the cosine where it is positive.
@@ -158,42 +362,17 @@ pub fn beam_ratio(
         / up
 }
 
-/// Beam ratio of each solar hour: the integral of the positive cosine of incidence over that of the cosine of zenith,
-/// both while the sun is up, held to [`BEAM_RATIO_CAP`]; 0 in the dark. The hourly mean of Duffie & Beckman (2013)
-/// eq. 2.14.6, worked exactly.
-pub fn beam_ratio_hours(
-    lat_rad: f64,
-    declination_rad: f64,
-    tilt_rad: f64,
-    azimuth_rad: f64,
-) -> [f64; 24] {
-    let sunset = sunset_hour_angle_rad(lat_rad, declination_rad);
-    let day = (Angle::new(-sunset), Angle::new(sunset));
-    let flat = Incidence::new(lat_rad, declination_rad, 0.0, 0.0);
-    let plane = Incidence::new(lat_rad, declination_rad, tilt_rad, azimuth_rad);
-    let windows = plane.windows();
-    hour_spans().map(|span| {
-        let Some(lit) = overlap(span, day) else {
-            return 0.0;
-        };
-        let on_flat = flat.between(lit);
-        if on_flat <= 0.0 {
-            return 0.0;
-        }
-        (plane.positive_between(lit, &windows) / on_flat).min(BEAM_RATIO_CAP)
-    })
-}
-
 /// Mean beam ratio of a day outside the atmosphere, any azimuth, no cap; 0 in the polar night.
 /// The ratio of integrals that defines Duffie & Beckman (2013) eq. 2.19.2, worked exactly.
 pub fn beam_ratio_day(lat_rad: f64, declination_rad: f64, tilt_rad: f64, azimuth_rad: f64) -> f64 {
-    let sunset = sunset_hour_angle_rad(lat_rad, declination_rad);
-    let day = (Angle::new(-sunset), Angle::new(sunset));
-    let on_flat = Incidence::new(lat_rad, declination_rad, 0.0, 0.0).between(day);
+    let place = Latitude::new(lat_rad);
+    let sun = Daylight::new(place, declination_rad);
+    let day = sun.span();
+    let on_flat = sun.flat.between(day);
     if on_flat <= 0.0 {
         return 0.0;
     }
-    let plane = Incidence::new(lat_rad, declination_rad, tilt_rad, azimuth_rad);
+    let plane = Facing::new(place, tilt_rad, azimuth_rad).incidence(&sun);
     plane.positive_between(day, &plane.windows()) / on_flat
 }
 
@@ -232,14 +411,35 @@ pub fn isotropic_tilted(
     tilt_rad: f64,
     ground_albedo: f64,
 ) -> f64 {
-    let sky = sky_view(tilt_rad);
-    beam * beam_ratio + diffuse * sky + (beam + diffuse) * ground_albedo * (1.0 - sky)
+    isotropic_by_view(beam, diffuse, beam_ratio, sky_view(tilt_rad), ground_albedo)
+}
+
+/// The same by the share of the sky that the plane sees.
+pub(super) fn isotropic_by_view(
+    beam: f64,
+    diffuse: f64,
+    beam_ratio: f64,
+    sky_view: f64,
+    ground_albedo: f64,
+) -> f64 {
+    beam * beam_ratio + diffuse * sky_view + (beam + diffuse) * ground_albedo * (1.0 - sky_view)
 }
 
 #[cfg(test)]
 mod tests {
     use super::super::geometry::declination_cooper_rad;
     use super::*;
+
+    fn beam_ratio_hours(
+        lat_rad: f64,
+        declination_rad: f64,
+        tilt_rad: f64,
+        azimuth_rad: f64,
+    ) -> [f64; 24] {
+        let place = Latitude::new(lat_rad);
+        Facing::new(place, tilt_rad, azimuth_rad)
+            .beam_ratio_hours(&Daylight::new(place, declination_rad))
+    }
 
     #[test]
     fn the_cap_is_one_over_the_sine_of_three_degrees() {

@@ -3,7 +3,7 @@
 //! Duffie & Beckman is *Solar Engineering of Thermal Processes*, 4th edition, 2013.
 
 use super::geometry::{cos_zenith, refraction_rad};
-use super::plane::{Angle, hour_spans, overlap};
+use super::plane::{Angle, hour_spans, lit_hours, overlap};
 use core::f64::consts::PI;
 
 /// The sunset hour angle (rad) that parts the seasons in the correlations of Erbs, Klein & Duffie: 81.4°.
@@ -61,8 +61,9 @@ pub fn diffuse_share_month(k: f64, sunset_rad: f64) -> f64 {
 }
 
 /// The two figures of Collares-Pereira & Rabl for a sunset hour angle. Duffie & Beckman eqs. 2.13.2b and c.
-fn total_shape(sunset_rad: f64) -> (f64, f64) {
-    let sine = libm::sin(sunset_rad - PI / 3.0);
+fn total_shape(sunset: &Angle) -> (f64, f64) {
+    // sin(ws − 60°).
+    let sine = 0.5 * sunset.sin - 0.5 * 3f64.sqrt() * sunset.cos;
     (0.409 + 0.5016 * sine, 0.6609 - 0.4767 * sine)
 }
 
@@ -79,7 +80,7 @@ pub fn diffuse_ratio(hour_angle_rad: f64, sunset_rad: f64) -> f64 {
 /// Ratio of an hour's total irradiation to the day's, at the hour's middle; 0 outside daylight.
 /// Collares-Pereira & Rabl 1979, Solar Energy 22(2), 155; Duffie & Beckman eq. 2.13.2a.
 pub fn total_ratio(hour_angle_rad: f64, sunset_rad: f64) -> f64 {
-    let (a, b) = total_shape(sunset_rad);
+    let (a, b) = total_shape(&Angle::new(sunset_rad));
     (a + b * libm::cos(hour_angle_rad)) * diffuse_ratio(hour_angle_rad, sunset_rad)
 }
 
@@ -87,34 +88,47 @@ pub fn total_ratio(hour_angle_rad: f64, sunset_rad: f64) -> f64 {
 /// the two ratios above integrated between the hour's ends (held to daylight) and normalised, so that each array sums
 /// to 1, or to 0 where there is no sun.
 pub fn hour_shares(sunset_rad: f64) -> ([f64; 24], [f64; 24]) {
-    if sunset_rad <= 0.0 || sunset_rad.is_nan() {
-        return ([0.0; 24], [0.0; 24]);
+    hour_shares_of(Angle::new(sunset_rad))
+}
+
+/// The same, from a sunset hour angle with its sine and cosine at hand.
+pub(super) fn hour_shares_of(sunset: Angle) -> ([f64; 24], [f64; 24]) {
+    let (mut total, mut diffuse) = ([0.0; 24], [0.0; 24]);
+    if sunset.rad <= 0.0 || sunset.rad.is_nan() {
+        return (total, diffuse);
     }
-    if sunset_rad < SLIVER_RAD {
+    if sunset.rad < SLIVER_RAD {
         let about_noon = std::array::from_fn(|h| if h == 11 || h == 12 { 0.5 } else { 0.0 });
         return (about_noon, about_noon);
     }
-    let (a, b) = total_shape(sunset_rad);
-    let day = (Angle::new(-sunset_rad), Angle::new(sunset_rad));
-    let cos_set = day.1.cos;
+    let (a, b) = total_shape(&sunset);
+    let day = (sunset.turned_back(), sunset);
     // Integrals of cos ω − cos ws, and of (a + b cos ω)(cos ω − cos ws).
-    let diffuse = |(from, to): (Angle, Angle)| (to.sin - from.sin) - cos_set * (to.rad - from.rad);
-    let total = |span: (Angle, Angle)| {
-        let (from, to) = span;
-        let square = 0.5 * ((to.rad - from.rad) + (to.sin * to.cos - from.sin * from.cos));
-        a * diffuse(span) + b * (square - cos_set * (to.sin - from.sin))
-    };
-    let share = |integral: &dyn Fn((Angle, Angle)) -> f64| {
-        let hours =
-            hour_spans().map(|span| overlap(span, day).map_or(0.0, |lit| integral(lit).max(0.0)));
-        let sum: f64 = hours.iter().sum();
+    let lit = lit_hours(sunset.rad);
+    let hours = total.iter_mut().zip(&mut diffuse).zip(hour_spans());
+    let (mut all_total, mut all_diffuse) = (0.0, 0.0);
+    for ((total, diffuse), span) in hours.skip(lit.start).take(lit.len()) {
+        let Some((from, to)) = overlap(*span, day) else {
+            continue;
+        };
+        let (turn, rise) = (to.rad - from.rad, to.sin - from.sin);
+        let even = rise - sunset.cos * turn;
+        let square = 0.5 * (turn + (to.sin * to.cos - from.sin * from.cos));
+        *diffuse = even.max(0.0);
+        *total = (a * even + b * (square - sunset.cos * rise)).max(0.0);
+        all_total += *total;
+        all_diffuse += *diffuse;
+    }
+    let share = |hours: &mut [f64; 24], sum: f64| {
         if sum > 0.0 {
-            hours.map(|hour| hour / sum)
-        } else {
-            hours
+            for hour in hours {
+                *hour /= sum;
+            }
         }
     };
-    (share(&total), share(&diffuse))
+    share(&mut total, all_total);
+    share(&mut diffuse, all_diffuse);
+    (total, diffuse)
 }
 
 /// Irradiance on the horizontal under a clear sky (W/m²) at a cosine of zenith; 0 with the sun down. Haurwitz 1945,

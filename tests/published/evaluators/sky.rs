@@ -110,7 +110,7 @@ fn tilted(q: Question) -> Asked {
     let h0_wh_m2 = sun.daily_wh_m2(lat);
     let day = DayShape::new(lat.to_degrees(), sun.declination_rad, h0_wh_m2);
     let k = day_mj / 0.0036 / h0_wh_m2;
-    let diffuse = day_mj * diffuse_share_month(k, day.sunset_rad);
+    let diffuse = day_mj * diffuse_share_month(k, day.sunset_rad());
     let to_equator = (facing.to_degrees() - equator_facing_deg(lat.to_degrees())).abs() < 1e-9;
     let ratio = if to_equator {
         beam_ratio_day_klein(lat, sun.declination_rad, tilt)
