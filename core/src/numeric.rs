@@ -100,6 +100,16 @@ pub fn least_where(
     Some(hi)
 }
 
+/// The lesser of two numbers that are numbers; where speed counts, since `f64::min` looks for what is none.
+pub fn lesser(a: f64, b: f64) -> f64 {
+    if a < b { a } else { b }
+}
+
+/// The greater of two numbers that are numbers; where speed counts.
+pub fn greater(a: f64, b: f64) -> f64 {
+    if a > b { a } else { b }
+}
+
 /// Linear interpolation in a table of `(x, y)` sorted by rising `x`; held at both ends.
 pub fn interpolate(table: &[(f64, f64)], x: f64) -> f64 {
     let (Some(&(x_first, y_first)), Some(&(_, y_last))) = (table.first(), table.last()) else {

@@ -18,7 +18,9 @@ pub use compare::{Cell, Comparison, Line, comparison};
 pub use sheet::{CAUTIONS, sheet};
 pub use text::text;
 pub use working::{bank_working, load_working};
-pub use year::{YEAR_NOTE, chosen_year, csv_hours, life_line, year_energy, year_line};
+pub use year::{
+    YEAR_NOTE, chosen_year, csv_hours, date, life_line, year_energy, year_line, year_marks,
+};
 
 use crate::battery::{Chemistry, Lasting};
 use crate::energy::DayKind;

@@ -58,8 +58,16 @@ fn layers(report: &Report, names: &[(u32, String)]) -> Vec<(String, [f64; 24], I
 pub fn day(report: &Report, bank: &BankReport, names: &[(u32, String)], width: f64) -> Picture {
     let layers = layers(report, names);
     let sheet = Sheet::new(width, f64::from(STRIP + POWER));
+    let shown = Shown {
+        starts: 1.0,
+        soc: bank.day.iter().map(|hour| hour.soc).collect(),
+        volts: Vec::new(),
+        reserve: Some(1.0 - bank.depth / bank.cold_factor),
+        incoming: vec![(report.parked_sun_w, Ink::Sun)],
+        layers,
+    };
     // Drawing on our own sheet can't fail; a chart too small to hold its axes stays empty.
-    let _ = draw(&sheet, report, bank, &layers);
+    let _ = draw(&sheet, &shown);
     let month = words::month(report.month);
     let ends = bank.day.last().map_or(0.0, |hour| hour.soc * 100.0);
     let lowest = bank.day.iter().map(|hour| hour.soc).fold(1.0, f64::min) * 100.0;
@@ -88,6 +96,81 @@ pub fn day(report: &Report, bank: &BankReport, names: &[(u32, String)], width: f
     }
 }
 
+/// Draws one day of the year that a bank lives through: 24 hours, and the state of charge at the midnight before. `date`
+/// names it.
+pub fn of_year(hours: &[larder::YearHour], starts: f64, date: &str, width: f64) -> Picture {
+    let by_hour = |of: fn(&larder::YearHour) -> f64| -> [f64; 24] {
+        let mut values = hours.iter().map(of);
+        std::array::from_fn(|_| values.next().unwrap_or(0.0))
+    };
+    let (used, lacking) = (by_hour(|h| h.use_w), by_hour(|h| h.unserved_w));
+    let mut served = used
+        .iter()
+        .zip(&lacking)
+        .map(|(used, lacking)| used - lacking);
+    let served = std::array::from_fn(|_| served.next().unwrap_or(0.0));
+    let shown = Shown {
+        starts,
+        soc: hours.iter().map(|hour| hour.soc).collect(),
+        volts: hours.iter().map(|hour| hour.volts).collect(),
+        reserve: None,
+        incoming: vec![
+            (by_hour(|h| h.sun_w), Ink::Sun),
+            (by_hour(|h| h.drive_w), Ink::Road),
+            (by_hour(|h| h.shore_w), Ink::Shore),
+        ],
+        layers: vec![
+            ("used".to_owned(), served, Ink::UseFirst),
+            ("lacking".to_owned(), lacking, Ink::UseRest),
+        ],
+    };
+    let sheet = Sheet::new(width, f64::from(STRIP + POWER));
+    // As above: it can't fail.
+    let _ = draw(&sheet, &shown);
+    let lowest = shown.soc.iter().copied().fold(starts, f64::min) * 100.0;
+    let low_v = shown.volts.iter().copied().fold(f64::INFINITY, f64::min);
+    let wh: f64 = lacking.iter().sum();
+    let short = if wh > 1e-6 {
+        format!("; {} Wh are lacking", words::whole(wh))
+    } else {
+        String::new()
+    };
+    let heads = [
+        "hour",
+        "state of charge",
+        "V",
+        "sun, W",
+        "driving, W",
+        "hook-up, W",
+        "use, W",
+        "lacking, W",
+    ];
+    let row = |hour: &larder::YearHour| {
+        let watts = [
+            hour.sun_w,
+            hour.drive_w,
+            hour.shore_w,
+            hour.use_w,
+            hour.unserved_w,
+        ];
+        let mut row = vec![
+            format!("{:02}:00", hour.hour),
+            format!("{:.0} %", hour.soc * 100.0),
+            format!("{:.2}", hour.volts),
+        ];
+        row.extend(watts.iter().map(|w| words::whole(*w)));
+        row
+    };
+    Picture {
+        svg: sheet.finish(),
+        says: format!("{date}: the bank comes down to {lowest:.0} % and {low_v:.1} V{short}."),
+        table: Table {
+            heads: heads.map(String::from).to_vec(),
+            rows: hours.iter().map(row).collect(),
+        },
+    }
+}
+
 /// The names and inks of what the picture shows, for its key.
 pub fn key(report: &Report, names: &[(u32, String)]) -> Vec<(String, &'static str)> {
     let used = layers(report, names)
@@ -105,12 +188,21 @@ pub fn key(report: &Report, names: &[(u32, String)]) -> Vec<(String, &'static st
 
 type Drawn = Result<(), Box<dyn std::error::Error>>;
 
-fn draw(
-    sheet: &Sheet,
-    report: &Report,
-    bank: &BankReport,
-    layers: &[(String, [f64; 24], Ink)],
-) -> Drawn {
+/// What a day's picture shows.
+struct Shown {
+    /// State of charge at its start, and at each hour's end, 0 to 1.
+    starts: f64,
+    soc: Vec<f64>,
+    /// Voltage at each hour's end [V]; none where it isn't drawn.
+    volts: Vec<f64>,
+    reserve: Option<f64>,
+    /// Upward, stacked [W].
+    incoming: Vec<([f64; 24], Ink)>,
+    /// Downward, stacked [W].
+    layers: Vec<(String, [f64; 24], Ink)>,
+}
+
+fn draw(sheet: &Sheet, shown: &Shown) -> Drawn {
     let root = sheet.clone().into_drawing_area();
     let (strip, power) = root.split_vertically(STRIP);
     let small = ("sans-serif", 13).into_font().color(&Ink::Second.color());
@@ -132,33 +224,53 @@ fn draw(
         .axis_style(Ink::Rule.color())
         .label_style(small.clone())
         .draw()?;
-    let states = std::iter::once((0.0, 100.0)).chain(
-        bank.day
-            .iter()
-            .enumerate()
-            .map(|(hour, state)| (hour as f64 + 1.0, state.soc * 100.0)),
-    );
+    let ends = shown.soc.iter().enumerate();
+    let states = std::iter::once((0.0, shown.starts * 100.0))
+        .chain(ends.map(|(hour, soc)| (hour as f64 + 1.0, soc * 100.0)));
     chart.draw_series(
         AreaSeries::new(states, 0.0, Ink::BankFill.color().filled())
             .border_style(Ink::Bank.color()),
     )?;
-    let reserve = (1.0 - bank.depth / bank.cold_factor) * 100.0;
-    chart.draw_series(DashedLineSeries::new(
-        [(0.0, reserve), (24.0, reserve)],
-        4,
-        4,
-        Ink::Text.color().stroke_width(1),
-    ))?;
-    sheet.text(
-        "small",
-        62.0,
-        f64::from(STRIP) - reserve.clamp(14.0, 84.0) / 100.0 * f64::from(STRIP - 8) - 4.0,
-        Anchor::Start,
-        "reserve line",
-    );
+    let in_strip = |share: f64| {
+        f64::from(STRIP) - share.clamp(14.0, 84.0) / 100.0 * f64::from(STRIP - 8) - 4.0
+    };
+    if let Some(reserve) = shown.reserve.map(|share| share * 100.0) {
+        chart.draw_series(DashedLineSeries::new(
+            [(0.0, reserve), (24.0, reserve)],
+            4,
+            4,
+            Ink::Text.color().stroke_width(1),
+        ))?;
+        let y = in_strip(reserve);
+        sheet.text("small", 62.0, y, Anchor::Start, "reserve line");
+    }
+    // Voltage on a scale of its own, named at its lowest.
+    let low = shown.volts.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = shown
+        .volts
+        .iter()
+        .copied()
+        .fold(f64::NEG_INFINITY, f64::max);
+    if high.is_finite() {
+        let at = |volts: f64| 20.0 + 60.0 * (volts - low) / (high - low).max(0.5);
+        let line = shown.volts.iter().enumerate();
+        let line = line.map(|(hour, volts)| (hour as f64 + 1.0, at(*volts)));
+        chart.draw_series(LineSeries::new(line, Ink::Text.color()))?;
+        let says = format!("voltage, {low:.1} to {high:.1} V");
+        sheet.text("small", 62.0, in_strip(14.0), Anchor::Start, &says);
+    }
 
-    let most_in = report.parked_sun_w.iter().copied().fold(0.0, f64::max);
-    let most_out = report.needs.hourly_w.iter().copied().fold(0.0, f64::max);
+    let stacked = |pieces: &mut dyn Iterator<Item = &[f64; 24]>| {
+        let mut sums = [0.0f64; 24];
+        for hours in pieces {
+            for (sum, w) in sums.iter_mut().zip(hours) {
+                *sum += w;
+            }
+        }
+        sums.iter().copied().fold(0.0, f64::max)
+    };
+    let most_in = stacked(&mut shown.incoming.iter().map(|(hours, _)| hours));
+    let most_out = stacked(&mut shown.layers.iter().map(|(_, hours, _)| hours));
     let most = (most_in.max(most_out) * 1.08).max(1.0);
     let (low, high) = (
         -(most_out * 1.15).max(most * 0.25),
@@ -197,26 +309,27 @@ fn draw(
         let x = hour as f64;
         Rectangle::new([(x + gap, from), (x + 1.0 - gap, to)], ink.color().filled())
     };
-    let suns = report
-        .parked_sun_w
+    let up = shown.incoming.iter().map(|(hours, ink)| (hours, *ink, 1.0));
+    let down = shown
+        .layers
         .iter()
-        .enumerate()
-        .filter(|(_, w)| **w > 0.05);
-    chart.draw_series(suns.map(|(hour, w)| bar(hour, 0.0, *w, Ink::Sun)))?;
-    let mut below = [0.0f64; 24];
-    for (_, hours, ink) in layers {
-        let stacked: Vec<_> = hours
+        .map(|(_, hours, ink)| (hours, *ink, -1.0));
+    let mut sums = [[0.0f64; 24]; 2];
+    for (hours, ink, sign) in up.chain(down) {
+        let [above, below] = &mut sums;
+        let from = if sign > 0.0 { above } else { below };
+        let pieces: Vec<_> = hours
             .iter()
-            .zip(below.iter_mut())
+            .zip(from.iter_mut())
             .enumerate()
-            .filter(|(_, (w, _))| **w > 0.0)
+            .filter(|(_, (w, _))| **w > 0.05)
             .map(|(hour, (w, from))| {
-                let piece = bar(hour, -*from, -(*from + w), *ink);
+                let piece = bar(hour, sign * *from, sign * (*from + w), ink);
                 *from += w;
                 piece
             })
             .collect();
-        chart.draw_series(stacked)?;
+        chart.draw_series(pieces)?;
     }
     chart.draw_series(LineSeries::new(
         [(0.0, 0.0), (24.0, 0.0)],

@@ -2,17 +2,28 @@
 
 use super::plot::{Ink, Sheet};
 use super::{Picture, Table};
-use larder::report::Report;
+use larder::report::{BankYear, Report};
 use larder::words;
 use plotters::prelude::*;
 
 const HEIGHT: f64 = 210.0;
 
-/// Draws the months.
+/// A month's bar: what comes in by source and what is used, a day [Wh].
+struct Bar {
+    in_wh: [f64; 3],
+    used_wh: f64,
+}
+
+/// Draws the months as expected.
 pub fn months(report: &Report, width: f64) -> Picture {
-    let sheet = Sheet::new(width, HEIGHT);
-    // Drawing on our own sheet can't fail; a chart too small to hold its axes stays empty.
-    let _ = draw(&sheet, report);
+    let bars: Vec<Bar> = report
+        .months
+        .iter()
+        .map(|month| Bar {
+            in_wh: [month.sun_wh, month.alternator_wh, month.shore_wh],
+            used_wh: month.use_wh,
+        })
+        .collect();
     let short: Vec<String> = report
         .months
         .iter()
@@ -36,20 +47,88 @@ pub fn months(report: &Report, width: f64) -> Picture {
         "left, Wh",
         "outdoors",
     ];
-    let rows = report
-        .months
+    let more = |at: usize| {
+        report.months.get(at).map_or_else(Vec::new, |month| {
+            vec![
+                words::whole(month.left_wh),
+                format!("{} °C", words::whole(month.outdoors_c)),
+            ]
+        })
+    };
+    picture(&bars, report.month, width, says, &heads, &more)
+}
+
+/// Draws what a bank and its loads took from each source in a typical year, by month.
+pub fn taken(bank: &BankYear, month_of: &[u8], width: f64) -> Picture {
+    let months = bank.months.iter().zip(1u8..);
+    let bars: Vec<Bar> = months
+        .map(|(month, nth)| {
+            let days = month_of.iter().filter(|of| **of == nth).count().max(1) as f64;
+            Bar {
+                in_wh: [
+                    (month.sun_wh - month.spilled_wh) / days,
+                    month.drive_wh / days,
+                    month.shore_wh / days,
+                ],
+                used_wh: (month.wanted_wh - month.unserved_wh()) / days,
+            }
+        })
+        .collect();
+    let of = |nth: usize| -> f64 {
+        bars.iter()
+            .filter_map(|bar| bar.in_wh.get(nth))
+            .sum::<f64>()
+    };
+    let all = (of(0) + of(1) + of(2)).max(1.0);
+    let says = format!(
+        "Over a typical year {:.0} % of what is taken comes from the sun, {:.0} % from driving, {:.0} % from the hook-up.",
+        of(0) / all * 100.0,
+        of(1) / all * 100.0,
+        of(2) / all * 100.0
+    );
+    let heads = [
+        "month",
+        "sun, Wh",
+        "driving, Wh",
+        "hook-up, Wh",
+        "used, Wh",
+        "lacking, Wh",
+    ];
+    let more = |at: usize| {
+        let days = month_of
+            .iter()
+            .filter(|of| usize::from(**of) == at + 1)
+            .count()
+            .max(1);
+        let lacking = bank.months.get(at).map_or(0.0, |month| month.unserved_wh());
+        vec![words::whole(lacking / days as f64)]
+    };
+    picture(&bars, 0, width, says, &heads, &more)
+}
+
+fn picture(
+    bars: &[Bar],
+    focus: u8,
+    width: f64,
+    says: String,
+    heads: &[&str],
+    more: &dyn Fn(usize) -> Vec<String>,
+) -> Picture {
+    let sheet = Sheet::new(width, HEIGHT);
+    // Drawing on our own sheet can't fail; a chart too small to hold its axes stays empty.
+    let _ = draw(&sheet, bars, focus);
+    let rows = bars
         .iter()
-        .map(|month| {
-            let figures = [
-                month.sun_wh,
-                month.alternator_wh,
-                month.shore_wh,
-                month.use_wh,
-                month.left_wh,
-            ];
-            let mut row = vec![words::month(month.month).to_owned()];
-            row.extend(figures.iter().map(|wh| words::whole(*wh)));
-            row.push(format!("{} °C", words::whole(month.outdoors_c)));
+        .enumerate()
+        .map(|(at, bar)| {
+            let mut row = vec![words::month(at as u8 + 1).to_owned()];
+            row.extend(
+                bar.in_wh
+                    .iter()
+                    .chain([&bar.used_wh])
+                    .map(|wh| words::whole(*wh)),
+            );
+            row.extend(more(at));
             row
         })
         .collect();
@@ -57,21 +136,18 @@ pub fn months(report: &Report, width: f64) -> Picture {
         svg: sheet.finish(),
         says,
         table: Table {
-            heads: heads.map(String::from).to_vec(),
+            heads: heads.iter().map(|head| (*head).to_owned()).collect(),
             rows,
         },
     }
 }
 
-fn draw(sheet: &Sheet, report: &Report) -> Result<(), Box<dyn std::error::Error>> {
+fn draw(sheet: &Sheet, bars: &[Bar], focus: u8) -> Result<(), Box<dyn std::error::Error>> {
     let root = sheet.clone().into_drawing_area();
-    let income =
-        |month: &larder::report::Month| month.sun_wh + month.alternator_wh + month.shore_wh;
-    let most_used = report.months.iter().map(|m| m.use_wh).fold(1.0, f64::max);
-    let most = report
-        .months
+    let most_used = bars.iter().map(|bar| bar.used_wh).fold(1.0, f64::max);
+    let most = bars
         .iter()
-        .map(income)
+        .map(|bar| bar.in_wh.iter().sum())
         .fold(most_used, f64::max)
         .min(most_used * 3.0)
         * 1.08;
@@ -94,26 +170,22 @@ fn draw(sheet: &Sheet, report: &Report) -> Result<(), Box<dyn std::error::Error>
         .axis_style(Ink::Rule.color())
         .label_style(small.clone())
         .draw()?;
-    for (at, month) in report.months.iter().enumerate() {
+    for (at, bar) in bars.iter().enumerate() {
         let x = at as f64;
         let mut from = 0.0;
-        for (wh, ink) in [
-            (month.sun_wh, Ink::Sun),
-            (month.alternator_wh, Ink::Road),
-            (month.shore_wh, Ink::Shore),
-        ] {
-            if wh > 0.0 {
+        for (wh, ink) in bar.in_wh.iter().zip([Ink::Sun, Ink::Road, Ink::Shore]) {
+            if *wh > 0.0 {
                 let to = (from + wh).min(most);
                 let style = ink.color().filled();
                 chart.draw_series([Rectangle::new([(x + 0.14, from), (x + 0.86, to)], style)])?;
                 from = to;
             }
         }
-        let line = [(x, month.use_wh), (x + 1.0, month.use_wh)];
+        let line = [(x, bar.used_wh), (x + 1.0, bar.used_wh)];
         chart.draw_series(LineSeries::new(line, Ink::Text.color()))?;
         let (px, _) = chart.backend_coord(&(x + 0.5, 0.0));
-        let initial: String = words::month(month.month).chars().take(1).collect();
-        let class = if month.month == report.month {
+        let initial: String = words::month(at as u8 + 1).chars().take(1).collect();
+        let class = if at + 1 == usize::from(focus) {
             "small strong"
         } else {
             "small"

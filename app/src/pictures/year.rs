@@ -9,11 +9,8 @@ const LEFT: f64 = 56.0;
 const TOP: f64 = 14.0;
 const RIBBON: f64 = 110.0;
 const FOOT: f64 = 22.0;
-/// Days before each month of a common year.
-const STARTS: [usize; 12] = [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334];
-
-/// Draws a bank's year.
-pub fn year(bank: &BankYear, width: f64) -> Picture {
+/// Draws a bank's year; `month_of` is the month of each day, `chosen` the day that is marked.
+pub fn year(bank: &BankYear, month_of: &[u8], chosen: usize, width: f64) -> Picture {
     let mut svg = Svg::new(width, TOP + RIBBON + FOOT);
     let wide = (width - LEFT - 8.0) / bank.lowest_soc.len().max(1) as f64;
     let at = |day: usize| LEFT + day as f64 * wide;
@@ -55,26 +52,24 @@ pub fn year(bank: &BankYear, width: f64) -> Picture {
     }
     svg.path("fill-bank-fill", &held);
     svg.path("fill-bad", &short);
-    for (month, start) in STARTS.into_iter().enumerate() {
-        let initial: String = words::month(month as u8 + 1).chars().take(1).collect();
-        svg.text(
-            "small",
-            at(start + 15),
-            bottom + 16.0,
-            Anchor::Middle,
-            &initial,
-        );
-        svg.line(
-            "stroke-rule",
-            (at(start), bottom),
-            (at(start), bottom + 5.0),
-        );
+    // The chosen day, and each month's name under its days.
+    let middle = at(chosen) + wide / 2.0;
+    svg.line("stroke-text", (middle, TOP - 12.0), (middle, bottom));
+    let mut from = 0;
+    for days in month_of.chunk_by(|a, b| a == b) {
+        if days.len() > 15 {
+            let name = words::month(days.first().copied().unwrap_or(1));
+            let initial: String = name.chars().take(1).collect();
+            let x = at(from + days.len() / 2);
+            svg.text("small", x, bottom + 16.0, Anchor::Middle, &initial);
+        }
+        svg.line("stroke-rule", (at(from), bottom), (at(from), bottom + 5.0));
+        from += days.len();
     }
     let lowest = |month: usize| {
-        let from = STARTS.get(month).copied().unwrap_or(0);
-        let to = STARTS.get(month + 1).copied().unwrap_or(365);
-        let days = bank.lowest_soc.iter().skip(from).take(to - from);
-        days.copied().fold(1.0, f64::min) * 100.0
+        let days = bank.lowest_soc.iter().zip(month_of);
+        let days = days.filter(|(_, of)| usize::from(**of) == month + 1);
+        days.map(|(soc, _)| *soc).fold(1.0, f64::min) * 100.0
     };
     let rows = bank.short_by_month.iter().enumerate().map(|(month, days)| {
         vec![
@@ -93,6 +88,51 @@ pub fn year(bank: &BankYear, width: f64) -> Picture {
         table: Table {
             heads: ["month", "days short", "lowest"].map(String::from).to_vec(),
             rows: rows.collect(),
+        },
+    }
+}
+
+/// Draws for how much of the year the bank stands at each tenth of charge.
+pub fn states(bank: &BankYear, width: f64) -> Picture {
+    let hours: f64 = bank.hours_at.iter().sum::<f64>().max(1.0);
+    let most = bank.hours_at.iter().copied().fold(1.0, f64::max);
+    let wide = (width - LEFT - 8.0) / bank.hours_at.len() as f64;
+    let mut svg = Svg::new(width, TOP + RIBBON + FOOT);
+    let bottom = TOP + RIBBON;
+    let mut rows = Vec::new();
+    for (tenth, held) in bank.hours_at.iter().enumerate() {
+        let x = LEFT + tenth as f64 * wide;
+        let high = (RIBBON - 16.0) * held / most;
+        svg.rect("fill-bank-fill", x + 2.0, bottom - high, wide - 4.0, high);
+        let share = format!("{:.0} %", held / hours * 100.0);
+        if *held > 0.0 {
+            svg.text(
+                "small",
+                x + wide / 2.0,
+                bottom - high - 4.0,
+                Anchor::Middle,
+                &share,
+            );
+        }
+        let (from, to) = (tenth * 10, tenth * 10 + 10);
+        svg.text("small", x, bottom + 16.0, Anchor::Middle, &from.to_string());
+        rows.push(vec![
+            format!("{from} to {to} %"),
+            format!("{held:.0}"),
+            share,
+        ]);
+    }
+    svg.text("small", width - 8.0, bottom + 16.0, Anchor::End, "100 %");
+    svg.line("stroke-rule", (LEFT, bottom), (width - 8.0, bottom));
+    let low: f64 = bank.hours_at.iter().take(5).sum::<f64>() / hours * 100.0;
+    Picture {
+        svg: svg.finish(false),
+        says: format!("The bank stands below half its charge for {low:.0} % of a typical year."),
+        table: Table {
+            heads: ["state of charge", "hours", "share of the year"]
+                .map(String::from)
+                .to_vec(),
+            rows,
         },
     }
 }

@@ -6,7 +6,7 @@ use crate::fields::{Match, Picker, faults_beneath, field, open_number, picker, s
 use crate::state::desk::Desk;
 use crate::view::{memo, none, press, says, when};
 use larder::data::towns::{nearest_town, search_towns, towns};
-use larder::plan::{BatteryPlace, DayKind, List, Stretch};
+use larder::plan::{BatteryPlace, DayKind, List, Stay, Stretch};
 use larder::units::Quantity;
 use larder::words;
 use leptos::prelude::*;
@@ -70,6 +70,17 @@ fn locate(desk: Desk) {
 /// The section.
 pub fn section(desk: Desk) -> AnyView {
     let rhythm = Rows::new(desk, List::Rhythm);
+    let stays = Rows::new(desk, List::Stays);
+    let add_stay = press(move || {
+        stays.add(|plan, id| {
+            plan.living.stays.push(Stay {
+                id,
+                from: "2027-08-12".into(),
+                to: "2027-08-26".into(),
+                ..Stay::default()
+            });
+        });
+    });
     let own = memo(move || desk.plan().living.battery_place == BatteryPlace::Own);
     let own_c = when(own, move || say(desk, "living", " {battery_c}"));
     let note = says(move || {
@@ -112,6 +123,8 @@ pub fn section(desk: Desk) -> AnyView {
             <p class="second lead">"The days repeat in this order:"</p>
             {rhythm.view(stretch)}
             <div class="add-row">{button("Add days of another kind", "button plain", add)}</div>
+            {stays.view(stay)}
+            <div class="add-row">{button("Add days with dates", "button plain", add_stay)}</div>
             {row(desk, RowView {
                 called: "temperatures".to_owned(),
                 class: String::new(),
@@ -146,6 +159,25 @@ fn stretch(rhythm: Rows, id: u32) -> AnyView {
             sentence: sentence.into_any(),
             side: none(),
             drawer: Some(Box::new(move || rhythm.tools(id))),
+        },
+    )
+}
+
+fn stay(stays: Rows, id: u32) -> AnyView {
+    let (desk, at) = (stays.desk, stays.at(id));
+    row(
+        desk,
+        RowView {
+            called: "days with dates".to_owned(),
+            class: String::new(),
+            sentence: say(
+                desk,
+                &at,
+                "From {from} to {to}: {kind}, whatever the order says",
+            ),
+            at,
+            side: none(),
+            drawer: Some(Box::new(move || stays.tools(id))),
         },
     )
 }

@@ -123,7 +123,14 @@ fn panel(panels: Rows, id: u32) -> AnyView {
             at,
             sentence: sentence.into_any(),
             side: none(),
-            drawer: Some(Box::new(move || panels.tools(id))),
+            drawer: Some(Box::new(move || {
+                let shade = say(
+                    desk,
+                    &panels.at(id),
+                    "The shadow falls from {shade_from} to {shade_to} (the same twice: all day).",
+                );
+                view! { <p>{shade}</p>{panels.tools(id)} }.into_any()
+            })),
         },
     )
 }
@@ -191,7 +198,13 @@ fn shore(desk: Desk) -> AnyView {
             at: "shore".to_owned(),
             sentence: say(desk, "shore", said),
             side: none(),
-            drawer: None,
+            drawer: Some(Box::new(move || {
+                say(
+                    desk,
+                    "shore",
+                    "If it is a generator, it burns {fuel_l_h} litres an hour.",
+                )
+            })),
         },
     )
 }

@@ -3,11 +3,13 @@
 use super::list::button;
 use super::shell::Width;
 use crate::browser::transfer;
-use crate::pictures::{figure, year as year_picture};
+use crate::fields::{faults_beneath, say};
+use crate::pictures::{day as day_picture, figure, months, year as year_picture};
 use crate::state::desk::Desk;
-use crate::view::{memo, none, part, press};
+use crate::view::{memo, none, part, press, says};
 use larder::words;
 use leptos::prelude::*;
+use std::sync::Arc;
 
 /// The section.
 pub fn section(desk: Desk, width: Width) -> AnyView {
@@ -28,12 +30,69 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         let energy = view! { <p class="note">{energy.unwrap_or_default()}</p> }.into_any();
         lines.chain([energy]).collect::<Vec<_>>().into_any()
     });
-    let picture = memo(move || {
+    let chosen = memo(move || {
         let (report, year) = (desk.report()?, desk.year.get()?);
-        Some(year_picture::year(
-            words::chosen_year(&report, &year)?,
+        let bank = words::chosen_year(&report, &year)?.clone();
+        Some((bank, year))
+    });
+    // The day that is looked at; the worst one until somebody moves to another.
+    let moved = RwSignal::new(None::<usize>);
+    let day = memo(move || {
+        let worst = chosen.with(|chosen| {
+            let (bank, _) = chosen.as_ref()?;
+            let lowest = bank.lowest_soc.iter().enumerate();
+            lowest.min_by(|a, b| a.1.total_cmp(b.1)).map(|(day, _)| day)
+        });
+        moved.get().or(worst).unwrap_or(0)
+    });
+    let ribbon = memo(move || {
+        let (bank, year) = chosen.get()?;
+        let column = width.column.get();
+        Some(year_picture::year(&bank, &year.month_of, day.get(), column))
+    });
+    let taken = memo(move || {
+        let (bank, year) = chosen.get()?;
+        Some(months::taken(&bank, &year.month_of, width.column.get()))
+    });
+    let states = memo(move || Some(year_picture::states(&chosen.get()?.0, width.column.get())));
+    let hours = memo(move || {
+        if chosen.with(Option::is_none) {
+            return None;
+        }
+        let inputs = larder::import(&desk.plan()).ok()?;
+        Some(Arc::new(larder::year_hours(&inputs)))
+    });
+    let one_day = memo(move || {
+        let ((_, year), hours, at) = (chosen.get()?, hours.get()?, day.get() * 24);
+        let before = at.checked_sub(1).and_then(|at| hours.get(at));
+        let date = words::date(&year, day.get());
+        let starts = before.map_or(1.0, |hour| hour.soc);
+        let hours = hours.get(at..at + 24)?;
+        Some(day_picture::of_year(
+            hours,
+            starts,
+            &date,
             width.column.get(),
         ))
+    });
+    let named = says(move || {
+        chosen.with(|chosen| {
+            chosen
+                .as_ref()
+                .map_or(String::new(), |(_, year)| words::date(year, day.get()))
+        })
+    });
+    let last = says(move || {
+        let days =
+            chosen.with(|chosen| chosen.as_ref().map_or(365, |(_, year)| year.month_of.len()));
+        (days - 1).to_string()
+    });
+    let marks = says(move || {
+        chosen.with(|chosen| {
+            chosen
+                .as_ref()
+                .map_or(String::new(), |(bank, _)| words::year_marks(bank))
+        })
     });
     let save = press(move || {
         let text = words::csv_hours(&desk.plan_now());
@@ -41,16 +100,37 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             desk.say("The browser would not take the file.");
         }
     });
+    let spoken = says(move || {
+        chosen.with(|chosen| {
+            chosen
+                .as_ref()
+                .map_or(String::new(), |(_, year)| words::date(year, day.get()))
+        })
+    });
     view! {
         <section class="question" id="year" aria-labelledby="year-head">
             <h2 id="year-head">"How does a year go?"</h2>
             {lines}
-            {figure("The year", "year", picture)}
+            <p class="note">{marks}</p>
+            {figure("The year", "year", ribbon)}
+            <label class="slide no-print">
+                <span class="second">"Look at "{named}</span>
+                <input type="range" min="0" max=last aria-label="day of the year" aria-valuetext=spoken
+                    prop:value=says(move || day.get().to_string())
+                    on:input=move |event| moved.set(event_target_value(&event).parse().ok()) />
+            </label>
             <ul class="key" aria-hidden="true">
                 <li><span class="swatch fill-bank-fill"></span>"lowest state of charge of a day"</li>
                 <li><span class="swatch fill-bad"></span>"a day short"</li>
             </ul>
+            {figure("That day", "day", one_day)}
+            <h3>"Where it comes from"</h3>
+            {figure("Taken by month", "months", taken)}
+            <h3>"How full it stands"</h3>
+            {figure("State of charge", "states", states)}
             <p class="note">{words::YEAR_NOTE}</p>
+            <p class="second">{say(desk, "living", "The year that is lived through starts on {starts} (left empty: the first of January).")}</p>
+            {faults_beneath(desk, "living/starts")}
             {button("Save the year, hour by hour", "button plain no-print", save)}
         </section>
     }

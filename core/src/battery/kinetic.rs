@@ -1,5 +1,7 @@
 //! The kinetic model: charge in two wells, one at hand, one bound (Manwell & McGowan 1993).
 
+use crate::numeric::greater;
+
 /// Below this k'Δ the differences of exponentials are summed as a series, so that no digits are lost.
 const SMALL: f64 = 1e-2;
 
@@ -79,8 +81,10 @@ pub struct Step {
     level: f64,
     /// What one ampere takes from the available well [Ah].
     per_ampere: f64,
-    q_max_ah: f64,
-    c: f64,
+    /// One over it [1/Ah].
+    amperes_per: f64,
+    /// The available well when it is full [Ah].
+    full_available_ah: f64,
 }
 
 impl Step {
@@ -98,8 +102,8 @@ impl Step {
             keep: 1.0 - gone,
             level: wells.c * gone,
             per_ampere,
-            q_max_ah: wells.q_max_ah,
-            c: wells.c,
+            amperes_per: 1.0 / per_ampere,
+            full_available_ah: wells.c * wells.q_max_ah,
         }
     }
 
@@ -125,12 +129,15 @@ impl Step {
 
     /// Most current [A] that the available well can give over the step.
     pub fn most_discharge_a(&self, state: State) -> f64 {
-        (self.at_rest_ah(state) / self.per_ampere).max(0.0)
+        greater(self.at_rest_ah(state) * self.amperes_per, 0.0)
     }
 
     /// Most current [A] that the available well can take over the step, as a positive number.
     pub fn most_charge_a(&self, state: State) -> f64 {
-        ((self.c * self.q_max_ah - self.at_rest_ah(state)) / self.per_ampere).max(0.0)
+        greater(
+            (self.full_available_ah - self.at_rest_ah(state)) * self.amperes_per,
+            0.0,
+        )
     }
 }
 

@@ -5,6 +5,7 @@ use super::{
     Bank, Fitted, State, Step, Traits, Wells, capacity_divisor, freezes_below,
     internal_resistance_ohm,
 };
+use crate::numeric::{greater, lesser};
 
 /// Temperature and health.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -23,8 +24,13 @@ pub struct Reservoir {
     wells: Wells,
     hour: Step,
     volts: f64,
+    /// One over it, and one over the charging voltage [1/V].
+    per_volt: f64,
+    per_charging_volt: f64,
     blocks: f64,
     capacity_ah: f64,
+    /// One over it [1/Ah].
+    per_ah: f64,
     depth: f64,
     hard_depth: f64,
     divisor: f64,
@@ -75,8 +81,11 @@ impl Reservoir {
             hour: Step::new(&wells, 1.0),
             wells,
             volts: bank.volts(),
+            per_volt: 1.0 / bank.volts(),
+            per_charging_volt: 1.0 / charging_v(bank.volts()),
             blocks: bank.volts() / 12.0,
             capacity_ah: bank.rated_ah() * conditions.soh,
+            per_ah: 1.0 / (bank.rated_ah() * conditions.soh),
             depth: bank.depth,
             hard_depth: bank.hard_depth,
             divisor,
@@ -97,7 +106,10 @@ impl Reservoir {
 
     /// What leaks away by itself [A]: the kind's share a month at 25 °C, doubling each 10 K (common practice, no source).
     pub fn self_discharge_a(&self, state: State) -> f64 {
-        (self.leaks * state.total_ah()).min(state.available_ah.max(0.0))
+        lesser(
+            self.leaks * state.total_ah(),
+            greater(state.available_ah, 0.0),
+        )
     }
 
     /// Most current [A] that its maker or manager lets out; infinite where none is told.
@@ -123,7 +135,10 @@ impl Reservoir {
 
     /// State of charge, 0 to 1, at a charge in all [Ah].
     pub fn soc_of(&self, total_ah: f64) -> f64 {
-        (1.0 - (self.wells.q_max_ah - total_ah) / self.capacity_ah).clamp(0.0, 1.0)
+        lesser(
+            greater(1.0 - (self.wells.q_max_ah - total_ah) * self.per_ah, 0.0),
+            1.0,
+        )
     }
 
     /// Voltage at rest [V] at a state of charge, 0 to 1.
@@ -183,6 +198,16 @@ impl Reservoir {
         self.volts
     }
 
+    /// Current out of the bank at a power [W], by its nominal voltage [A].
+    pub fn current_out_a(&self, power_w: f64) -> f64 {
+        power_w * self.per_volt
+    }
+
+    /// Current into the bank at a power [W], by the charging voltage [A].
+    pub fn current_in_a(&self, power_w: f64) -> f64 {
+        power_w * self.per_charging_volt
+    }
+
     /// Voltage at which power turns into charge while it charges [V].
     pub fn charging_v(&self) -> f64 {
         charging_v(self.volts)
@@ -215,7 +240,12 @@ impl Reservoir {
 
     /// Coulombic efficiency at a state.
     pub fn efficiency(&self, state: State) -> f64 {
-        self.traits.efficiency(self.soc(state))
+        self.efficiency_at(self.soc(state))
+    }
+
+    /// Coulombic efficiency at a state of charge, 0 to 1.
+    pub fn efficiency_at(&self, soc: f64) -> f64 {
+        self.traits.efficiency(soc)
     }
 
     /// Most current [A] that a charger can put in over an hour: what the wells take over the efficiency, held to the
@@ -226,7 +256,12 @@ impl Reservoir {
 
     /// The same over a step of another length.
     pub fn charge_limit_in(&self, step: &Step, state: State) -> f64 {
-        (step.most_charge_a(state) / self.efficiency(state)).min(self.most_charge_a)
+        self.charge_limit_at(step, state, self.efficiency(state))
+    }
+
+    /// The same where the efficiency is known.
+    pub fn charge_limit_at(&self, step: &Step, state: State, efficiency: f64) -> f64 {
+        lesser(step.most_charge_a(state) / efficiency, self.most_charge_a)
     }
 
     /// The step of one hour.

@@ -93,9 +93,9 @@ pub fn rest_v(chemistry: Chemistry, soc: f64) -> f64 {
 const CURVE_POINTS: usize = 101;
 
 /// A kind's rest voltage at every hundredth of charge [V for 12 V nominal], so that an hour of the year looks it up in one
-/// step. All knots of the tables above are hundredths, so nothing is lost between them.
+/// step, each with its rise to the next. All knots of the tables above are hundredths, so nothing is lost between them.
 #[derive(Debug, PartialEq)]
-pub(super) struct RestCurve([f64; CURVE_POINTS]);
+pub(super) struct RestCurve([[f64; 2]; CURVE_POINTS]);
 
 impl RestCurve {
     /// A kind's curve, made once.
@@ -103,9 +103,8 @@ impl RestCurve {
         static ALL: OnceLock<[RestCurve; Chemistry::ALL.len()]> = OnceLock::new();
         let curves = ALL.get_or_init(|| {
             Chemistry::ALL.map(|kind| {
-                Self(std::array::from_fn(|at| {
-                    rest_v(kind, at as f64 / (CURVE_POINTS - 1) as f64)
-                }))
+                let at = |nth: usize| rest_v(kind, nth as f64 / (CURVE_POINTS - 1) as f64);
+                Self(std::array::from_fn(|nth| [at(nth), at(nth + 1) - at(nth)]))
             })
         });
         let [flooded, agm, gel, iron, sodium] = curves;
@@ -121,10 +120,10 @@ impl RestCurve {
     /// Rest voltage of a 12 V block [V] at a state of charge, 0 to 1.
     pub(super) fn at(&self, soc: f64) -> f64 {
         let along = soc * (CURVE_POINTS - 1) as f64;
-        let below = (along as usize).min(CURVE_POINTS - 2);
-        match self.0.get(below..below + 2) {
-            Some([low, high]) => low + (high - low) * (along - below as f64),
-            _ => f64::NAN,
+        let below = (along as i32).clamp(0, CURVE_POINTS as i32 - 2);
+        match self.0.get(below as usize) {
+            Some([at, rise]) => at + rise * (along - f64::from(below)),
+            None => f64::NAN,
         }
     }
 }

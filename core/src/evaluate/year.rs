@@ -10,7 +10,8 @@ use crate::inputs::{Candidate, Inputs};
 use crate::report::{BankYear, YearReport};
 use crate::solar::MONTH_DAYS;
 use crate::year::{
-    Clock, Course, Day, Draw, Lived, Passed, cycles_to_end, damage, life, live, typical_month,
+    Clock, Course, Day, Draw, Ledger, Lived, Passed, cycles_to_end, damage, life, live,
+    typical_month,
 };
 use chrono::{Datelike, Months, NaiveDate};
 
@@ -59,6 +60,12 @@ pub struct YearHour {
     pub volts: f64,
     /// Mean current out of the bank [A]; negative into it.
     pub current_a: f64,
+    /// From the engine [W].
+    pub drive_w: f64,
+    /// From the hook-up [W].
+    pub shore_w: f64,
+    /// What the loads lack [W].
+    pub unserved_w: f64,
 }
 
 /// The chosen candidate's typical year by the hour: 8,760 rows, 8,784 where it holds a leap day.
@@ -68,7 +75,15 @@ pub fn year_hours(inputs: &Inputs) -> Vec<YearHour> {
     };
     let laid = Laid::out(inputs, 1);
     let mut passed = Vec::with_capacity(laid.course.days.len() * 24);
-    laid.live(row, &mut |hour| passed.push(hour));
+    let mut before = Ledger::default();
+    laid.live(row, &mut |end| {
+        if passed.len() % 24 == 0 {
+            before = Ledger::default();
+        }
+        let (now, last) = (*end.today, before);
+        before = now;
+        passed.push((end.soc, end.volts, now, last));
+    });
     let dates = inputs.living.starts.iter_days();
     let hours = laid
         .course
@@ -79,7 +94,7 @@ pub fn year_hours(inputs: &Inputs) -> Vec<YearHour> {
     let at = |hours: &[f64; 24], hour: usize| hours.get(hour).copied().unwrap_or(0.0);
     hours
         .zip(passed)
-        .map(|((day, date, hour), passed)| YearHour {
+        .map(|((day, date, hour), (soc, volts, now, last))| YearHour {
             day: date.ordinal() as u16,
             hour: hour as u8,
             kind: DayKind::ALL
@@ -90,9 +105,12 @@ pub fn year_hours(inputs: &Inputs) -> Vec<YearHour> {
                 at(&draw.direct_w, hour) + at(&draw.inverter_w, hour)
             }),
             sun_w: at(&day.sun_w, hour),
-            soc: passed.soc,
-            volts: passed.volts,
-            current_a: passed.current_a,
+            soc,
+            volts,
+            current_a: now.discharged_ah - last.discharged_ah - (now.charged_ah - last.charged_ah),
+            drive_w: now.drive_wh - last.drive_wh,
+            shore_w: now.shore_wh - last.shore_wh,
+            unserved_w: now.unserved_wh() - last.unserved_wh(),
         })
         .collect()
 }
@@ -122,7 +140,7 @@ impl<'a> Laid<'a> {
         Self { air, course }
     }
 
-    fn live(&self, row: &Candidate, observe: &mut dyn FnMut(Passed)) -> Lived {
+    fn live(&self, row: &Candidate, observe: &mut dyn FnMut(Passed<'_>)) -> Lived {
         live(&tanks(row, &self.air), &self.course, observe)
     }
 }

@@ -3,6 +3,7 @@
 use super::{bank_name, count, list, month, tidy, whole};
 use crate::plan::Plan;
 use crate::report::{BankYear, Report, YearReport};
+use chrono::{Datelike, Days, NaiveDate};
 
 /// The months with most days short, worst first, at most three.
 fn worst_months(year: &BankYear) -> Vec<String> {
@@ -79,8 +80,41 @@ pub fn year_energy(year: &BankYear) -> String {
     )
 }
 
+/// The date of a day of a year, counted from 0: "12 August".
+pub fn date(year: &YearReport, day: usize) -> String {
+    let starts = year.starts.parse::<NaiveDate>().unwrap_or_default();
+    let date = starts
+        .checked_add_days(Days::new(day as u64))
+        .unwrap_or(starts);
+    format!("{} {}", date.day(), month(date.month() as u8))
+}
+
+/// What else a year shows: cold, freezing, fuel.
+pub fn year_marks(year: &BankYear) -> String {
+    let mut says = format!(
+        "In the coldest month the voltage comes down to {:.1} V, at any time to {:.1} V. The longest time without a full charge is {}.",
+        year.coldest_v,
+        year.lowest_v,
+        count(year.longest_unfilled_days.ceil() as usize, "day", "days")
+    );
+    if year.freezing_days > 0 {
+        says += &format!(
+            " On {} it is so low and so cold that its electrolyte can freeze, which breaks the case.",
+            count(year.freezing_days as usize, "day", "days")
+        );
+    }
+    if let Some(litres) = year.fuel_l {
+        says += &format!(
+            " The generator runs for {} h and burns {} litres.",
+            whole(year.ledger.shore_h),
+            whole(litres)
+        );
+    }
+    says
+}
+
 /// What the year rests on.
-pub const YEAR_NOTE: &str = "A typical year: days from dull to clear about each month's mean, in a fixed order with the memory that weather has. Loads are cut at the hard limit and come back at the reserve line (assumed).";
+pub const YEAR_NOTE: &str = "A typical year: days from dull to clear about each month's mean, in a fixed order with the memory that weather has. Loads are cut at the hard limit or where the voltage under an hour's mean current comes down to their cut-off, and come back at the reserve line (assumed).";
 
 /// The chosen candidate's year.
 pub fn chosen_year<'a>(report: &Report, year: &'a YearReport) -> Option<&'a BankYear> {
@@ -93,16 +127,19 @@ pub fn csv_hours(plan: &Plan) -> String {
         return String::new();
     };
     let mut text = String::from(
-        "day of year,hour,kind of day,use (W),sun (W),state of charge (%),voltage (V),current out (A)\n",
+        "day of year,hour,kind of day,use (W),sun (W),driving (W),hook-up (W),lacking (W),state of charge (%),voltage (V),current out (A)\n",
     );
     for hour in crate::year_hours(&inputs) {
         text += &format!(
-            "{},{},{},{:.2},{:.2},{:.2},{:.3},{:.3}\n",
+            "{},{},{},{:.2},{:.2},{:.2},{:.2},{:.2},{:.2},{:.3},{:.3}\n",
             hour.day,
             hour.hour,
             super::kind(hour.kind),
             hour.use_w,
             hour.sun_w,
+            hour.drive_w,
+            hour.shore_w,
+            hour.unserved_w,
             hour.soc * 100.0,
             hour.volts,
             hour.current_a

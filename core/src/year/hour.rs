@@ -4,6 +4,7 @@
 use super::Ledger;
 use crate::battery::{FULL_SOC, Reservoir, State, Step};
 use crate::charge::{Alternator, Bus};
+use crate::numeric::{greater, lesser};
 
 /// Loads that were cut come back at the reserve line, at the least this share of the capacity above the hard one. Assumed.
 const BACK_ABOVE_HARD: f64 = 0.05;
@@ -33,6 +34,8 @@ pub(super) struct Offer<'a> {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Moment {
     pub state: State,
+    /// State of charge, 0 to 1.
+    pub soc: f64,
     /// Whether the loads on direct current are cut.
     pub direct_cut: bool,
     /// Whether the inverter is.
@@ -49,6 +52,7 @@ pub(super) struct Limits {
     direct_v: f64,
     inverter_v: f64,
     tail_a: f64,
+    charging_v: f64,
 }
 
 impl Limits {
@@ -63,6 +67,7 @@ impl Limits {
             direct_v: tank.cutoff_v(),
             inverter_v,
             tail_a: TAIL_C * tank.capacity_ah(),
+            charging_v: tank.charging_v(),
         }
     }
 }
@@ -88,12 +93,36 @@ impl Reached {
     };
 }
 
+/// A day's books.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Books {
+    pub ledger: Ledger,
+    pub reached: Reached,
+}
+
 /// Why and after which part of a step loads are cut.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Cut {
     after_h: f64,
     direct: bool,
     inverter: bool,
+}
+
+/// The bank at the end of a step.
+#[derive(Clone, Copy, Debug)]
+struct End {
+    state: State,
+    total_ah: f64,
+    soc: f64,
+    volts: f64,
+}
+
+/// Which loads run at a moment: on direct current, through the inverter.
+fn runs(moment: &Moment, offer: &Offer<'_>) -> (bool, bool) {
+    (
+        !moment.direct_cut && offer.direct_w > 0.0,
+        !moment.inverter_cut && offer.inverter_w > 0.0,
+    )
 }
 
 /// What flows for a while, all constant.
@@ -106,6 +135,8 @@ struct Flow {
     given_a: f64,
     stored_a: f64,
     lost_a: f64,
+    /// Of charging; 1 where nothing charges.
+    efficiency: f64,
     /// Whether more was offered than bank and loads take.
     left_over: bool,
 }
@@ -125,40 +156,80 @@ pub(super) struct Stepper<'a> {
 
 impl Stepper<'_> {
     /// Takes a step, and books it.
+    #[inline(always)]
     pub(super) fn take(
         &self,
         step: &Step,
         moment: &mut Moment,
         offer: &Offer<'_>,
-        ledger: &mut Ledger,
-        reached: &mut Reached,
+        books: &mut Books,
     ) {
         let hours = step.hours();
+        let ledger = &mut books.ledger;
         ledger.wanted_wh += (offer.direct_w + offer.inverter_w) * hours;
         ledger.sun_wh += offer.sun_w * hours;
         if moment.state.total_ah() >= self.limits.back_ah {
             moment.direct_cut = false;
             moment.inverter_cut = false;
         }
-        let mut left_h = hours;
+        let flow = self.flow(step, moment, offer);
+        let end = self.after(step, moment, &flow);
+        if self.is_even(step, moment, offer, &flow, &end) {
+            self.book(step, moment, offer, &flow, &end, books);
+        } else {
+            self.take_in_parts(step, moment, offer, books);
+        }
+    }
+
+    /// Whether nothing is cut and nothing comes back inside the step.
+    #[inline(always)]
+    fn is_even(
+        &self,
+        step: &Step,
+        moment: &Moment,
+        offer: &Offer<'_>,
+        flow: &Flow,
+        end: &End,
+    ) -> bool {
+        if flow.given_a > 0.0 {
+            self.holds(moment, offer, flow, end)
+        } else {
+            self.back_after_h(step, moment, flow) == f64::INFINITY
+        }
+    }
+
+    /// Takes a step in which something is cut or comes back, part by part.
+    #[cold]
+    fn take_in_parts(
+        &self,
+        step: &Step,
+        moment: &mut Moment,
+        offer: &Offer<'_>,
+        books: &mut Books,
+    ) {
+        let mut left_h = step.hours();
         let mut part = *step;
         for turn in 0..MOST_TURNS {
             let last = turn + 1 == MOST_TURNS;
             moment.direct_cut |= last;
             moment.inverter_cut |= last;
             let flow = self.flow(&part, moment, offer);
-            let cut = self.cut(&part, moment, offer, &flow);
+            let end = self.after(&part, moment, &flow);
+            let cut = self.cut(&part, moment, offer, &flow, &end);
             let back_h = if last {
                 f64::INFINITY
             } else {
                 self.back_after_h(&part, moment, &flow)
             };
             let taken_h = cut.map_or(left_h, |cut| cut.after_h).min(back_h);
-            if taken_h < left_h {
+            let end = if taken_h < left_h {
                 part = self.tank.step(taken_h);
-            }
+                self.after(&part, moment, &flow)
+            } else {
+                end
+            };
             if taken_h > SLIVER_H {
-                self.book(&part, moment, offer, &flow, ledger, reached);
+                self.book(&part, moment, offer, &flow, &end, books);
             }
             if let Some(cut) = cut {
                 moment.direct_cut |= cut.direct;
@@ -176,8 +247,8 @@ impl Stepper<'_> {
     }
 
     /// Who gets what: the sun first, then the engine, then the hook-up; the loads first, then the bank up to what it takes.
+    #[inline(always)]
     fn flow(&self, step: &Step, moment: &Moment, offer: &Offer<'_>) -> Flow {
-        let charging_v = self.tank.charging_v();
         let mut use_w = 0.0;
         if !moment.direct_cut {
             use_w += offer.direct_w;
@@ -191,27 +262,31 @@ impl Stepper<'_> {
             offer.shore_w.0
         };
         let mut flow = Flow {
-            sun_w: offer.sun_w.min(use_w),
+            sun_w: lesser(offer.sun_w, use_w),
             drive_w: 0.0,
             shore_w: 0.0,
             taken_a: 0.0,
             given_a: 0.0,
             stored_a: 0.0,
             lost_a: self.tank.self_discharge_a(moment.state),
+            efficiency: 1.0,
             left_over: false,
         };
         if offer.engine.is_none() && offer.sun_w + shore_w <= use_w {
             flow.shore_w = shore_w;
         } else {
-            let accepts_a = self.tank.charge_limit_in(step, moment.state);
+            let charging_v = self.limits.charging_v;
+            let efficiency = self.tank.efficiency_at(moment.soc);
+            let accepts_a = self.tank.charge_limit_at(step, moment.state, efficiency);
+            flow.efficiency = efficiency;
             let mut need_w = use_w + accepts_a * charging_v;
-            flow.sun_w = offer.sun_w.min(need_w);
+            flow.sun_w = lesser(offer.sun_w, need_w);
             need_w -= flow.sun_w;
             let engine_w = offer.engine.map_or(0.0, |engine| {
                 let beyond_sun_w = use_w - offer.sun_w;
                 engine
                     .flow(&Bus {
-                        open_circuit_v: self.tank.rest_v(moment.state),
+                        open_circuit_v: self.tank.rest_v_at(moment.soc),
                         resistance_ohm: self.tank.resistance_ohm(),
                         acceptance_a: accepts_a + beyond_sun_w.min(0.0) / charging_v,
                         load_a: beyond_sun_w.max(0.0) / charging_v,
@@ -219,46 +294,67 @@ impl Stepper<'_> {
                     .output_a
                     * charging_v
             });
-            flow.drive_w = engine_w.min(need_w).max(0.0);
+            flow.drive_w = greater(lesser(engine_w, need_w), 0.0);
             need_w -= flow.drive_w;
-            flow.shore_w = shore_w.min(need_w).max(0.0);
+            flow.shore_w = greater(lesser(shore_w, need_w), 0.0);
             flow.left_over = offer.sun_w + engine_w + shore_w > use_w + accepts_a * charging_v;
         }
         let net_w = flow.sun_w + flow.drive_w + flow.shore_w - use_w;
         if net_w >= 0.0 {
-            flow.taken_a = net_w / charging_v;
-            flow.stored_a = flow.taken_a * self.tank.efficiency(moment.state);
+            flow.taken_a = self.tank.current_in_a(net_w);
+            flow.stored_a = flow.taken_a * flow.efficiency;
         } else {
-            flow.given_a = -net_w / self.tank.volts();
+            flow.given_a = self.tank.current_out_a(-net_w);
         }
         flow
     }
 
+    /// The bank after a step at such a flow.
+    #[inline(always)]
+    fn after(&self, step: &Step, moment: &Moment, flow: &Flow) -> End {
+        let state = step.advance(moment.state, flow.wells_a());
+        let total_ah = state.total_ah();
+        let soc = self.tank.soc_of(total_ah);
+        let rise_v = (flow.taken_a - flow.given_a) * self.tank.resistance_ohm();
+        End {
+            state,
+            total_ah,
+            soc,
+            volts: self.tank.rest_v_at(soc) + rise_v,
+        }
+    }
+
+    /// Whether a flow out of the bank meets no limit before the step's end.
+    #[inline(always)]
+    fn holds(&self, moment: &Moment, offer: &Offer<'_>, flow: &Flow, end: &End) -> bool {
+        let (runs_direct, runs_inverter) = runs(moment, offer);
+        let mut least_v = self.limits.direct_v;
+        if runs_inverter && (self.limits.inverter_v > least_v || !runs_direct) {
+            least_v = self.limits.inverter_v;
+        }
+        end.total_ah >= self.limits.hard_ah
+            && end.state.available_ah >= 0.0
+            && end.volts >= least_v
+            && flow.given_a <= self.tank.most_out_a()
+    }
+
     /// The first limit that this flow meets inside the step, if any.
-    fn cut(&self, step: &Step, moment: &Moment, offer: &Offer<'_>, flow: &Flow) -> Option<Cut> {
-        if flow.given_a <= 0.0 {
+    fn cut(
+        &self,
+        step: &Step,
+        moment: &Moment,
+        offer: &Offer<'_>,
+        flow: &Flow,
+        end: &End,
+    ) -> Option<Cut> {
+        if flow.given_a <= 0.0 || self.holds(moment, offer, flow, end) {
             return None;
         }
+        let (runs_direct, runs_inverter) = runs(moment, offer);
         let hours = step.hours();
         let start = moment.state;
         let drain_a = flow.wells_a();
-        let end = step.advance(start, drain_a);
-        let end_ah = end.total_ah();
         let sag_v = flow.given_a * self.tank.resistance_ohm();
-        let runs_inverter = !moment.inverter_cut && offer.inverter_w > 0.0;
-        let runs_direct = !moment.direct_cut && offer.direct_w > 0.0;
-        let least_v = match (runs_inverter, runs_direct) {
-            (true, true) => self.limits.inverter_v.max(self.limits.direct_v),
-            (true, false) => self.limits.inverter_v,
-            _ => self.limits.direct_v,
-        };
-        let holds = end_ah >= self.limits.hard_ah
-            && end.available_ah >= 0.0
-            && self.tank.rest_v_at(self.tank.soc_of(end_ah)) - sag_v >= least_v
-            && flow.given_a <= self.tank.most_out_a();
-        if holds {
-            return None;
-        }
         let all = |after_h: f64| Cut {
             after_h: after_h.clamp(0.0, hours),
             direct: true,
@@ -278,10 +374,10 @@ impl Stepper<'_> {
                 inverter: runs_inverter,
             });
         }
-        if end_ah < self.limits.hard_ah {
+        if end.total_ah < self.limits.hard_ah {
             meet(all((start.total_ah() - self.limits.hard_ah) / drain_a));
         }
-        if end.available_ah < 0.0 {
+        if end.state.available_ah < 0.0 {
             let gives_out = |h: f64| self.tank.step(h).most_discharge_a(start) < drain_a;
             meet(all(crate::numeric::least_where(
                 gives_out, 1e-9, hours, 1e-9,
@@ -310,6 +406,7 @@ impl Stepper<'_> {
     }
 
     /// After which time of the step what was cut comes back; never, where it does not.
+    #[inline(always)]
     fn back_after_h(&self, step: &Step, moment: &Moment, flow: &Flow) -> f64 {
         let rise_a = -flow.wells_a();
         let lacks_ah = self.limits.back_ah - moment.state.total_ah();
@@ -324,30 +421,34 @@ impl Stepper<'_> {
         }
     }
 
+    #[inline(always)]
     fn book(
         &self,
         step: &Step,
         moment: &mut Moment,
         offer: &Offer<'_>,
         flow: &Flow,
-        ledger: &mut Ledger,
-        reached: &mut Reached,
+        end: &End,
+        books: &mut Books,
     ) {
         let hours = step.hours();
-        let mut state = step.advance(moment.state, flow.wells_a());
+        let End {
+            mut state,
+            total_ah,
+            soc,
+            volts,
+        } = *end;
         // Rounding at the very edge of a limit; what it moves is charge between the wells, never charge.
         if state.available_ah < 0.0 {
             state.bound_ah += state.available_ah;
             state.available_ah = 0.0;
         }
         moment.state = state;
-        let total_ah = state.total_ah();
-        let soc = self.tank.soc_of(total_ah);
-        let volts =
-            self.tank.rest_v_at(soc) - (flow.given_a - flow.taken_a) * self.tank.resistance_ohm();
+        moment.soc = soc;
         moment.full = soc >= FULL_SOC
             && (moment.full && flow.given_a == 0.0
                 || flow.left_over && flow.taken_a <= self.limits.tail_a);
+        let Books { ledger, reached } = books;
         ledger.charged_ah += flow.taken_a * hours;
         ledger.discharged_ah += flow.given_a * hours;
         ledger.charging_loss_ah += (flow.taken_a - flow.stored_a) * hours;
@@ -366,10 +467,10 @@ impl Stepper<'_> {
         if moment.inverter_cut {
             ledger.unserved_inverter_wh += offer.inverter_w * hours;
         }
-        reached.lowest_ah = reached.lowest_ah.min(total_ah);
-        reached.lowest_v = reached.lowest_v.min(volts);
-        reached.most_out_a = reached.most_out_a.max(flow.given_a);
-        reached.most_in_a = reached.most_in_a.max(flow.taken_a);
+        reached.lowest_ah = lesser(reached.lowest_ah, total_ah);
+        reached.lowest_v = lesser(reached.lowest_v, volts);
+        reached.most_out_a = greater(reached.most_out_a, flow.given_a);
+        reached.most_in_a = greater(reached.most_in_a, flow.taken_a);
         reached.volts = volts;
     }
 }

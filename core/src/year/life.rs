@@ -1,10 +1,11 @@
 //! A bank lives through the days of a year. Charge is kept in Ah at the bank's nominal voltage; a ledger in Wh stands beside it.
 
 use super::clock::{Clock, Slot};
-use super::hour::{Limits, Moment, Offer, Reached, Stepper};
+use super::hour::{Books, Limits, Moment, Offer, Reached, Stepper};
 use super::{Ledger, STATES};
 use crate::battery::{Reservoir, Step};
 use crate::charge::Alternator;
+use crate::numeric::greater;
 
 /// One day: what runs, what the sun gives, whether the engine or a hook-up does.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,15 +48,15 @@ pub struct Course<'a> {
     pub inverter_cutoff_v: f64,
 }
 
-/// One hour as it passed.
+/// The end of an hour.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Passed {
-    /// State of charge at its end, 0 to 1.
+pub struct Passed<'a> {
+    /// State of charge, 0 to 1.
     pub soc: f64,
-    /// Voltage at the terminals at its end [V].
+    /// Voltage at the terminals [V].
     pub volts: f64,
-    /// Mean current out of the bank [A]; negative into it.
-    pub current_a: f64,
+    /// What has moved since midnight.
+    pub today: &'a Ledger,
 }
 
 /// What a bank lived through.
@@ -91,7 +92,7 @@ pub struct Lived {
 pub fn live(
     tanks: &[Reservoir; 12],
     course: &Course<'_>,
-    observe: &mut dyn FnMut(Passed),
+    observe: &mut dyn FnMut(Passed<'_>),
 ) -> Lived {
     let mut walk = Walk::new(tanks, course);
     let mut lived = Lived {
@@ -100,40 +101,40 @@ pub fn live(
         ..Lived::default()
     };
     lived.ledger.initial_ah = walk.moment.state.total_ah();
-    let mut unfilled_h = 0.0;
+    let (mut unfilled_h, mut longest_h) = (0.0, 0.0);
     for day in &course.days {
         let Some(tank) = tanks.get(day.month) else {
             continue;
         };
-        let mut reached = Reached::NOTHING;
-        let mut today = Ledger::default();
-        let (mut out_ah, mut in_ah) = (0.0, 0.0);
-        walk.day(day, &mut today, &mut reached, &mut |seen| {
+        let mut books = Books {
+            ledger: Ledger::default(),
+            reached: Reached::NOTHING,
+        };
+        walk.day(day, &mut books, |seen| {
             unfilled_h = if seen.moment.full {
                 0.0
             } else {
                 unfilled_h + seen.hours
             };
-            lived.longest_unfilled_days = lived.longest_unfilled_days.max(unfilled_h / 24.0);
-            let soc = tank.soc(seen.moment.state);
+            longest_h = greater(longest_h, unfilled_h);
+            let soc = seen.moment.soc;
             lived.soc.push(soc);
-            let tenth = ((soc * STATES as f64) as usize).min(STATES - 1);
-            if let Some(hours) = lived.hours_at.get_mut(tenth) {
+            let tenth = ((soc * STATES as f64) as i32).min(STATES as i32 - 1);
+            if let Some(hours) = lived.hours_at.get_mut(tenth as usize) {
                 *hours += seen.hours;
             }
             if seen.slot.ends_hour {
                 observe(Passed {
                     soc,
                     volts: seen.volts,
-                    current_a: seen.ledger.discharged_ah
-                        - out_ah
-                        - (seen.ledger.charged_ah - in_ah),
+                    today: seen.ledger,
                 });
-                out_ah = seen.ledger.discharged_ah;
-                in_ah = seen.ledger.charged_ah;
             }
-            true
         });
+        let Books {
+            ledger: today,
+            reached,
+        } = books;
         let lowest = tank.soc_of(reached.lowest_ah);
         lived.lowest.push(lowest);
         lived.unserved_wh.push(today.unserved_wh());
@@ -151,6 +152,7 @@ pub fn live(
         }
         lived.ledger.add(&today);
     }
+    lived.longest_unfilled_days = longest_h / 24.0;
     lived.ledger.final_ah = walk.moment.state.total_ah();
     lived
 }
@@ -187,6 +189,7 @@ impl<'a> Walk<'a> {
             steps: lengths.map(|hours| first.step(*hours)).collect(),
             moment: Moment {
                 state: first.full(),
+                soc: 1.0,
                 direct_cut: false,
                 inverter_cut: false,
                 full: true,
@@ -194,14 +197,9 @@ impl<'a> Walk<'a> {
         }
     }
 
-    /// Walks through a day, for as long as `go_on` says so.
-    fn day(
-        &mut self,
-        day: &Day,
-        ledger: &mut Ledger,
-        reached: &mut Reached,
-        go_on: &mut dyn FnMut(Seen<'_>) -> bool,
-    ) {
+    /// Walks through a day; `see` is shown the bank after each step.
+    #[inline(always)]
+    fn day(&mut self, day: &Day, books: &mut Books, mut see: impl FnMut(Seen<'_>)) {
         let (Some(tank), Some(limits)) = (self.tanks.get(day.month), self.limits.get(day.month))
         else {
             return;
@@ -231,17 +229,14 @@ impl<'a> Walk<'a> {
                     (0.0, 0.0)
                 },
             };
-            stepper.take(step, &mut self.moment, &offer, ledger, reached);
-            let seen = Seen {
+            stepper.take(step, &mut self.moment, &offer, books);
+            see(Seen {
                 moment: &self.moment,
                 slot,
                 hours: step.hours(),
-                volts: reached.volts,
-                ledger,
-            };
-            if !go_on(seen) {
-                break;
-            }
+                volts: books.reached.volts,
+                ledger: &books.ledger,
+            });
         }
     }
 }
