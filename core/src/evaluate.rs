@@ -14,7 +14,7 @@ use crate::numeric::order;
 use crate::report::{Month, Needs, Report, RowUse};
 use climate::Year;
 use income::Income;
-pub use year::{YearHour, year, year_hours, year_in_parts};
+pub use year::{YearHour, from_full, year, year_hours, year_in_parts};
 
 /// Works everything out.
 pub fn evaluate(inputs: &Inputs) -> Report {

@@ -42,7 +42,9 @@ pub mod weigh;
 pub mod words;
 pub mod year;
 
-pub use evaluate::{YearHour, evaluate, year as evaluate_year, year_hours, year_in_parts};
+pub use evaluate::{
+    YearHour, evaluate, from_full, year as evaluate_year, year_hours, year_in_parts,
+};
 pub use import::import;
 pub use inputs::Inputs;
 

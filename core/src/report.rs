@@ -261,6 +261,17 @@ pub struct YearReport {
     pub banks: Vec<BankYear>,
 }
 
+/// How long the chosen bank lasts from full, begun on any day of the year.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct FromFull {
+    /// Begun on the worst day.
+    pub worst: Lasting,
+    /// That day, counted from 0.
+    pub worst_day: u16,
+    /// Half of all days to begin on are worse.
+    pub median: Lasting,
+}
+
 /// What one bank lives through in a typical year, from the first of January, from full.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct BankYear {

@@ -19,7 +19,8 @@ pub use sheet::{CAUTIONS, sheet};
 pub use text::text;
 pub use working::{bank_working, load_working};
 pub use year::{
-    YEAR_NOTE, chosen_year, csv_hours, date, life_line, year_energy, year_line, year_marks,
+    YEAR_NOTE, chosen_year, csv_hours, date, from_full, life_line, year_energy, year_line,
+    year_marks,
 };
 
 use crate::battery::{Chemistry, Lasting};

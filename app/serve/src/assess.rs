@@ -72,6 +72,10 @@ pub fn assess(plan: &Plan, form: Form) -> Assessed {
                 Form::Json => {
                     let mut whole = serde_json::to_value(&report).unwrap_or_default();
                     whole["year"] = serde_json::to_value(larder::year(plan)).unwrap_or_default();
+                    let from_full = larder::import(plan)
+                        .ok()
+                        .and_then(|inputs| larder::from_full(&inputs));
+                    whole["from_full"] = serde_json::to_value(from_full).unwrap_or_default();
                     serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
                 }
                 Form::CsvHours => larder::words::csv_hours(plan),

@@ -60,10 +60,11 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             return None;
         }
         let inputs = larder::import(&desk.plan()).ok()?;
-        Some(Arc::new(larder::year_hours(&inputs)))
+        let from_full = larder::from_full(&inputs);
+        Some((Arc::new(larder::year_hours(&inputs)), from_full))
     });
     let one_day = memo(move || {
-        let ((_, year), hours, at) = (chosen.get()?, hours.get()?, day.get() * 24);
+        let ((_, year), (hours, _), at) = (chosen.get()?, hours.get()?, day.get() * 24);
         let before = at.checked_sub(1).and_then(|at| hours.get(at));
         let date = words::date(&year, day.get());
         let starts = before.map_or(1.0, |hour| hour.soc);
@@ -89,9 +90,11 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     });
     let marks = says(move || {
         chosen.with(|chosen| {
-            chosen
-                .as_ref()
-                .map_or(String::new(), |(bank, _)| words::year_marks(bank))
+            chosen.as_ref().map_or(String::new(), |(bank, year)| {
+                let lasts = hours.with(|hours| hours.as_ref().and_then(|(_, found)| *found));
+                let lasts = lasts.map_or(String::new(), |found| words::from_full(year, &found));
+                format!("{lasts} {}", words::year_marks(bank))
+            })
         })
     });
     let save = press(move || {

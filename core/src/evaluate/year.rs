@@ -4,14 +4,15 @@ use super::banks::health;
 use super::climate::Year;
 use super::income::{Income, Roof};
 use super::meter_scale;
-use crate::battery::{Conditions, Reservoir};
+use crate::battery::{Conditions, Lasting, Reservoir};
 use crate::energy::{Consumption, DayKind};
 use crate::inputs::{Candidate, Inputs};
-use crate::report::{BankYear, YearReport};
+use crate::numeric::order;
+use crate::report::{BankYear, FromFull, YearReport};
 use crate::solar::MONTH_DAYS;
 use crate::year::{
-    Clock, Course, Day, Draw, Ledger, Lived, Passed, cycles_to_end, damage, life, live,
-    typical_month,
+    Clock, Course, Day, Draw, Ledger, Lived, Passed, cycles_to_end, damage, lasting_from_full,
+    life, live, typical_month,
 };
 use chrono::{Datelike, Months, NaiveDate};
 
@@ -236,6 +237,27 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
             day(date, stay.map_or(repeated, |(_, _, kind)| *kind))
         })
         .collect()
+}
+
+/// How long the chosen candidate lasts from full, begun on each day of a typical year.
+pub fn from_full(inputs: &Inputs) -> Option<FromFull> {
+    let row = super::income::chosen(inputs)?;
+    let laid = Laid::out(inputs, 1);
+    let mut lasting = lasting_from_full(&tanks(row, &laid.air), &laid.course);
+    let worst = order(&lasting).first().copied()?;
+    lasting.sort_by(f64::total_cmp);
+    let says = |days: f64| {
+        if days.is_finite() {
+            Lasting::Days(days)
+        } else {
+            Lasting::Endless
+        }
+    };
+    Some(FromFull {
+        worst: says(*lasting.first()?),
+        worst_day: worst as u16,
+        median: says(*lasting.get(lasting.len() / 2)?),
+    })
 }
 
 fn bank(inputs: &Inputs, row: &Candidate, laid: &Laid<'_>) -> BankYear {

@@ -1,8 +1,9 @@
 //! A typical year in words.
 
 use super::{bank_name, count, list, month, tidy, whole};
+use crate::battery::Lasting;
 use crate::plan::Plan;
-use crate::report::{BankYear, Report, YearReport};
+use crate::report::{BankYear, FromFull, Report, YearReport};
 use chrono::{Datelike, Days, NaiveDate};
 
 /// The months with most days short, worst first, at most three.
@@ -111,6 +112,19 @@ pub fn year_marks(year: &BankYear) -> String {
         );
     }
     says
+}
+
+/// How long the chosen bank lasts from full, begun on the worst and on a middling day.
+pub fn from_full(year: &YearReport, found: &FromFull) -> String {
+    if found.worst == Lasting::Endless {
+        return "Full, it lasts through such a year whenever it is begun.".to_owned();
+    }
+    format!(
+        "Begun full on the worst day, {}, it lasts {} until something goes short; on a middling day {}.",
+        date(year, usize::from(found.worst_day)),
+        super::lasting(found.worst),
+        super::lasting(found.median)
+    )
 }
 
 /// What the year rests on.

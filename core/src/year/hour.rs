@@ -44,6 +44,16 @@ pub(super) struct Moment {
     pub full: bool,
 }
 
+impl Moment {
+    /// Whether a bank stands as another does, to so many Ah.
+    pub(super) fn is_as(&self, other: &Self, within_ah: f64) -> bool {
+        (self.state.available_ah - other.state.available_ah).abs() <= within_ah
+            && (self.state.bound_ah - other.state.bound_ah).abs() <= within_ah
+            && self.direct_cut == other.direct_cut
+            && self.inverter_cut == other.inverter_cut
+    }
+}
+
 /// Limits of a bank that cut loads, in one month's conditions.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Limits {

@@ -157,6 +157,61 @@ pub fn live(
     lived
 }
 
+/// Two states whose charges differ by less than this share of all charge are the same.
+const SAME: f64 = 1e-9;
+
+/// How long a bank that is full at the midnight before each day of the course lasts until a load goes unserved [days];
+/// infinite where it never does within a year. The course begins anew where it ends.
+///
+/// A bank that starts full and the bank that came through the year are the same from where both are full; from there on
+/// the year's own shortages tell.
+pub fn lasting_from_full(tanks: &[Reservoir; 12], course: &Course<'_>) -> Vec<f64> {
+    let days = course.days.len();
+    let mut walk = Walk::new(tanks, course);
+    let full = walk.moment;
+    let same = SAME * full.state.total_ah();
+    // The bank's own way through the year: how it stood at each midnight, and the hour of each day at which it ran short.
+    let mut own = Vec::with_capacity(days);
+    for day in &course.days {
+        own.push((walk.moment, walk.short_after_h(day)));
+    }
+    let mut next = vec![f64::INFINITY; days];
+    let mut until = f64::INFINITY;
+    for round in 0..2 {
+        for ((_, short), next) in own.iter().zip(&mut next).rev() {
+            until = short.map_or(until + 1.0, |hours| hours / 24.0);
+            if round == 1 || until.is_finite() {
+                *next = until;
+            }
+        }
+    }
+    (0..days)
+        .map(|start| {
+            walk.moment = full;
+            for (gone, day) in course
+                .days
+                .iter()
+                .cycle()
+                .skip(start)
+                .take(days)
+                .enumerate()
+            {
+                if let Some(((then, _), next)) = own
+                    .get((start + gone) % days)
+                    .zip(next.get((start + gone) % days))
+                    && walk.moment.is_as(then, same)
+                {
+                    return gone as f64 + next;
+                }
+                if let Some(hours) = walk.short_after_h(day) {
+                    return gone as f64 + hours / 24.0;
+                }
+            }
+            f64::INFINITY
+        })
+        .collect()
+}
+
 /// What is seen of a walk after each step.
 struct Seen<'a> {
     moment: &'a Moment,
@@ -195,6 +250,22 @@ impl<'a> Walk<'a> {
                 full: true,
             },
         }
+    }
+
+    /// Walks through a day; after how many hours of it a load first goes unserved, if one does.
+    fn short_after_h(&mut self, day: &Day) -> Option<f64> {
+        let mut books = Books {
+            ledger: Ledger::default(),
+            reached: Reached::NOTHING,
+        };
+        let (mut hours, mut short) = (0.0, None);
+        self.day(day, &mut books, |seen| {
+            if short.is_none() && seen.ledger.unserved_wh() > 0.0 {
+                short = Some(hours);
+            }
+            hours += seen.hours;
+        });
+        short
     }
 
     /// Walks through a day; `see` is shown the bank after each step.

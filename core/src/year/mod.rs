@@ -13,7 +13,7 @@ mod weather;
 pub use ageing::{Life, cycles_double_exponential, cycles_to_end, damage, life, rainflow};
 pub use clock::{Clock, Slot};
 pub use ledger::Ledger;
-pub use life::{Course, Day, Draw, Lived, Passed, live};
+pub use life::{Course, Day, Draw, Lived, Passed, lasting_from_full, live};
 pub use weather::{Clearness, typical_month};
 
 /// Steps of charge, from empty to full, in which the year's hours are counted.

@@ -150,6 +150,30 @@ fn a_hook_up_floats_a_full_bank_and_its_hours_are_counted() {
     assert!(lived.longest_unfilled_days > 2.0);
 }
 
+#[test]
+fn from_full_at_any_midnight() {
+    // 24 W from 100 Ah of lithium, to its cut-off at 5.4 % about 47 hours; three dark days, then sun without end.
+    let mut days = vec![day([0.0; 24]); 3];
+    days.extend(vec![day([300.0; 24]); 7]);
+    let tanks = tanks(Chemistry::LithiumIronPhosphate, 100.0, 25.0);
+    let all = course(days, [24.0; 24]);
+    let lasting = lasting_from_full(&tanks, &all);
+    assert_eq!(lasting.len(), 10);
+    assert!((lasting[0] - 2.0).abs() < 0.1, "{lasting:?}");
+    // From the third dark day on it reaches the sun, and lasts until the dark comes again: eight days, then 47 hours.
+    assert!(
+        (lasting[1] - 2.0).abs() < 0.1 && (lasting[2] - 10.0).abs() < 0.1,
+        "{lasting:?}"
+    );
+    assert!((lasting[9] - 3.0).abs() < 0.1, "{lasting:?}");
+    let bright = course(vec![day([300.0; 24]); 5], [24.0; 24]);
+    assert!(
+        lasting_from_full(&tanks, &bright)
+            .iter()
+            .all(|days| days.is_infinite())
+    );
+}
+
 proptest! {
     #[test]
     fn accounts_close(
