@@ -120,8 +120,8 @@ pub fn of_year(hours: &[larder::YearHour], starts: f64, date: &str, width: f64) 
             (by_hour(|h| h.shore_w), Ink::Shore),
         ],
         layers: vec![
-            ("used".to_owned(), served, Ink::UseFirst),
-            ("lacking".to_owned(), lacking, Ink::UseRest),
+            ("used".to_owned(), served, Ink::UseRest),
+            ("lacking".to_owned(), lacking, Ink::UseFirst),
         ],
     };
     let sheet = Sheet::new(width, f64::from(STRIP + POWER));
@@ -207,8 +207,9 @@ fn draw(sheet: &Sheet, shown: &Shown) -> Drawn {
     let (strip, power) = root.split_vertically(STRIP);
     let small = ("sans-serif", 13).into_font().color(&Ink::Second.color());
 
+    let top = if shown.volts.is_empty() { 8 } else { 18 };
     let mut chart = ChartBuilder::on(&strip)
-        .margin_top(8)
+        .margin_top(top)
         .margin_right(10)
         .set_label_area_size(LabelAreaPosition::Left, 56)
         .build_cartesian_2d(0f64..24f64, 0f64..100f64)?;
@@ -232,7 +233,7 @@ fn draw(sheet: &Sheet, shown: &Shown) -> Drawn {
             .border_style(Ink::Bank.color()),
     )?;
     let in_strip = |share: f64| {
-        f64::from(STRIP) - share.clamp(14.0, 84.0) / 100.0 * f64::from(STRIP - 8) - 4.0
+        f64::from(STRIP) - share.clamp(14.0, 84.0) / 100.0 * f64::from(STRIP - top) - 4.0
     };
     if let Some(reserve) = shown.reserve.map(|share| share * 100.0) {
         chart.draw_series(DashedLineSeries::new(
@@ -257,7 +258,7 @@ fn draw(sheet: &Sheet, shown: &Shown) -> Drawn {
         let line = line.map(|(hour, volts)| (hour as f64 + 1.0, at(*volts)));
         chart.draw_series(LineSeries::new(line, Ink::Text.color()))?;
         let says = format!("voltage, {low:.1} to {high:.1} V");
-        sheet.text("small", 62.0, in_strip(14.0), Anchor::Start, &says);
+        sheet.text("small", 62.0, 12.0, Anchor::Start, &says);
     }
 
     let stacked = |pieces: &mut dyn Iterator<Item = &[f64; 24]>| {

@@ -115,7 +115,10 @@ pub fn states(bank: &BankYear, width: f64) -> Picture {
             );
         }
         let (from, to) = (tenth * 10, tenth * 10 + 10);
-        svg.text("small", x, bottom + 16.0, Anchor::Middle, &from.to_string());
+        if tenth % 2 == 0 {
+            let name = from.to_string();
+            svg.text("small", x, bottom + 16.0, Anchor::Middle, &name);
+        }
         rows.push(vec![
             format!("{from} to {to} %"),
             format!("{held:.0}"),

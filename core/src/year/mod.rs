@@ -4,6 +4,7 @@
 //! summed on its own as it happens.
 
 mod ageing;
+mod chance;
 mod clock;
 mod hour;
 mod ledger;
@@ -11,6 +12,7 @@ mod life;
 mod weather;
 
 pub use ageing::{Life, cycles_double_exponential, cycles_to_end, damage, life, rainflow};
+pub use chance::{beta_share, normal_quantile, normal_share, share_interval};
 pub use clock::{Clock, Slot};
 pub use ledger::Ledger;
 pub use life::{Course, Day, Draw, Lived, Passed, lasting_from_full, live};

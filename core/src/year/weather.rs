@@ -1,5 +1,6 @@
 //! Days of a typical month: not the mean day repeated, which has no dull spells, but a spread of days whose mean it is.
 
+use super::chance::{Seeded, normal_share};
 use crate::numeric::{bisect, order};
 
 /// Least daily clearness. Bendt, Collares-Pereira & Rabl (1981), in the form of Duffie & Beckman eq. 2.9.4.
@@ -60,21 +61,57 @@ impl Clearness {
     }
 }
 
-/// Numbers for the order of days: SplitMix64, by Steele, Lea & Flood (2014).
-struct Shuffle(u64);
+/// Scores from least to most of a table of clearness by score, and how many a unit: beyond, days are as good as never drawn.
+const SCORES: (f64, f64) = (-4.5, 4.5);
+const A_UNIT: f64 = 32.0;
+const POINTS: usize = 289;
 
-impl Shuffle {
-    fn unit(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
+/// A month's clearness by a day's normal score: its spread looked up, for weather that is drawn many thousand times.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct ByScore(Vec<f64>);
+
+impl ByScore {
+    /// Of a month of so much mean clearness.
+    pub(super) fn of_month(mean: f64) -> Self {
+        let spread = Clearness::of_month(mean);
+        let at = |nth: usize| spread.fractile(normal_share(SCORES.0 + nth as f64 / A_UNIT));
+        Self((0..POINTS).map(at).collect())
     }
 
-    /// About normal: twelve uniform numbers less six. Only ranks are made of it.
-    fn score(&mut self) -> f64 {
-        (0..12).map(|_| self.unit()).sum::<f64>() - 6.0
+    /// Clearness at a score.
+    pub(super) fn at(&self, score: f64) -> f64 {
+        let along = (score.clamp(SCORES.0, SCORES.1) - SCORES.0) * A_UNIT;
+        let below = (along as usize).min(POINTS - 2);
+        match self.0.get(below..below + 2) {
+            Some([low, high]) => low + (high - low) * (along - below as f64),
+            _ => 0.0,
+        }
+    }
+}
+
+/// Days as they come: a score with the stated memory from day to day. Graham, Hollands & Brunger (1988).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Drawn {
+    draw: Seeded,
+    score: f64,
+    fresh: f64,
+}
+
+impl Drawn {
+    /// The weather of one year of a stream.
+    pub(super) fn new(seed: u64, year: u64) -> Self {
+        let mut draw = Seeded::new(seed, year);
+        Self {
+            score: draw.score(),
+            draw,
+            fresh: (1.0 - MEMORY * MEMORY).sqrt(),
+        }
+    }
+
+    /// The next day's score.
+    pub(super) fn next(&mut self) -> f64 {
+        self.score = MEMORY * self.score + self.fresh * self.draw.score();
+        self.score
     }
 }
 
@@ -85,7 +122,7 @@ pub fn typical_month(mean: f64, month: usize, days: usize) -> Vec<f64> {
     if days == 0 || spread.gamma.is_none() {
         return vec![mean; days];
     }
-    let mut shuffle = Shuffle(SEED ^ (month as u64).wrapping_mul(0xA24B_AED4_963E_E407));
+    let mut shuffle = Seeded::new(SEED, month as u64);
     let fresh = (1.0 - MEMORY * MEMORY).sqrt();
     let mut last = shuffle.score();
     let scores: Vec<f64> = (0..days)
