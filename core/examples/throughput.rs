@@ -58,4 +58,36 @@ fn main() {
             one * 1000.0 / 8760.0
         );
     }
+
+    println!(
+        "\nplan              days short a year  years  ns an hour  years a second  map 12 x 12, 20 years then 60 more near (ms)"
+    );
+    for (name, text) in STARTS {
+        let plan = larder::link::from_text(text).expect("a plan");
+        let inputs = larder::import(&plan).expect("sound");
+        let start = Instant::now();
+        let chances = larder::Chances::new(&inputs);
+        let ready = start.elapsed().as_secs_f64();
+        let years = 1000;
+        let start = Instant::now();
+        let tally = chances.draw(0, 0..years);
+        let took = start.elapsed().as_secs_f64();
+        let start = Instant::now();
+        let mut mapping = larder::Mapping::new(&inputs, 3.0).expect("panels");
+        mapping.refine(20);
+        let first = start.elapsed().as_secs_f64();
+        let near = mapping.refine(60);
+        let all = start.elapsed().as_secs_f64();
+        let risk = tally.risk(0);
+        println!(
+            "{name:16} {:8.1} {:?} {years:6} {:10.1} {:12.0} {:10.0} {:.0}, {near} near; ready in {:.2} ms",
+            risk.mean_days,
+            risk.interval,
+            took * 1e9 / (years as f64 * 8760.0),
+            years as f64 / took,
+            first * 1e3,
+            all * 1e3,
+            ready * 1e3
+        );
+    }
 }

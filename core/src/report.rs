@@ -324,6 +324,85 @@ impl YearReport {
     }
 }
 
+/// How often a bank runs short, from many drawn years.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Risk {
+    /// The candidate's id.
+    pub id: u32,
+    /// Years drawn.
+    pub years: u32,
+    /// Days short a year, mean.
+    pub mean_days: f64,
+    /// Interval that holds that mean with 95 % confidence; none where it is below one day.
+    pub interval: Option<[f64; 2]>,
+    /// Share of years without a short day, 0 to 1.
+    pub years_with_none: f64,
+    /// Interval that holds that share with at least 95 % confidence.
+    pub none_interval: [f64; 2],
+    /// Days short that one year in ten stays at or below.
+    pub tenth: u32,
+    /// Half of all years.
+    pub median: u32,
+    /// Nine in ten.
+    pub ninth: u32,
+    /// Longest run of short days in any year.
+    pub worst_spell_days: u16,
+    /// Month in which it ended, 1 to 12.
+    pub worst_spell_month: u8,
+    /// Days short a year by month, January first.
+    pub by_month: [f64; 12],
+    /// What the loads lack a year [Wh].
+    pub unserved_wh: f64,
+}
+
+/// A cell of a sizing map.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct SizingCell {
+    /// Days short a year; none before it is worked out. A cell settled by a richer one holds that one's bound.
+    pub days: Option<f64>,
+    /// Years drawn; 0 where a richer cell settled it.
+    pub years: u32,
+}
+
+/// Days short a year by strings of batteries and solar watts.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SizingMap {
+    /// The candidate whose strings are counted.
+    pub id: u32,
+    /// Strings side by side, rising.
+    pub strings: Vec<u32>,
+    /// Solar watts, rising [W].
+    pub watts: Vec<f64>,
+    /// The plan's own.
+    pub plan_strings: u32,
+    /// The plan's own [W].
+    pub plan_watts: f64,
+    /// Days short a year that are borne.
+    pub tolerance_days: f64,
+    /// Price of a string, where it is known.
+    pub bank_price: Option<f64>,
+    /// Row by row: all watts for one string, then for two.
+    pub cells: Vec<SizingCell>,
+}
+
+impl SizingMap {
+    /// Days short a year in a cell, if it is worked out.
+    pub fn days(&self, string: usize, watt: usize) -> Option<f64> {
+        self.cells.get(string * self.watts.len() + watt)?.days
+    }
+
+    /// For each count of strings, the least watts, by place, at which the tolerance is kept.
+    pub fn frontier(&self) -> Vec<Option<usize>> {
+        let keeps = |string: usize, watt: &usize| {
+            self.days(string, *watt)
+                .is_some_and(|days| days <= self.tolerance_days)
+        };
+        (0..self.strings.len())
+            .map(|string| (0..self.watts.len()).find(|watt| keeps(string, watt)))
+            .collect()
+    }
+}
+
 /// What carries the chosen bank's currents and its weight.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Carries {

@@ -6,6 +6,7 @@ use proptest::prelude::*;
 
 mod sensible;
 mod steps;
+mod years;
 
 const STARTS: [&str; 3] = [
     include_str!("../../demo-data/orchard-van.larder.json"),

@@ -147,7 +147,7 @@ impl<'a> Laid<'a> {
 }
 
 /// The bank in each month's conditions.
-fn tanks(row: &Candidate, air: &Year) -> [Reservoir; 12] {
+pub(super) fn tanks(row: &Candidate, air: &Year) -> [Reservoir; 12] {
     let soh = health(
         row.age_years,
         row.bank.battery.chemistry.traits().calendar_years,
@@ -162,7 +162,7 @@ fn tanks(row: &Candidate, air: &Year) -> [Reservoir; 12] {
 }
 
 /// Use by kind of day and month, in that order.
-fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
+pub(super) fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
     let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
     let month = inputs.living.month;
     let parked = consumption.hourly_w(DayKind::Parked, month, &air.parked_temps(month));

@@ -66,6 +66,11 @@ pub(super) struct Limits {
 }
 
 impl Limits {
+    /// Charge at which all loads are cut [Ah].
+    pub(super) fn hard_ah(&self) -> f64 {
+        self.hard_ah
+    }
+
     pub(super) fn new(tank: &Reservoir, inverter_v: f64) -> Self {
         let hard_ah = tank.hard_line_ah();
         let back_ah = tank

@@ -9,6 +9,7 @@ mod clock;
 mod hour;
 mod ledger;
 mod life;
+mod odds;
 mod weather;
 
 pub use ageing::{Life, cycles_double_exponential, cycles_to_end, damage, life, rainflow};
@@ -16,6 +17,7 @@ pub use chance::{beta_share, normal_quantile, normal_share, share_interval};
 pub use clock::{Clock, Slot};
 pub use ledger::Ledger;
 pub use life::{Course, Day, Draw, Lived, Passed, lasting_from_full, live};
+pub use odds::{CLEARNESS_STEP, CLEARNESS_STEPS, LeanDay, Odds, Sky, YEAR_DAYS, YearShort};
 pub use weather::{Clearness, typical_month};
 
 /// Steps of charge, from empty to full, in which the year's hours are counted.
