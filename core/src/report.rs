@@ -358,9 +358,9 @@ pub struct Risk {
 /// A cell of a sizing map.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct SizingCell {
-    /// Days short a year; none before it is worked out. A cell settled by a richer one holds that one's bound.
+    /// Days short a year; none before it is worked out. Where another cell settled it, that one's bound.
     pub days: Option<f64>,
-    /// Years drawn; 0 where a richer cell settled it.
+    /// Years drawn; 0 where another cell settled it: a poorer one that is never short, a richer one that is hopeless.
     pub years: u32,
 }
 
@@ -389,6 +389,12 @@ impl SizingMap {
     /// Days short a year in a cell, if it is worked out.
     pub fn days(&self, string: usize, watt: usize) -> Option<f64> {
         self.cells.get(string * self.watts.len() + watt)?.days
+    }
+
+    /// Whether a cell's days are only known to be more.
+    pub fn is_bound(&self, string: usize, watt: usize) -> bool {
+        let cell = self.cells.get(string * self.watts.len() + watt);
+        cell.is_some_and(|cell| cell.years == 0 && cell.days.is_some_and(|days| days > 0.0))
     }
 
     /// For each count of strings, the least watts, by place, at which the tolerance is kept.

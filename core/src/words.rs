@@ -5,6 +5,7 @@
 mod answer;
 mod carries;
 mod compare;
+mod risk;
 mod sheet;
 mod text;
 mod working;
@@ -15,6 +16,7 @@ pub use carries::{
     RUN_HEADS, air_line, cut_list, fault_line, fuse_kind, holding_line, run_rows, run_working,
 };
 pub use compare::{Cell, Comparison, Line, comparison};
+pub use risk::{RISK_NOTE, map_csv, map_says, risk_line};
 pub use sheet::{CAUTIONS, sheet};
 pub use text::text;
 pub use working::{bank_working, load_working};

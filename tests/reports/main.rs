@@ -148,15 +148,15 @@ fn the_hut_by_hand() {
 fn every_form_says_the_same() {
     for name in ["orchard-van", "estuary-cutter", "hill-hut"] {
         let plan = plan(name);
-        let text = assess(&plan, Form::Text);
+        let text = assess(&plan, Form::Text, 0);
         assert!(text.code < REFUSED && text.out.contains("parked in") && text.err.is_empty());
         assert!(
-            assess(&plan, Form::Markdown)
+            assess(&plan, Form::Markdown, 0)
                 .out
                 .contains("## What stores it")
         );
         let json: serde_json::Value =
-            serde_json::from_str(&assess(&plan, Form::Json).out).expect("JSON");
+            serde_json::from_str(&assess(&plan, Form::Json, 0).out).expect("JSON");
         assert_eq!(
             json["banks"].as_array().map(Vec::len),
             Some(plan.candidates.len())

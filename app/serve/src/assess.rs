@@ -38,7 +38,7 @@ pub struct Assessed {
 }
 
 /// Reads a file, standard input or a link.
-fn read(source: &str) -> Result<Plan, String> {
+pub(crate) fn read(source: &str) -> Result<Plan, String> {
     if source.contains("#plan=") || source.starts_with("plan=") {
         return link::from_link(source);
     }
@@ -55,10 +55,12 @@ fn read(source: &str) -> Result<Plan, String> {
 }
 
 /// Assesses a plan.
-pub fn assess(plan: &Plan, form: Form) -> Assessed {
+pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
     match larder::assess(plan) {
         Ok(report) => {
-            let out = match form {
+            let inputs = larder::import(plan).ok().filter(|_| years > 0);
+            let risks = inputs.map_or_else(Vec::new, |inputs| crate::drawn::risks(&inputs, years));
+            let mut out = match form {
                 Form::Text | Form::Markdown => {
                     let markdown = form == Form::Markdown;
                     larder::words::text(
@@ -75,11 +77,22 @@ pub fn assess(plan: &Plan, form: Form) -> Assessed {
                     let from_full = larder::import(plan)
                         .ok()
                         .and_then(|inputs| larder::from_full(&inputs));
+                    if years > 0 {
+                        whole["risk"] = serde_json::to_value(&risks).unwrap_or_default();
+                    }
                     whole["from_full"] = serde_json::to_value(from_full).unwrap_or_default();
                     serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
                 }
                 Form::CsvHours => larder::words::csv_hours(plan),
             };
+            if matches!(form, Form::Text | Form::Markdown) && years > 0 {
+                out += "\n";
+                for risk in &risks {
+                    out += &format!("{}\n\n", larder::words::risk_line(&report, risk));
+                }
+                out += larder::words::RISK_NOTE;
+                out += "\n";
+            }
             Assessed {
                 out,
                 err: String::new(),
@@ -103,9 +116,9 @@ pub fn assess(plan: &Plan, form: Form) -> Assessed {
 }
 
 /// Assesses what a source names, prints, and tells the exit code.
-pub fn run(source: &str, form: Form) -> u8 {
+pub fn run(source: &str, form: Form, years: u64) -> u8 {
     let assessed = match read(source) {
-        Ok(plan) => assess(&plan, form),
+        Ok(plan) => assess(&plan, form, years),
         Err(says) => Assessed {
             out: String::new(),
             err: says + "\n",
@@ -142,7 +155,7 @@ mod tests {
             ..Plan::default()
         };
         plan.living.lat = 200.0;
-        let assessed = assess(&plan, Form::Text);
+        let assessed = assess(&plan, Form::Text, 0);
         assert_eq!(assessed.code, REFUSED);
         for field in ["plan/volts", "living/lat", "loads:", "candidates:"] {
             assert!(assessed.err.contains(field), "{field} in {}", assessed.err);

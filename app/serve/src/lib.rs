@@ -2,4 +2,5 @@
 
 pub mod assess;
 pub mod build;
+pub mod drawn;
 pub mod server;

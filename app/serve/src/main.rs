@@ -1,7 +1,7 @@
 //! `amp-larder`: serve the page, build it for any file host, or assess a plan at a prompt.
 
 use amp_larder::assess::{self, Form};
-use amp_larder::{build, server};
+use amp_larder::{build, drawn, server};
 use clap::{Parser, Subcommand};
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -37,6 +37,17 @@ enum Command {
         /// Form of the report.
         #[arg(long = "as", value_enum, default_value_t = Form::Text)]
         form: Form,
+        /// Draw so many years for every candidate, and add how often it runs short.
+        #[arg(long, default_value_t = 0, value_parser = clap::value_parser!(u64).range(0..=100_000))]
+        years: u64,
+    },
+    /// Print days short a year by strings of batteries and solar watts, as comma-separated values.
+    Map {
+        /// A plan file, `-` for standard input, or a link.
+        plan: String,
+        /// Days short a year that are borne: where the map is worked out the closest.
+        #[arg(long, default_value_t = 3.0)]
+        tolerance: f64,
     },
     /// Print the JSON Schema of plan files.
     Schema,
@@ -49,7 +60,10 @@ fn main() -> ExitCode {
     let done = match command {
         Command::Serve { port } => serve(port),
         Command::Build { folder } => build::site(&folder),
-        Command::Assess { plan, form } => return ExitCode::from(assess::run(&plan, form)),
+        Command::Assess { plan, form, years } => {
+            return ExitCode::from(assess::run(&plan, form, years));
+        }
+        Command::Map { plan, tolerance } => return ExitCode::from(drawn::map(&plan, tolerance)),
         Command::Schema => {
             println!("{}", assess::schema());
             Ok(())

@@ -21,8 +21,9 @@ const SEED: u64 = 0x0A31_DE55;
 const CONFIDENCE: f64 = 0.95;
 /// Below this mean of days short a year the interval is that of the share of years with a short day.
 const RARE_DAYS: f64 = 1.0;
-/// Taken as the doubt of a mean below that [days]. Assumed.
+/// Taken as the doubt of a mean below that, after enough years; twice as much after fewer [days]. Assumed.
 const RARE_HALF: f64 = 0.5;
+const ENOUGH_YEARS: usize = 50;
 /// Clearness by which a day's sun is told from that of its stretch's middle.
 const MIDDLING: f64 = 0.5;
 /// Stretches of a month in the sun's table.
@@ -31,6 +32,8 @@ const A_MONTH: usize = 6;
 const STRETCH: usize = 5;
 /// Strings and steps of solar watts of a sizing map.
 pub const MAP_SIDE: usize = 12;
+/// Years drawn for a cell at first, and again where it matters.
+const PASSES: [u64; 3] = [12, 48, 140];
 /// Days short a year from which a cell is hopeless, and is not worked out further.
 const HOPELESS_DAYS: f64 = 150.0;
 
@@ -301,11 +304,27 @@ fn resized(inputs: &Inputs, row: &Candidate, strings: u32, times: f64) -> Inputs
     other
 }
 
+/// A cell of a map under way.
+#[derive(Clone, Debug, PartialEq)]
+enum Cell {
+    /// Not worked out yet.
+    Open,
+    /// Another one says that it can't be better, or worse, than this [days short a year].
+    Settled(f64),
+    /// By years drawn for it.
+    Drawn(Tally),
+}
+
 /// A sizing map under way: a cell at a time, so that a page may show it as it comes.
 pub struct Mapping {
     skies: Vec<Sky>,
     tanks: Vec<[Reservoir; 12]>,
-    cells: Vec<Option<(Tally, bool)>>,
+    cells: Vec<Cell>,
+    /// Places of the cells in the order in which they are worked out.
+    order: Vec<usize>,
+    /// Which pass is under way, and which of the places comes next.
+    pass: usize,
+    next: usize,
     map: SizingMap,
 }
 
@@ -335,7 +354,10 @@ impl Mapping {
         Some(Self {
             skies,
             tanks,
-            cells: vec![None; MAP_SIDE * MAP_SIDE],
+            cells: vec![Cell::Open; MAP_SIDE * MAP_SIDE],
+            order: coarse_first(),
+            pass: 0,
+            next: 0,
             map: SizingMap {
                 id: row.id,
                 strings,
@@ -349,81 +371,119 @@ impl Mapping {
         })
     }
 
-    fn cell(&self, string: usize, watt: usize) -> Option<&(Tally, bool)> {
-        self.cells.get(string * MAP_SIDE + watt)?.as_ref()
-    }
-
-    /// Draws so many years for every cell that is not settled; how many cells that were. A cell is settled by its neighbours
-    /// where one with no more strings and watts is never short, or one with no fewer is hopeless.
-    pub fn refine(&mut self, years: u64) -> usize {
-        let mut worked = 0;
-        // From the richest corner down, so that hopeless cells settle those that are poorer still.
-        for string in (0..MAP_SIDE).rev() {
-            for watt in (0..MAP_SIDE).rev() {
-                let hopeless = |tally: &Tally| tally.mean_days() > HOPELESS_DAYS;
-                let richer = [(string + 1, watt), (string, watt + 1)];
-                let settled = richer.iter().any(|(s, w)| {
-                    *s < MAP_SIDE
-                        && *w < MAP_SIDE
-                        && self
-                            .cell(*s, *w)
-                            .is_some_and(|(tally, by)| *by || hopeless(tally))
-                });
-                let at = string * MAP_SIDE + watt;
-                if settled {
-                    if let Some(cell) = self.cells.get_mut(at) {
-                        *cell = Some((Tally::default(), true));
+    /// Works out the next cell; false once all are as sure as they get. First a coarse grid, so that hopeless cells settle those
+    /// that are poorer still and cells that are never short those that are richer; then again where more years could put a cell
+    /// on the other side of the tolerance.
+    pub fn step(&mut self) -> bool {
+        let Some(years) = PASSES.get(self.pass).copied() else {
+            return false;
+        };
+        while let Some(at) = self.order.get(self.next).copied() {
+            self.next += 1;
+            let (string, watt) = (at / MAP_SIDE, at % MAP_SIDE);
+            if self.pass == 0 {
+                match self.settled(string, watt) {
+                    Some(bound) => self.put(at, Cell::Settled(bound)),
+                    None => {
+                        self.draw(string, watt, years);
+                        return true;
                     }
-                    continue;
                 }
-                let (Some(sky), Some(tanks)) = (self.skies.get(watt), self.tanks.get(string))
-                else {
-                    continue;
-                };
-                let had = self
-                    .cell(string, watt)
-                    .map_or(0, |(tally, _)| tally.count());
-                if had > 0 && !self.is_near(string, watt) {
-                    continue;
-                }
-                let odds = Odds::new(sky, tanks);
-                let from = had as u64;
-                let drawn = Tally {
-                    years: (from..from + years).map(|year| odds.year(year)).collect(),
-                };
-                worked += 1;
-                if let Some(cell) = self.cells.get_mut(at) {
-                    cell.get_or_insert_with(Default::default).0.add(drawn);
-                }
+            } else if self.is_near(at) || self.is_unsettled(string, watt) {
+                self.draw(string, watt, years);
+                return true;
             }
         }
-        worked
+        self.pass += 1;
+        self.next = 0;
+        self.pass < PASSES.len()
+    }
+
+    /// Share of the first picture that is worked out, 0 to 1.
+    pub fn progress(&self) -> f64 {
+        let known = self
+            .cells
+            .iter()
+            .filter(|cell| **cell != Cell::Open)
+            .count();
+        known as f64 / self.cells.len().max(1) as f64
+    }
+
+    /// What a richer cell that is hopeless, or a poorer one that is never short, says of this one [days short a year].
+    fn settled(&self, string: usize, watt: usize) -> Option<f64> {
+        let cells = self.cells.iter().enumerate();
+        cells.into_iter().find_map(|(at, cell)| {
+            let (s, w) = (at / MAP_SIDE, at % MAP_SIDE);
+            let Cell::Drawn(tally) = cell else {
+                return None;
+            };
+            let mean = tally.mean_days();
+            let (richer, poorer) = (s >= string && w >= watt, s <= string && w <= watt);
+            if richer && mean > HOPELESS_DAYS {
+                Some(HOPELESS_DAYS)
+            } else if poorer && mean == 0.0 {
+                Some(0.0)
+            } else {
+                None
+            }
+        })
+    }
+
+    /// Whether what settled a cell has been drawn again since, and no longer does.
+    fn is_unsettled(&self, string: usize, watt: usize) -> bool {
+        matches!(
+            self.cells.get(string * MAP_SIDE + watt),
+            Some(Cell::Settled(_))
+        ) && self.settled(string, watt).is_none()
+    }
+
+    fn put(&mut self, at: usize, with: Cell) {
+        if let Some(cell) = self.cells.get_mut(at) {
+            *cell = with;
+        }
+    }
+
+    fn draw(&mut self, string: usize, watt: usize, years: u64) {
+        let at = string * MAP_SIDE + watt;
+        let mut tally = match self.cells.get(at) {
+            Some(Cell::Drawn(tally)) => tally.clone(),
+            _ => Tally::default(),
+        };
+        let from = tally.count() as u64;
+        let (Some(sky), Some(tanks)) = (self.skies.get(watt), self.tanks.get(string)) else {
+            return;
+        };
+        let odds = Odds::new(sky, tanks);
+        tally.add(Tally {
+            years: (from..from + years).map(|year| odds.year(year)).collect(),
+        });
+        self.put(at, Cell::Drawn(tally));
     }
 
     /// Whether more years could put a cell on the other side of the tolerance.
-    fn is_near(&self, string: usize, watt: usize) -> bool {
-        self.cell(string, watt).is_none_or(|(tally, settled)| {
-            let risk = tally.risk(0);
-            let half = risk
-                .interval
-                .map_or(RARE_HALF, |[low, high]| (high - low) / 2.0);
-            let off = (tally.mean_days() - self.map.tolerance_days).abs();
-            !*settled && off < 3.0 * half + 0.5
-        })
+    fn is_near(&self, at: usize) -> bool {
+        let Some(Cell::Drawn(tally)) = self.cells.get(at) else {
+            return false;
+        };
+        let interval = tally.risk(0).interval;
+        let few = tally.count() < ENOUGH_YEARS;
+        let rare = if few { 2.0 * RARE_HALF } else { RARE_HALF };
+        let half = interval.map_or(rare, |[low, high]| (high - low) / 2.0);
+        (tally.mean_days() - self.map.tolerance_days).abs() < 3.0 * half + 0.5
     }
 
     /// The map as far as it is worked out.
     pub fn map(&self) -> SizingMap {
         let cells = self.cells.iter().map(|cell| match cell {
-            None => SizingCell {
+            Cell::Open => SizingCell {
                 days: None,
                 years: 0,
             },
-            Some((_, true)) => SizingCell {
-                days: Some(HOPELESS_DAYS),
+            Cell::Settled(days) => SizingCell {
+                days: Some(*days),
                 years: 0,
             },
-            Some((tally, false)) => SizingCell {
+            Cell::Drawn(tally) => SizingCell {
                 days: Some(tally.mean_days()),
                 years: tally.count() as u32,
             },
@@ -433,6 +493,24 @@ impl Mapping {
             ..self.map.clone()
         }
     }
+}
+
+/// Places of a map's cells, a coarse grid first.
+fn coarse_first() -> Vec<usize> {
+    let rank = |at: usize| {
+        let on = |every: usize| {
+            let is = |n: usize| n % every == every / 2;
+            is(at / MAP_SIDE) && is(at % MAP_SIDE)
+        };
+        if on(4) {
+            0.0
+        } else if on(2) {
+            1.0
+        } else {
+            2.0
+        }
+    };
+    order(&(0..MAP_SIDE * MAP_SIDE).map(rank).collect::<Vec<_>>())
 }
 
 /// A step of 1, 2, 2.5 or 5 times a power of ten, at least as large.

@@ -1,0 +1,115 @@
+//! How sure it is, in words.
+
+use super::{bank_name, count, month, tidy, whole};
+use crate::report::{Report, Risk, SizingMap};
+
+/// A mean of days, to what is known of it.
+fn days(mean: f64) -> String {
+    let rounded = if mean < 10.0 {
+        (mean * 10.0).round() / 10.0
+    } else {
+        mean.round()
+    };
+    tidy(rounded)
+}
+
+/// How often a bank runs short in drawn years.
+pub fn risk_line(report: &Report, risk: &Risk) -> String {
+    let name = report
+        .banks
+        .iter()
+        .find(|bank| bank.id == risk.id)
+        .map_or("The bank".to_owned(), bank_name);
+    let years = count(risk.years as usize, "drawn year", "drawn years");
+    if risk.years_with_none == 1.0 {
+        let least = risk.none_interval[0] * 100.0;
+        return format!(
+            "{name}: short in none of {years}; at least {} % of years have no short day.",
+            tidy((least * 10.0).floor() / 10.0)
+        );
+    }
+    let Some([low, high]) = risk.interval else {
+        return format!(
+            "{name}: short in {} % of {years}, less than a day a year on the mean.",
+            whole((1.0 - risk.years_with_none) * 100.0)
+        );
+    };
+    let middle = if risk.tenth == risk.ninth {
+        format!(
+            "{} in most years",
+            count(risk.median as usize, "day", "days")
+        )
+    } else {
+        format!("{} to {} days in most years", risk.tenth, risk.ninth)
+    };
+    format!(
+        "{name}: short on {} days a year on the mean of {years} ({} to {}), {middle}; the longest spell was {}, ending in {}.",
+        days(risk.mean_days),
+        days(low),
+        days(high),
+        count(usize::from(risk.worst_spell_days), "day", "days"),
+        month(risk.worst_spell_month)
+    )
+}
+
+/// What a map says of the plan and of the way to the tolerance.
+pub fn map_says(map: &SizingMap) -> String {
+    let tolerance = count(map.tolerance_days.round() as usize, "day", "days");
+    let strings = map.strings.iter().zip(map.frontier());
+    let ways: Vec<String> = strings
+        .filter_map(|(strings, watt)| {
+            let watts = map.watts.get(watt?)?;
+            Some((*strings, *watts))
+        })
+        .fold(Vec::<(u32, f64)>::new(), |mut ways, (strings, watts)| {
+            // Only where one string more saves watts.
+            if ways.last().is_none_or(|(_, least)| watts < *least) {
+                ways.push((strings, watts));
+            }
+            ways
+        })
+        .into_iter()
+        .map(|(strings, watts)| {
+            format!(
+                "{} with {} W",
+                count(strings as usize, "string", "strings"),
+                whole(watts)
+            )
+        })
+        .collect();
+    if ways.is_empty() {
+        return format!(
+            "Nothing on this map keeps to {tolerance} short a year; other sources or less use would."
+        );
+    }
+    format!(
+        "To be short on no more than {tolerance} a year: {}.",
+        super::list(&ways)
+    )
+}
+
+/// What drawn years rest on.
+pub const RISK_NOTE: &str = "Weather alone is drawn here: each day's clearness about its month's mean, with the memory that weather has. The doubt in the means themselves, in the loads and in the bank is not in these figures. A year begins full, in its sunniest month.";
+
+/// A map as comma-separated values: strings down, watts across, days short a year in the cells.
+pub fn map_csv(map: &SizingMap) -> String {
+    let mut text = String::from("strings \\ solar (W)");
+    for watts in &map.watts {
+        text += &format!(",{watts:.0}");
+    }
+    text.push('\n');
+    for (row, strings) in map.strings.iter().enumerate() {
+        text += &strings.to_string();
+        for watt in 0..map.watts.len() {
+            text.push(',');
+            if let Some(days) = map.days(row, watt) {
+                text += &format!(
+                    "{}{days:.2}",
+                    if map.is_bound(row, watt) { ">" } else { "" }
+                );
+            }
+        }
+        text.push('\n');
+    }
+    text
+}
