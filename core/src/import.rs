@@ -1071,6 +1071,7 @@ fn candidate(check: &mut Check<'_>, row: &plan::Candidate, volts: f64) -> Candid
             },
             side_gap_mm,
             terminal_gap_mm,
+            within_mm: 0.0,
         },
         mass_kg: check.number(
             &at("mass_kg"),
@@ -1201,5 +1202,6 @@ fn obstacle(check: &mut Check<'_>, thing: &plan::Obstacle, inside_mm: [f64; 3]) 
         name: name.to_owned(),
         space: fit::Box3 { at_mm, size_mm },
         movable: thing.movable,
+        carries: false,
     }
 }

@@ -1,14 +1,20 @@
 //! The exact search for an arrangement.
 //!
-//! Any arrangement can be pushed left, forward and down until nothing moves; then every case touches, on its left, a
-//! wall, an obstacle or another case, and the same in front and below. So only such places need be tried (the normal
-//! patterns of Christofides & Whitlock 1977), in rising order of place, since the cases are all alike.
+//! Any arrangement can be pushed left and forward (and, where bricks may hang in the air, down) until nothing moves; then
+//! every case touches, on its left, a wall, an obstacle or another case, or it stands with its middle at a shelf's edge, and
+//! the same in front and below. So only such places need be tried (the normal patterns of Christofides & Whitlock 1977), in
+//! rising order of place, so that an arrangement is met once and not once an order of its cases. What is left of the search
+//! depends only on what reaches beyond the last place, so a state that failed is remembered and not searched again.
 
+use super::bounds::Usable;
 use super::space::{Box3, Case, Certainty, Locker, Placement, Rules, SAME_MM, Turned};
 use crate::numeric::ascending;
+use std::collections::BTreeSet;
 
 /// Most cases that are searched for.
 pub(super) const MOST_CASES: u32 = 8;
+/// Most failed states that are remembered.
+const REMEMBERED: usize = 60_000;
 
 /// What a search found.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,27 +29,6 @@ pub struct Search {
     pub steps: u64,
 }
 
-#[derive(Clone, Copy)]
-struct Placed {
-    block: Box3,
-    turned: usize,
-}
-
-struct Searcher {
-    turnings: Vec<Turned>,
-    inside: [f64; 3],
-    /// Obstacles with the side gap behind them.
-    blocked: Vec<Box3>,
-    start: [f64; 3],
-    y: Vec<f64>,
-    z: Vec<f64>,
-    least_volume: f64,
-    wanted: usize,
-    placed: Vec<Placed>,
-    steps: u64,
-    budget: u64,
-}
-
 /// An arrangement of so many cases; none where there is none, with how sure that is and the steps taken.
 pub fn place(
     locker: &Locker,
@@ -51,11 +36,31 @@ pub fn place(
     count: u32,
     rules: Rules,
 ) -> (Option<Vec<Placement>>, Certainty, u64) {
+    place_all(locker, &[(case, count)], rules)
+}
+
+/// An arrangement of so many cases of each kind; the largest of their side gaps holds for all.
+pub fn place_all(
+    locker: &Locker,
+    kinds: &[(&Case, u32)],
+    rules: Rules,
+) -> (Option<Vec<Placement>>, Certainty, u64) {
+    place_below(locker, kinds, rules, f64::INFINITY)
+}
+
+/// The same with the sum of the heights of their middles below a bound [mm].
+pub(super) fn place_below(
+    locker: &Locker,
+    kinds: &[(&Case, u32)],
+    rules: Rules,
+    below_mm: f64,
+) -> (Option<Vec<Placement>>, Certainty, u64) {
+    let count: u32 = kinds.iter().map(|(_, count)| count).sum();
     if count > MOST_CASES {
         return (None, Certainty::CutShort, 0);
     }
-    let mut searcher = Searcher::new(locker, case, count as usize, rules);
-    let found = count == 0 || searcher.fill();
+    let mut searcher = Searcher::new(locker, kinds, rules, below_mm);
+    let found = searcher.fill();
     let certainty = if !found && searcher.steps >= searcher.budget {
         Certainty::CutShort
     } else {
@@ -87,122 +92,274 @@ pub fn most(locker: &Locker, case: &Case, upto: u32, rules: Rules) -> Search {
     best
 }
 
+#[derive(Clone, Copy)]
+struct Placed {
+    block: Box3,
+    kind: usize,
+    turned: Turned,
+}
+
+/// A way in which a kind may lie, in this locker.
+#[derive(Clone, Copy)]
+struct Way {
+    kind: usize,
+    turned: Turned,
+}
+
+struct Searcher {
+    options: Vec<Way>,
+    inside: [f64; 3],
+    /// Obstacles with the side gap behind them.
+    blocked: Vec<Box3>,
+    shelves: Vec<Box3>,
+    supported: bool,
+    start: [f64; 3],
+    /// Left sides at which a case's middle is at the left edge of a shelf.
+    edges: Vec<f64>,
+    y: Vec<f64>,
+    z: Vec<f64>,
+    /// Whether room is counted by area, all cases standing on one level, or by volume.
+    level: bool,
+    usable: Usable,
+    /// The least that a case of each kind takes of it.
+    least: Vec<f64>,
+    /// The least height of a middle of each kind above what it stands on.
+    low: Vec<f64>,
+    left: Vec<u32>,
+    below: f64,
+    raised: f64,
+    placed: Vec<Placed>,
+    failed: BTreeSet<Vec<i64>>,
+    steps: u64,
+    budget: u64,
+}
+
 impl Searcher {
-    fn new(locker: &Locker, case: &Case, wanted: usize, rules: Rules) -> Self {
-        let gap = case.side_gap_mm;
+    fn new(locker: &Locker, kinds: &[(&Case, u32)], rules: Rules, below: f64) -> Self {
+        let gap = kinds
+            .iter()
+            .map(|(case, _)| case.side_gap_mm)
+            .fold(0.0, f64::max);
         let inside = locker.inside_mm;
         let [long, deep, high] = inside;
-        let mut turnings = case.turnings();
-        turnings.retain(|turned| {
-            let [x, y, z] = turned.block_mm;
-            gap + x <= long + SAME_MM && gap + y <= deep + SAME_MM && z <= high + SAME_MM
-        });
-        let blocked: Vec<Box3> = locker
-            .obstacles
-            .iter()
-            .map(|thing| {
-                let [l, w, h] = thing.space.size_mm;
-                Box3 {
-                    at_mm: thing.space.at_mm,
-                    size_mm: [l + gap, w + gap, h],
-                }
-            })
-            .collect();
-        let start = [gap, gap, 0.0];
-        let y = places(1, &turnings, &blocked, start, inside, wanted);
-        let z = if rules.on_the_floor {
-            vec![0.0]
+        let mut options: Vec<Way> = Vec::new();
+        for (kind, (case, count)) in kinds.iter().enumerate() {
+            let turnings = case.turnings(gap).into_iter();
+            let goes_in = turnings.filter(|turned| {
+                let [x, y, z] = turned.block_mm;
+                *count > 0
+                    && gap + x <= long + SAME_MM
+                    && gap + y <= deep + SAME_MM
+                    && z <= high + SAME_MM
+            });
+            options.extend(goes_in.map(|turned| Way { kind, turned }));
+        }
+        let wanted = kinds.iter().map(|(_, count)| *count as usize).sum();
+        let shelves: Vec<Box3> = if rules.on_the_floor {
+            let carrying = locker.obstacles.iter().filter(|thing| thing.carries);
+            carrying.map(|thing| thing.space).collect()
         } else {
-            places(2, &turnings, &blocked, start, inside, wanted)
+            Vec::new()
         };
-        let least_volume = turnings
-            .iter()
-            .map(|turned| turned.block_mm.iter().product())
-            .fold(f64::INFINITY, f64::min);
+        let level = rules.on_the_floor && shelves.is_empty();
+        let behind = |thing: &super::Obstacle| {
+            let [l, w, h] = thing.space.size_mm;
+            Box3 {
+                at_mm: thing.space.at_mm,
+                size_mm: [l + gap, w + gap, h],
+            }
+        };
+        let mut blocked: Vec<Box3> = locker.obstacles.iter().map(behind).collect();
+        if level {
+            // What hangs above every case, or lies outside, is in nobody's way.
+            let tallest = options
+                .iter()
+                .map(|option| option.turned.block_mm[2])
+                .fold(0.0, f64::max);
+            blocked.retain(|thing| {
+                thing.at_mm[2] + SAME_MM < tallest && thing.at_mm[2] + thing.size_mm[2] > SAME_MM
+            });
+        }
+        blocked.retain(|thing| {
+            let sides = thing.at_mm.iter().zip(&thing.size_mm).zip(&inside);
+            sides
+                .into_iter()
+                .all(|((at, size), inside)| at + size > 0.0 && at < inside)
+        });
+        let start = [gap, gap, 0.0];
+        let overhang = |axis: usize| -> Vec<f64> {
+            let of = |values: &[f64; 3]| values.get(axis).copied().unwrap_or(0.0);
+            let each = |shelf: &Box3| -> Vec<f64> {
+                let at = of(&shelf.at_mm);
+                options
+                    .iter()
+                    .map(|option| at - of(&option.turned.own_mm) / 2.0)
+                    .collect()
+            };
+            shelves.iter().flat_map(each).collect()
+        };
+        let edges = overhang(0);
+        let y = places(1, &options, &blocked, &overhang(1), start, inside, wanted);
+        let z = if rules.on_the_floor {
+            let mut z: Vec<f64> = shelves
+                .iter()
+                .map(|shelf| shelf.at_mm[2] + shelf.size_mm[2])
+                .collect();
+            z.push(0.0);
+            z.retain(|z| *z >= 0.0);
+            ascending(&mut z);
+            z.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
+            z
+        } else {
+            places(2, &options, &blocked, &[], start, inside, wanted)
+        };
+        let of_kind = |kind: usize, of: fn(&Turned) -> f64| {
+            let own = options.iter().filter(|option| option.kind == kind);
+            own.map(|option| of(&option.turned))
+                .fold(f64::INFINITY, f64::min)
+        };
+        let area: fn(&Turned) -> f64 = |turned| turned.block_mm[0] * turned.block_mm[1];
+        let volume: fn(&Turned) -> f64 = |turned| turned.block_mm.iter().product();
+        let usable = if level {
+            let lowest = options
+                .iter()
+                .map(|option| option.turned.block_mm[2])
+                .fold(f64::INFINITY, f64::min);
+            let in_everyones_way: Vec<Box3> = blocked
+                .iter()
+                .filter(|thing| thing.at_mm[2] + SAME_MM < lowest)
+                .copied()
+                .collect();
+            let mut sides: Vec<f64> = options
+                .iter()
+                .map(|option| option.turned.block_mm[1])
+                .collect();
+            ascending(&mut sides);
+            sides.dedup();
+            Usable::area(start, inside, &in_everyones_way, &sides, wanted)
+        } else {
+            Usable::volume(start, inside, &blocked)
+        };
         Self {
-            turnings,
             inside,
             blocked,
+            supported: rules.on_the_floor,
             start,
+            edges,
             y,
             z,
-            least_volume,
-            wanted,
+            level,
+            usable,
+            least: (0..kinds.len())
+                .map(|kind| of_kind(kind, if level { area } else { volume }))
+                .collect(),
+            low: (0..kinds.len())
+                .map(|kind| of_kind(kind, |turned| turned.own_mm[2] / 2.0))
+                .collect(),
+            left: kinds.iter().map(|(_, count)| *count).collect(),
+            below,
+            raised: 0.0,
             placed: Vec::with_capacity(wanted),
+            failed: BTreeSet::new(),
             steps: 0,
             budget: rules.budget,
+            options,
+            shelves,
         }
     }
 
     fn placements(&self) -> Vec<Placement> {
         let own = |placed: &Placed| Placement {
             at_mm: placed.block.at_mm,
-            size_mm: self
-                .turnings
-                .get(placed.turned)
-                .map_or([0.0; 3], |turned| turned.own_mm),
+            size_mm: placed.turned.own_mm,
+            kind: placed.kind,
+            terminals: placed.turned.terminals,
         };
         self.placed.iter().map(own).collect()
     }
 
-    /// Room that is left for cases whose left side is at `x` or further: the rest of the locker less what stands there.
-    fn room_from(&self, x: f64) -> f64 {
-        let [long, deep, high] = self.inside;
-        let [_, front, floor] = self.start;
-        let whole = (long - x).max(0.0) * (deep - front).max(0.0) * (high - floor).max(0.0);
+    /// Whether what is left could still go in beyond `x`, by area or volume.
+    fn has_room_from(&self, x: f64) -> bool {
         let beyond = |placed: &Placed| {
             let [at, _, _] = placed.block.at_mm;
             let [l, w, h] = placed.block.size_mm;
-            (at + l - x.max(at)).max(0.0) * w * h
+            (at + l - x.max(at)).max(0.0) * w * if self.level { 1.0 } else { h }
         };
-        whole - self.placed.iter().map(beyond).sum::<f64>()
+        let wanted = self.left.iter().zip(&self.least);
+        let wanted: f64 = wanted
+            .filter(|(left, _)| **left > 0)
+            .map(|(left, least)| f64::from(*left) * least)
+            .sum();
+        self.usable.beyond(x) - self.placed.iter().map(beyond).sum::<f64>() + SAME_MM >= wanted
+    }
+
+    /// What the rest of the search depends on: how many are left, the last place, and what reaches beyond it.
+    fn state(&self, from: f64) -> Vec<i64> {
+        let whole = |mm: f64| (mm / SAME_MM).round() as i64;
+        let mut reaching: Vec<[i64; 5]> = self
+            .placed
+            .iter()
+            .map(|placed| {
+                let ([x, y, z], [l, w, h]) = (placed.block.at_mm, placed.block.size_mm);
+                [x + l, y, y + w, z, z + h].map(whole)
+            })
+            .filter(|[end, ..]| *end >= whole(from))
+            .collect();
+        reaching.sort_unstable();
+        let last = self
+            .placed
+            .last()
+            .map_or([0.0; 3], |placed| placed.block.at_mm);
+        let left = self.left.iter().map(|left| i64::from(*left));
+        let raised = if self.below.is_finite() {
+            whole(self.raised)
+        } else {
+            0
+        };
+        left.chain(last.map(whole))
+            .chain([raised])
+            .chain(reaching.into_iter().flatten())
+            .collect()
     }
 
     fn fill(&mut self) -> bool {
-        let left = self.wanted - self.placed.len();
+        let left: u32 = self.left.iter().sum();
         if left == 0 {
-            return true;
+            return self.raised < self.below;
         }
+        let kinds = self
+            .left
+            .iter()
+            .zip(&self.low)
+            .filter(|(left, _)| **left > 0);
+        let still: f64 = kinds.map(|(left, low)| f64::from(*left) * low).sum();
         let last = self.placed.last().map(|placed| placed.block.at_mm);
         let from = last.map_or(self.start[0], |at| at[0]);
-        if self.turnings.is_empty()
-            || self.room_from(from) + SAME_MM < left as f64 * self.least_volume
+        if self.options.is_empty() || self.raised + still >= self.below || !self.has_room_from(from)
         {
             return false;
         }
-        // Left sides that touch something: the wall, an obstacle, a case that stands already.
-        let mut lefts = [0.0f64; 24];
-        let mut count = 0;
-        let edges = std::iter::once(self.start[0])
-            .chain(
-                self.blocked
-                    .iter()
-                    .map(|thing| thing.at_mm[0] + thing.size_mm[0]),
-            )
-            .chain(
-                self.placed
-                    .iter()
-                    .map(|placed| placed.block.at_mm[0] + placed.block.size_mm[0]),
-            );
-        for edge in edges {
-            let known = lefts
-                .iter()
-                .take(count)
-                .any(|known| (known - edge).abs() <= SAME_MM);
-            if edge >= from - SAME_MM
-                && edge < self.inside[0]
-                && !known
-                && let Some(slot) = lefts.get_mut(count)
-            {
-                *slot = edge;
-                count += 1;
-            }
+        let state = (left >= 2 && !self.placed.is_empty()).then(|| self.state(from));
+        if state
+            .as_ref()
+            .is_some_and(|state| self.failed.contains(state))
+        {
+            return false;
         }
-        if let Some(lefts) = lefts.get_mut(..count) {
-            ascending(lefts);
+        let found = self.try_places(last, from);
+        if !found
+            && self.steps < self.budget
+            && self.failed.len() < REMEMBERED
+            && let Some(state) = state
+        {
+            self.failed.insert(state);
         }
-        for x in lefts.into_iter().take(count) {
-            if self.room_from(x) + SAME_MM < left as f64 * self.least_volume {
+        found
+    }
+
+    fn try_places(&mut self, last: Option<[f64; 3]>, from: f64) -> bool {
+        for x in self.lefts(from) {
+            if !self.has_room_from(x) {
                 return false;
             }
             for y_at in 0..self.y.len() {
@@ -214,8 +371,8 @@ impl Searcher {
                     if !after(last, [x, y, z]) {
                         continue;
                     }
-                    for turned in 0..self.turnings.len() {
-                        if self.try_at([x, y, z], turned) {
+                    for option in 0..self.options.len() {
+                        if self.try_at([x, y, z], option) {
                             return true;
                         }
                         if self.steps >= self.budget {
@@ -228,39 +385,96 @@ impl Searcher {
         false
     }
 
-    fn try_at(&mut self, at_mm: [f64; 3], turned: usize) -> bool {
+    /// Left sides that touch something: the wall, an obstacle, a case that stands already, or a shelf's edge with the middle.
+    fn lefts(&self, from: f64) -> Vec<f64> {
+        let far = |block: &Box3| block.at_mm[0] + block.size_mm[0];
+        let mut lefts: Vec<f64> = std::iter::once(self.start[0])
+            .chain(self.blocked.iter().map(far))
+            .chain(self.placed.iter().map(|placed| far(&placed.block)))
+            .chain(self.edges.iter().copied())
+            .filter(|edge| {
+                *edge >= from - SAME_MM
+                    && *edge >= self.start[0] - SAME_MM
+                    && *edge < self.inside[0]
+            })
+            .collect();
+        ascending(&mut lefts);
+        lefts.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
+        lefts
+    }
+
+    fn try_at(&mut self, at_mm: [f64; 3], option: usize) -> bool {
         self.steps += 1;
-        let Some(size_mm) = self.turnings.get(turned).map(|turned| turned.block_mm) else {
+        let Some(Way { kind, turned }) = self.options.get(option).copied() else {
             return false;
         };
-        let block = Box3 { at_mm, size_mm };
-        let inside = at_mm
-            .iter()
-            .zip(&size_mm)
-            .zip(&self.inside)
-            .all(|((at, size), inside)| at + size <= inside + SAME_MM);
-        if !inside
-            || self.blocked.iter().any(|thing| thing.overlaps(&block))
+        let block = Box3 {
+            at_mm,
+            size_mm: turned.block_mm,
+        };
+        let mut sides = at_mm.iter().zip(&block.size_mm).zip(&self.inside);
+        if self.left.get(kind).is_none_or(|left| *left == 0)
+            || !sides.all(|((at, size), inside)| at + size <= inside + SAME_MM)
             || self
                 .placed
                 .iter()
                 .any(|placed| placed.block.overlaps(&block))
-            || !self.touches_left(&block)
+            || self.blocked.iter().any(|thing| thing.overlaps(&block))
+            || !self.stands(at_mm, &turned)
+            || !self.touches_left(&block, &turned)
         {
             return false;
         }
-        self.placed.push(Placed { block, turned });
+        let raised = self.raised;
+        self.raised += at_mm[2] + turned.own_mm[2] / 2.0;
+        self.placed.push(Placed {
+            block,
+            kind,
+            turned,
+        });
+        self.count(kind, false);
         if self.fill() {
             return true;
         }
+        self.count(kind, true);
         self.placed.pop();
+        self.raised = raised;
         false
     }
 
-    /// Whether something that it faces stands at its left side.
-    fn touches_left(&self, block: &Box3) -> bool {
+    fn count(&mut self, kind: usize, back: bool) {
+        if let Some(left) = self.left.get_mut(kind) {
+            *left = if back {
+                *left + 1
+            } else {
+                left.saturating_sub(1)
+            };
+        }
+    }
+
+    /// Whether it stands on the floor, or with its middle over a shelf.
+    fn stands(&self, [x, y, z]: [f64; 3], turned: &Turned) -> bool {
+        if !self.supported || z.abs() <= SAME_MM {
+            return true;
+        }
+        let [l, w, _] = turned.own_mm;
+        let over = |middle: f64, at: f64, size: f64| {
+            middle >= at - SAME_MM && middle <= at + size + SAME_MM
+        };
+        self.shelves.iter().any(|shelf| {
+            let ([sx, sy, sz], [sl, sw, sh]) = (shelf.at_mm, shelf.size_mm);
+            (sz + sh - z).abs() <= SAME_MM && over(x + l / 2.0, sx, sl) && over(y + w / 2.0, sy, sw)
+        })
+    }
+
+    /// Whether something that it faces stands at its left side, or it could go no further left without tipping.
+    fn touches_left(&self, block: &Box3, turned: &Turned) -> bool {
         let x = block.at_mm[0];
         if (x - self.start[0]).abs() <= SAME_MM {
+            return true;
+        }
+        let tips = |shelf: &Box3| (x + turned.own_mm[0] / 2.0 - shelf.at_mm[0]).abs() <= SAME_MM;
+        if block.at_mm[2] > SAME_MM && self.shelves.iter().any(tips) {
             return true;
         }
         let holds = |other: &Box3| {
@@ -296,44 +510,41 @@ fn after(last: Option<[f64; 3]>, [x, y, z]: [f64; 3]) -> bool {
     z > lz + SAME_MM
 }
 
-/// Places on an axis where a case can touch something in front or below: a wall, the far side of an obstacle, and any row
-/// of cases from there.
+/// Places on an axis where a case can touch something in front or below: a wall, the far side of an obstacle, the edge of a
+/// shelf with its middle, and any row of cases from there.
 fn places(
     axis: usize,
-    turnings: &[Turned],
+    options: &[Way],
     blocked: &[Box3],
+    edges: &[f64],
     start: [f64; 3],
     inside: [f64; 3],
     wanted: usize,
 ) -> Vec<f64> {
     let of = |values: &[f64; 3]| values.get(axis).copied().unwrap_or(0.0);
-    let sizes: Vec<f64> = turnings.iter().map(|turned| of(&turned.block_mm)).collect();
-    let least = sizes.iter().copied().fold(f64::INFINITY, f64::min);
+    let mut sizes: Vec<f64> = options
+        .iter()
+        .map(|option| of(&option.turned.block_mm))
+        .collect();
+    ascending(&mut sizes);
+    sizes.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
+    let least = sizes.first().copied().unwrap_or(f64::INFINITY);
     let end = of(&inside) - least + SAME_MM;
-    let mut all: Vec<f64> = std::iter::once(of(&start))
-        .chain(
-            blocked
-                .iter()
-                .map(|thing| of(&thing.at_mm) + of(&thing.size_mm)),
-        )
+    let far = |thing: &Box3| of(&thing.at_mm) + of(&thing.size_mm);
+    let mut newest: Vec<f64> = std::iter::once(of(&start))
+        .chain(blocked.iter().map(far))
+        .chain(edges.iter().copied())
         .filter(|place| *place >= of(&start) - SAME_MM && *place <= end)
         .collect();
-    let mut newest = all.clone();
+    let mut all = newest.clone();
     for _ in 1..wanted {
-        let mut next = Vec::new();
-        for place in &newest {
-            for size in &sizes {
-                let place = place + size;
-                if place <= end
-                    && !all
-                        .iter()
-                        .chain(&next)
-                        .any(|known| (known - place).abs() <= SAME_MM)
-                {
-                    next.push(place);
-                }
-            }
-        }
+        let mut next: Vec<f64> = newest
+            .iter()
+            .flat_map(|place| sizes.iter().map(move |size| place + size))
+            .filter(|place| *place <= end)
+            .collect();
+        ascending(&mut next);
+        next.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
         if next.is_empty() {
             break;
         }

@@ -3,14 +3,17 @@
 //! Architecture invariant: nothing in this module refuses input; import has done so. A search cut short says so in its result.
 
 mod arrange;
+mod bounds;
 mod feasible;
 mod slack;
 mod space;
+mod spread;
 
-pub use arrange::{Search, most, place};
-pub use feasible::may_stand;
+pub use arrange::{Search, most, place, place_all};
+pub use feasible::{all_may_stand, may_stand};
 pub use slack::{Outcome, Verdict, assess};
 pub use space::{Box3, Case, Certainty, Locker, Obstacle, Placement, Rules, Turning};
+pub use spread::{Gap, Neighbour, gaps, spread};
 
 #[cfg(test)]
 mod tests;

@@ -6,13 +6,18 @@
 
 use super::arrange::{MOST_CASES, most, place};
 use super::space::{Case, Certainty, Locker, Placement, Rules, SAME_MM};
+use super::spread::{Gap, deepest_row, gaps, spread};
 use crate::numeric::ascending;
 use serde::Serialize;
 
 /// An obstacle this near to a wall touches it [mm].
 const TOUCHES_MM: f64 = 1.0;
 /// How much longer an inside is tried [mm].
-const FARTHEST_MM: f64 = 2000.0;
+pub(super) const FARTHEST_MM: f64 = 2000.0;
+/// How finely the least measure of a locker with a shelf is found [mm].
+const SHELF_GRID_MM: f64 = 0.1;
+/// Steps of a search beyond which the prettiest arrangement is not looked for.
+const DEAR: u64 = 40_000;
 
 /// Whether it fits, and by how much.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -59,6 +64,12 @@ pub struct Verdict {
     pub arrangement: Vec<Placement>,
     /// The one that can't, where it would stand.
     pub ghost: Option<Placement>,
+    /// How much wider than asked the least gap beside the cases is, in the arrangement that makes it widest [mm].
+    pub wider_mm: f64,
+    /// How far a slack along each axis may be out [± mm]: the measuring, and the makers' tolerance of a row of cases.
+    pub within_mm: [f64; 3],
+    /// What each side of each case faces, and how far off.
+    pub gaps: Vec<Gap>,
     /// Whether every search came to its end.
     pub certainty: Certainty,
 }
@@ -66,7 +77,7 @@ pub struct Verdict {
 /// Judges so many cases in a locker.
 pub fn assess(locker: &Locker, case: &Case, wanted: u32) -> Verdict {
     let rules = Rules::default();
-    let (found, mut certainty, _) = place(locker, case, wanted, rules);
+    let (found, mut certainty, steps) = place(locker, case, wanted, rules);
     let fits = found.is_some();
     let mut needed = [None; 3];
     for (axis, slot) in needed.iter_mut().enumerate() {
@@ -78,8 +89,13 @@ pub fn assess(locker: &Locker, case: &Case, wanted: u32) -> Verdict {
         };
         *slot = least;
     }
-    let within = locker.measured_within_mm;
     if let Some(arrangement) = found {
+        let spread = (steps < DEAR)
+            .then(|| spread(locker, &[(case, wanted)], rules))
+            .flatten();
+        let (arrangement, wider_mm) =
+            spread.map_or((arrangement, 0.0), |(best, wider, _)| (best, wider));
+        let within_mm = uncertainty(locker, case, &arrangement);
         let spare_mm = std::array::from_fn(|axis| {
             let inside = of(&locker.inside_mm, axis);
             needed
@@ -101,12 +117,15 @@ pub fn assess(locker: &Locker, case: &Case, wanted: u32) -> Verdict {
                 needed.get(axis).copied().flatten(),
                 rules,
             ),
-            too_close: least_mm < within,
+            too_close: least_mm < of(&within_mm, axis),
         };
         return Verdict {
             wanted,
             most: wanted,
             outcome,
+            wider_mm,
+            within_mm,
+            gaps: gaps(locker, case, &arrangement),
             arrangement,
             ghost: None,
             certainty,
@@ -125,6 +144,7 @@ pub fn assess(locker: &Locker, case: &Case, wanted: u32) -> Verdict {
     let mut arrangement = Vec::new();
     let mut ghost = None;
     let mut beside = None;
+    let mut within_mm = uncertainty(locker, case, &[]);
     if let Some((axis, mm)) = least {
         beside = binding(
             locker,
@@ -135,7 +155,9 @@ pub fn assess(locker: &Locker, case: &Case, wanted: u32) -> Verdict {
             rules,
         );
         let grown = resized(locker, axis, of(&locker.inside_mm, axis) + mm);
-        for placement in place(&grown, case, wanted, rules).0.unwrap_or_default() {
+        let all = place(&grown, case, wanted, rules).0.unwrap_or_default();
+        within_mm = uncertainty(locker, case, &all);
+        for placement in all {
             let mut with = arrangement.clone();
             with.push(placement);
             if super::may_stand(locker, case, &with, rules) {
@@ -158,16 +180,30 @@ pub fn assess(locker: &Locker, case: &Case, wanted: u32) -> Verdict {
         least_mm,
         axis,
         beside,
-        too_close: !fits && least_mm.is_some_and(|mm| mm <= within),
+        too_close: !fits
+            && least_mm
+                .zip(axis)
+                .is_some_and(|(mm, axis)| mm <= of(&within_mm, axis)),
     };
     Verdict {
         wanted,
         most: fewer.count,
         outcome,
+        wider_mm: 0.0,
+        within_mm,
+        gaps: gaps(locker, case, &arrangement),
         arrangement,
         ghost,
         certainty,
     }
+}
+
+/// How far a slack along each axis may be out [± mm]: the locker's measuring, and each case of the longest row.
+fn uncertainty(locker: &Locker, case: &Case, arrangement: &[Placement]) -> [f64; 3] {
+    std::array::from_fn(|axis| {
+        let row = deepest_row(arrangement, axis).max(1);
+        locker.measured_within_mm + row as f64 * case.within_mm
+    })
 }
 
 fn of(values: &[f64; 3], axis: usize) -> f64 {
@@ -183,7 +219,7 @@ fn smallest(values: impl IntoIterator<Item = Option<f64>>) -> Option<(usize, f64
 }
 
 /// The locker with another inside measure on an axis: its far wall moves, and with it whatever touches it.
-fn resized(locker: &Locker, axis: usize, to_mm: f64) -> Locker {
+pub(super) fn resized(locker: &Locker, axis: usize, to_mm: f64) -> Locker {
     let mut resized = locker.clone();
     let from = of(&locker.inside_mm, axis);
     let by = to_mm - from;
@@ -210,7 +246,7 @@ fn resized(locker: &Locker, axis: usize, to_mm: f64) -> Locker {
 }
 
 /// The least inside measure on an axis that holds the cases; none up to `FARTHEST_MM` beyond what there is.
-fn least_inside(
+pub(super) fn least_inside(
     locker: &Locker,
     case: &Case,
     wanted: u32,
@@ -218,7 +254,14 @@ fn least_inside(
     rules: Rules,
 ) -> Option<f64> {
     let inside = of(&locker.inside_mm, axis);
-    let mut measures = measures(locker, case, wanted, axis);
+    // Where the middle of a case must stay over a shelf there are more such measures than are worth listing.
+    let mut measures = if locker.obstacles.iter().any(|thing| thing.carries) {
+        (1..=((inside + FARTHEST_MM) / SHELF_GRID_MM) as u32)
+            .map(|step| f64::from(step) * SHELF_GRID_MM)
+            .collect()
+    } else {
+        measures(locker, case, wanted, axis)
+    };
     measures.retain(|mm| *mm <= inside + FARTHEST_MM && *mm > 0.0);
     ascending(&mut measures);
     measures.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
@@ -245,7 +288,7 @@ fn measures(locker: &Locker, case: &Case, wanted: u32, axis: usize) -> Vec<f64> 
     let inside = of(&locker.inside_mm, axis);
     let gap = if axis == 2 { 0.0 } else { case.side_gap_mm };
     let sizes: Vec<f64> = case
-        .turnings()
+        .turnings(case.side_gap_mm)
         .iter()
         .map(|turned| of(&turned.block_mm, axis))
         .collect();
