@@ -97,6 +97,8 @@ struct Placed {
     block: Box3,
     kind: usize,
     turned: Turned,
+    /// Whether something holds it in front, and below.
+    held: [bool; 2],
 }
 
 /// A way in which a kind may lie, in this locker.
@@ -296,12 +298,17 @@ impl Searcher {
     /// What the rest of the search depends on: how many are left, the last place, and what reaches beyond it.
     fn state(&self, from: f64) -> Vec<i64> {
         let whole = |mm: f64| (mm / SAME_MM).round() as i64;
-        let mut reaching: Vec<[i64; 5]> = self
+        let mut reaching: Vec<[i64; 6]> = self
             .placed
             .iter()
             .map(|placed| {
                 let ([x, y, z], [l, w, h]) = (placed.block.at_mm, placed.block.size_mm);
-                [x + l, y, y + w, z, z + h].map(whole)
+                let [end, y, to_y, z, to_z] = [x + l, y, y + w, z, z + h].map(whole);
+                let held = placed
+                    .held
+                    .iter()
+                    .fold(0, |bits, held| 2 * bits + i64::from(*held));
+                [end, y, to_y, z, to_z, held]
             })
             .filter(|[end, ..]| *end >= whole(from))
             .collect();
@@ -325,7 +332,7 @@ impl Searcher {
     fn fill(&mut self) -> bool {
         let left: u32 = self.left.iter().sum();
         if left == 0 {
-            return self.raised < self.below;
+            return self.raised < self.below && self.holds_up_to(f64::INFINITY);
         }
         let kinds = self
             .left
@@ -359,7 +366,7 @@ impl Searcher {
 
     fn try_places(&mut self, last: Option<[f64; 3]>, from: f64) -> bool {
         for x in self.lefts(from) {
-            if !self.has_room_from(x) {
+            if !self.has_room_from(x) || !self.holds_up_to(x) {
                 return false;
             }
             for y_at in 0..self.y.len() {
@@ -421,16 +428,26 @@ impl Searcher {
                 .any(|placed| placed.block.overlaps(&block))
             || self.blocked.iter().any(|thing| thing.overlaps(&block))
             || !self.stands(at_mm, &turned)
-            || !self.touches_left(&block, &turned)
+            || !self.is_held(&block, &turned, 0)
         {
             return false;
         }
         let raised = self.raised;
         self.raised += at_mm[2] + turned.own_mm[2] / 2.0;
+        let before: Vec<[bool; 2]> = self.placed.iter().map(|placed| placed.held).collect();
+        for placed in &mut self.placed {
+            for (held, axis) in placed.held.iter_mut().zip([1, 2]) {
+                *held = *held || holds(&block, &placed.block, axis);
+            }
+        }
         self.placed.push(Placed {
             block,
             kind,
             turned,
+            held: [
+                self.is_held(&block, &turned, 1),
+                self.supported || self.is_held(&block, &turned, 2),
+            ],
         });
         self.count(kind, false);
         if self.fill() {
@@ -438,6 +455,9 @@ impl Searcher {
         }
         self.count(kind, true);
         self.placed.pop();
+        for (placed, held) in self.placed.iter_mut().zip(before) {
+            placed.held = held;
+        }
         self.raised = raised;
         false
     }
@@ -467,33 +487,41 @@ impl Searcher {
         })
     }
 
-    /// Whether something that it faces stands at its left side, or it could go no further left without tipping.
-    fn touches_left(&self, block: &Box3, turned: &Turned) -> bool {
-        let x = block.at_mm[0];
-        if (x - self.start[0]).abs() <= SAME_MM {
-            return true;
-        }
-        let tips = |shelf: &Box3| (x + turned.own_mm[0] / 2.0 - shelf.at_mm[0]).abs() <= SAME_MM;
-        if block.at_mm[2] > SAME_MM && self.shelves.iter().any(tips) {
-            return true;
-        }
-        let holds = |other: &Box3| {
-            let edge = other.at_mm[0] + other.size_mm[0];
-            let faces = |axis: usize| {
-                let (Some(a), Some(la), Some(b), Some(lb)) = (
-                    block.at_mm.get(axis),
-                    block.size_mm.get(axis),
-                    other.at_mm.get(axis),
-                    other.size_mm.get(axis),
-                ) else {
-                    return false;
-                };
-                a + SAME_MM < b + lb && b + SAME_MM < a + la
-            };
-            (edge - x).abs() <= SAME_MM && faces(1) && faces(2)
-        };
-        self.blocked.iter().any(holds) || self.placed.iter().any(|placed| holds(&placed.block))
+    /// Whether every case that ends before `x` is held; what comes later can't reach it any more.
+    fn holds_up_to(&self, x: f64) -> bool {
+        self.placed.iter().all(|placed| {
+            placed.held == [true; 2]
+                || placed.block.at_mm[0] + placed.block.size_mm[0] > x + SAME_MM
+        })
     }
+
+    /// Whether something that it faces stands just before it on an axis, or it could go no further without tipping.
+    fn is_held(&self, block: &Box3, turned: &Turned, axis: usize) -> bool {
+        let of = |values: &[f64; 3]| values.get(axis).copied().unwrap_or(0.0);
+        let at = of(&block.at_mm);
+        let middle = at + of(&turned.own_mm) / 2.0;
+        let tips = |shelf: &Box3| (middle - of(&shelf.at_mm)).abs() <= SAME_MM;
+        (at - of(&self.start)).abs() <= SAME_MM
+            || (block.at_mm[2] > SAME_MM && self.shelves.iter().any(tips))
+            || self.blocked.iter().any(|thing| holds(thing, block, axis))
+            || self
+                .placed
+                .iter()
+                .any(|placed| holds(&placed.block, block, axis))
+    }
+}
+
+/// Whether one block stands just before another on an axis and faces it.
+fn holds(before: &Box3, block: &Box3, axis: usize) -> bool {
+    let of = |values: &[f64; 3], axis: usize| values.get(axis).copied().unwrap_or(0.0);
+    let end = of(&before.at_mm, axis) + of(&before.size_mm, axis);
+    (end - of(&block.at_mm, axis)).abs() <= SAME_MM
+        && (0..3).filter(|across| *across != axis).all(|across| {
+            of(&block.at_mm, across) + SAME_MM
+                < of(&before.at_mm, across) + of(&before.size_mm, across)
+                && of(&before.at_mm, across) + SAME_MM
+                    < of(&block.at_mm, across) + of(&block.size_mm, across)
+        })
 }
 
 /// Whether a place comes after the last one.
