@@ -108,16 +108,20 @@ fn write(count: u64) {
     println!("{}", json!(rows));
 }
 
-fn hardest(count: u64) {
+fn hardest(count: u64, budget: u64) {
+    let rules = Rules {
+        budget,
+        ..Rules::default()
+    };
     let mut dice = Dice(8_12);
     let (mut cut, mut steps_all, mut fitted) = (0, Vec::new(), 0);
     let mut dearest = (0.0, String::new());
     for at in 0..count {
         let (locker, case) = instance(&mut dice, 12, 1);
         let from = Instant::now();
-        let (found, certainty, steps) = place(&locker, &case, 8, Rules::default());
+        let (found, certainty, steps) = place(&locker, &case, 8, rules);
         let ms = from.elapsed().as_secs_f64() * 1e3;
-        let count = most(&locker, &case, 8, Rules::default());
+        let count = most(&locker, &case, 8, rules);
         cut +=
             u32::from(certainty == Certainty::CutShort || count.certainty == Certainty::CutShort);
         fitted += u32::from(found.is_some());
@@ -149,7 +153,10 @@ fn main() {
         .unwrap_or(250);
     match words.get(1).map(String::as_str) {
         Some("write") => write(count),
-        Some("hardest") => hardest(count),
+        Some("hardest") => {
+            let budget = words.get(3).and_then(|word| word.parse().ok());
+            hardest(count, budget.unwrap_or(Rules::default().budget));
+        }
         _ => eprintln!("lockers write N | lockers hardest N"),
     }
 }

@@ -5,6 +5,9 @@
 mod arrange;
 mod bounds;
 mod feasible;
+mod patterns;
+mod purse;
+mod search;
 mod slack;
 mod space;
 mod spread;

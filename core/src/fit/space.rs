@@ -107,7 +107,7 @@ impl Default for Rules {
     fn default() -> Self {
         Self {
             on_the_floor: true,
-            budget: 400_000,
+            budget: 4_000_000,
         }
     }
 }
