@@ -11,12 +11,16 @@ mod search;
 mod slack;
 mod space;
 mod spread;
+mod what_it_takes;
 
 pub use arrange::{Search, most, place, place_all};
 pub use feasible::{all_may_stand, may_stand};
 pub use slack::{Outcome, Verdict, assess};
 pub use space::{Box3, Case, Certainty, Locker, Obstacle, Placement, Rules, Turning};
 pub use spread::{Gap, Neighbour, gaps, spread};
+pub use what_it_takes::{Change, Offers, Taking, WhatItTakes, after, may_go, what_it_takes};
 
+#[cfg(test)]
+mod change_tests;
 #[cfg(test)]
 mod tests;

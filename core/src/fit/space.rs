@@ -56,7 +56,8 @@ pub struct Locker {
 }
 
 /// How a case may lie.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Turning {
     /// On its base.
     Upright,

@@ -3,7 +3,7 @@
 use super::*;
 use proptest::prelude::*;
 
-fn locker(inside_mm: [f64; 3], obstacles: &[[f64; 6]]) -> Locker {
+pub(super) fn locker(inside_mm: [f64; 3], obstacles: &[[f64; 6]]) -> Locker {
     let obstacle = |(at, [x, y, z, l, w, h]): (usize, &[f64; 6])| Obstacle {
         name: format!("thing {at}"),
         space: Box3 {
@@ -20,7 +20,7 @@ fn locker(inside_mm: [f64; 3], obstacles: &[[f64; 6]]) -> Locker {
     }
 }
 
-fn case(size_mm: [f64; 3], turning: Turning) -> Case {
+pub(super) fn case(size_mm: [f64; 3], turning: Turning) -> Case {
     Case {
         size_mm,
         turning,
@@ -156,7 +156,7 @@ fn brute(
     false
 }
 
-fn small() -> impl Strategy<Value = (Locker, Case)> {
+pub(super) fn small() -> impl Strategy<Value = (Locker, Case)> {
     let side = 1u8..=7;
     let obstacle = (0u8..6, 0u8..6, 0u8..3, 1u8..4, 1u8..4, 1u8..4);
     (
