@@ -1145,6 +1145,7 @@ fn locker(check: &mut Check<'_>, row: &plan::Locker) -> fit::Locker {
         inside_mm,
         obstacles,
         measured_within_mm,
+        opening: None,
     }
 }
 

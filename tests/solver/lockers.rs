@@ -70,6 +70,7 @@ fn instance(dice: &mut Dice, obstacles: u64, grid: u64) -> (Locker, Case) {
         inside_mm,
         obstacles: (0..obstacles).map(|_| thing(dice)).collect(),
         measured_within_mm: 2.0,
+        opening: None,
     };
     let case = Case {
         size_mm: size.map(|mm| whole(mm as f64)),

@@ -5,6 +5,7 @@
 mod arrange;
 mod bounds;
 mod feasible;
+mod opening;
 mod patterns;
 mod purse;
 mod search;
@@ -15,6 +16,7 @@ mod what_it_takes;
 
 pub use arrange::{Search, most, place, place_all};
 pub use feasible::{all_may_stand, may_stand};
+pub use opening::{CarryIn, Opening, Passage, carry_in, rectangle_passes};
 pub use slack::{Outcome, Verdict, assess};
 pub use space::{Box3, Case, Certainty, Locker, Obstacle, Placement, Rules, Turning};
 pub use spread::{Gap, Neighbour, gaps, spread};

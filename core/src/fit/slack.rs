@@ -5,6 +5,7 @@
 //! so it is found exactly, by halving that list.
 
 use super::arrange::{MOST_CASES, most, place};
+use super::opening::{CarryIn, carry_in};
 use super::purse::Purse;
 use super::space::{Case, Certainty, Locker, Placement, Rules, SAME_MM};
 use super::spread::{Gap, deepest_row, gaps, spread};
@@ -73,6 +74,8 @@ pub struct Verdict {
     pub within_mm: [f64; 3],
     /// What each side of each case faces, and how far off.
     pub gaps: Vec<Gap>,
+    /// How they are carried in.
+    pub carried: CarryIn,
     /// Whether every search came to its end.
     pub certainty: Certainty,
 }
@@ -122,7 +125,13 @@ fn fits(
             )
         })
         .flatten();
-    let (arrangement, wider_mm) = best.map_or((found, 0.0), |(best, wider, _)| (best, wider));
+    let (mut arrangement, mut wider_mm) =
+        best.map_or((found.clone(), 0.0), |(best, wider, _)| (best, wider));
+    let mut carried = carry_in(locker, &arrangement);
+    if carried.order.is_none() && carry_in(locker, &found).order.is_some() {
+        carried = carry_in(locker, &found);
+        (arrangement, wider_mm) = (found, 0.0);
+    }
     let within_mm = uncertainty(locker, case, &arrangement);
     let spare_mm = std::array::from_fn(|axis| {
         let least = needed.get(axis).copied().flatten();
@@ -144,6 +153,7 @@ fn fits(
         wider_mm,
         within_mm,
         gaps: gaps(locker, case, &arrangement),
+        carried,
         arrangement,
         ghost: None,
         certainty: Certainty::Exact,
@@ -207,6 +217,7 @@ fn misses(
         wider_mm: 0.0,
         within_mm,
         gaps: gaps(locker, case, &arrangement),
+        carried: carry_in(locker, &arrangement),
         arrangement,
         ghost,
         certainty,

@@ -1,5 +1,6 @@
 //! The space, what is in it, and what is to go in. Lengths in mm; x along the length, y from the front, z up.
 
+use super::opening::Opening;
 use serde::Serialize;
 
 /// A box by its corner nearest to the left, the front and the floor, and its size [mm].
@@ -53,6 +54,8 @@ pub struct Locker {
     pub obstacles: Vec<Obstacle>,
     /// How far the measuring may be out [± mm].
     pub measured_within_mm: f64,
+    /// The hole that all goes in through; none stands for the whole top.
+    pub opening: Option<Opening>,
 }
 
 /// How a case may lie.

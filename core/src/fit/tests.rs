@@ -17,6 +17,7 @@ pub(super) fn locker(inside_mm: [f64; 3], obstacles: &[[f64; 6]]) -> Locker {
         inside_mm,
         obstacles: obstacles.iter().enumerate().map(obstacle).collect(),
         measured_within_mm: 2.0,
+        opening: None,
     }
 }
 
