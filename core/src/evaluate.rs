@@ -6,6 +6,7 @@ mod climate;
 mod income;
 mod least;
 mod remarks;
+mod space;
 mod year;
 
 use crate::energy::{Coincident, Consumption, DayKind, DayUse, coincident, least_inverter};
@@ -14,6 +15,7 @@ use crate::numeric::order;
 use crate::report::{Month, Needs, Report, RowUse};
 use climate::Year;
 use income::Income;
+pub use space::space;
 pub use year::{YearHour, year, year_hours};
 
 /// Works everything out.

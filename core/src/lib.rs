@@ -42,7 +42,9 @@ pub mod weigh;
 pub mod words;
 pub mod year;
 
-pub use evaluate::{YearHour, evaluate, year as evaluate_year, year_hours};
+pub use evaluate::{
+    YearHour, evaluate, space as evaluate_space, year as evaluate_year, year_hours,
+};
 pub use import::import;
 pub use inputs::Inputs;
 
@@ -59,4 +61,9 @@ pub fn assess(plan: &plan::Plan) -> Result<report::Report, Vec<finding::Finding>
 /// A typical year of a sound plan, hour by hour; none for a plan with faults, which [`assess`] names.
 pub fn year(plan: &plan::Plan) -> Option<report::YearReport> {
     import(plan).ok().map(|inputs| evaluate_year(&inputs))
+}
+
+/// What one change, or two, would do for each bank in the locker; none for a plan with faults or a locker not measured.
+pub fn space(plan: &plan::Plan) -> Option<report::SpaceReport> {
+    evaluate_space(&import(plan).ok()?)
 }
