@@ -6,6 +6,7 @@ mod answer;
 mod carries;
 mod compare;
 mod sheet;
+mod space;
 mod text;
 mod working;
 mod year;
@@ -16,6 +17,10 @@ pub use carries::{
 };
 pub use compare::{Cell, Comparison, Line, comparison};
 pub use sheet::{CAUTIONS, sheet};
+pub use space::{
+    ONE_LATER, REMINDERS, TO_MEASURE, carried_line, caution, gap_words, neighbour, one_against,
+    space_lines, what_it_takes,
+};
 pub use text::text;
 pub use working::{bank_working, load_working};
 pub use year::{YEAR_NOTE, chosen_year, csv_hours, life_line, year_energy, year_line};

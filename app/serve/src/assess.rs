@@ -20,7 +20,8 @@ pub enum Form {
     Text,
     /// Markdown, to keep or to print.
     Markdown,
-    /// JSON, for scripts; its keys are those of the core's `Report`, with its `YearReport` under `year`.
+    /// JSON, for scripts; its keys are those of the core's `Report`, with its `YearReport` under `year` and its
+    /// `SpaceReport` under `space`.
     Json,
     /// The chosen bank's typical year, an hour a line, units in the head.
     CsvHours,
@@ -64,6 +65,7 @@ pub fn assess(plan: &Plan, form: Form) -> Assessed {
                     larder::words::text(
                         &report,
                         larder::year(plan).as_ref(),
+                        larder::space(plan).as_ref(),
                         plan.units,
                         &plan.currency,
                         markdown,
@@ -72,6 +74,7 @@ pub fn assess(plan: &Plan, form: Form) -> Assessed {
                 Form::Json => {
                     let mut whole = serde_json::to_value(&report).unwrap_or_default();
                     whole["year"] = serde_json::to_value(larder::year(plan)).unwrap_or_default();
+                    whole["space"] = serde_json::to_value(larder::space(plan)).unwrap_or_default();
                     serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
                 }
                 Form::CsvHours => larder::words::csv_hours(plan),

@@ -24,7 +24,7 @@ pub fn space(inputs: &Inputs) -> Option<SpaceReport> {
         .map(|(thing, what)| (thing.name.clone(), *what))
         .collect();
     let bank = |row: &Candidate| {
-        let series = row.bank.series;
+        let series = row.bank.series.max(1);
         let planned = series * row.bank.parallel;
         let most = most(locker, &row.case, MOST, Rules::default()).count;
         let as_it_is = most / series * series;
