@@ -147,7 +147,7 @@ fn table(space: &Locker, verdict: &Verdict, units: Units) -> Table {
         let gaps = verdict
             .gaps
             .iter()
-            .filter(|gap| gap.case == at && !(gap.axis == 2 && !gap.far));
+            .filter(|gap| gap.case == at && (gap.far || gap.axis != 2));
         let faces: Vec<String> = gaps
             .map(|gap| {
                 format!(

@@ -172,7 +172,7 @@ fn outline(points: &[[f64; 3]; 4], at: &dyn Fn([f64; 3]) -> (f64, f64)) -> Strin
     let steps = points.iter().enumerate().map(|(step, point)| {
         let (x, y) = at(*point);
         let letter = if step == 0 { 'M' } else { 'L' };
-        format!("{letter}{:.1} {:.1}", x, y)
+        format!("{letter}{x:.1} {y:.1}")
     });
     steps.collect::<Vec<_>>().concat() + "Z"
 }
