@@ -522,6 +522,30 @@ choice! {
     } default Plain
 }
 choice! {
+    /// The form of a thing in the way.
+    Shape {
+        /// A box.
+        Block,
+        /// A wedge: full at one side, nothing at the other.
+        Slope,
+        /// A quarter round, such as a wheel arch.
+        Arch,
+    } default Block
+}
+choice! {
+    /// To which side a slope or an arch falls.
+    Falls {
+        /// To the left.
+        Left,
+        /// To the right.
+        Right,
+        /// To the front.
+        Front,
+        /// To the back.
+        Back,
+    } default Right
+}
+choice! {
     /// How the cables leave the terminals.
     CableExit {
         /// By lugs on top, upward.
@@ -587,6 +611,12 @@ pub struct Obstacle {
     /// How far it travels to the right, the back and upward; negative the other way [mm]. A drawer, a seat on its slide.
     #[serde(skip_serializing_if = "is_default")]
     pub travel_mm: [f64; 3],
+    /// Its form; one that touches the lid and not the floor hangs.
+    #[serde(skip_serializing_if = "is_default")]
+    pub shape: Shape,
+    /// To which side a slope or an arch falls.
+    #[serde(skip_serializing_if = "is_default")]
+    pub falls: Falls,
     /// Whether it is a shelf that a battery may stand on.
     #[serde(skip_serializing_if = "is_default")]
     pub carries: bool,
@@ -920,6 +950,8 @@ impl Default for Obstacle {
             size_mm: [100.0, 100.0, 100.0],
             what: Thing::Plain,
             travel_mm: [0.0; 3],
+            shape: Shape::Block,
+            falls: Falls::Right,
             carries: false,
         }
     }

@@ -64,6 +64,7 @@ fn instance(dice: &mut Dice, obstacles: u64, grid: u64) -> (Locker, Case) {
             space: Box3 { at_mm, size_mm },
             movable: false,
             carries: false,
+            slope: None,
         }
     };
     let locker = Locker {

@@ -7,7 +7,7 @@ use crate::fields::{field, say};
 use crate::pictures::{figure, locker as locker_picture, turned};
 use crate::state::desk::Desk;
 use crate::view::{holds, memo, none, part, press, says, when};
-use larder::plan::{CableExit, List, Obstacle, Opening};
+use larder::plan::{CableExit, List, Obstacle, Opening, Shape};
 use larder::words;
 use leptos::prelude::*;
 
@@ -140,9 +140,19 @@ fn obstacle(things: Rows, id: u32) -> AnyView {
     let said = "{name} that {movable}: begins {at_mm/1} from the left, {at_mm/2} from the front, {at_mm/3} from the floor; it is {size_mm/1} long, {size_mm/2} deep, {size_mm/3} high.";
     let place = at.clone();
     let drawer = move || {
-        let more = "It is {what} and {carries}. It travels {travel_mm/1} to the right, {travel_mm/2} to the back and {travel_mm/3} upward; less than nothing is the other way. All that it passes is kept clear.";
+        let shape = memo({
+            let place = place.clone();
+            move || {
+                let plan = desk.plan_at(&place);
+                let thing = plan.locker.obstacles.iter().find(|thing| thing.id == id);
+                thing.is_some_and(|thing| thing.shape != Shape::Block)
+            }
+        });
+        let falls = place.clone();
+        let falls = when(shape, move || say(desk, &falls, " that falls {falls}"));
         view! {
-            <p>{say(desk, &place, more)}</p>
+            <p>{say(desk, &place, "It is {what} and {carries}. It has the form of {shape}")}{falls}"."</p>
+            <p>{say(desk, &place, "It travels {travel_mm/1} to the right, {travel_mm/2} to the back and {travel_mm/3} upward; less than nothing is the other way. All that it passes is kept clear.")}</p>
             {things.tools(id)}
         }
         .into_any()

@@ -104,6 +104,22 @@ pub(super) fn remarks(found: &mut Found, inputs: &Inputs, banks: &[BankReport]) 
             }
         }
     }
+    for thing in locker
+        .obstacles
+        .iter()
+        .filter(|thing| thing.slope.is_some())
+    {
+        add(
+            found,
+            Gravity::Note,
+            "locker",
+            format!(
+                "{} is searched in steps of 2 mm that hold all of it: what fits is sure to, what just fails to may yet.",
+                thing.name
+            ),
+            "",
+        );
+    }
     for (row, bank) in inputs.candidates.iter().zip(banks) {
         let at = |name: &str| format!("candidates/{}/{name}", row.id);
         if row.bank.battery.chemistry == Chemistry::Flooded && row.case.turning != Turning::Upright
@@ -223,6 +239,25 @@ mod tests {
                 .arrangement
                 .iter()
                 .all(|one| one.at_mm[1] >= 60.0 || one.at_mm[0] >= 360.0)
+        );
+    }
+
+    #[test]
+    fn a_leaning_wall_is_stepped_and_said_to_be_so() {
+        let mut plan = plan();
+        let thing = &mut plan.locker.obstacles[0];
+        thing.shape = crate::plan::Shape::Slope;
+        thing.falls = crate::plan::Falls::Left;
+        (thing.at_mm, thing.size_mm) = ([400.0, 0.0, 100.0], [160.0, 345.0, 200.0]);
+        let inputs = crate::import(&plan).unwrap();
+        let slope = inputs.locker.as_ref().unwrap().obstacles[0].slope.unwrap();
+        assert_eq!((slope.axis, slope.from_far, slope.hangs), (0, true, true));
+        let report = crate::assess(&plan).unwrap();
+        assert!(
+            report
+                .findings
+                .iter()
+                .any(|one| one.says.contains("steps of 2 mm"))
         );
     }
 

@@ -19,6 +19,11 @@ pub fn all_may_stand(
         .iter()
         .map(|case| case.side_gap_mm)
         .fold(0.0, f64::max);
+    let solids: Vec<Box3> = locker
+        .obstacles
+        .iter()
+        .flat_map(super::Obstacle::solids)
+        .collect();
     let mut kept: Vec<Box3> = Vec::new();
     for placement in placements {
         let Some(case) = kinds.get(placement.kind) else {
@@ -29,10 +34,7 @@ pub fn all_may_stand(
         let stands = turned_as_allowed(case, placement)
             && inside(locker, &own, gap)
             && (!rules.on_the_floor || supported(locker, placement))
-            && !locker
-                .obstacles
-                .iter()
-                .any(|thing| wide.overlaps(&thing.space))
+            && !solids.iter().any(|thing| wide.overlaps(thing))
             && !kept.iter().any(|other| wide.overlaps(other));
         if !stands {
             return false;

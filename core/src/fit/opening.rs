@@ -76,14 +76,18 @@ pub fn carry_in(locker: &Locker, placements: &[Placement]) -> CarryIn {
     let opening = locker.opening.unwrap_or(Opening::top(locker.inside_mm));
     let mut passages: Vec<Passage> = placements.iter().map(|one| faces(&opening, one)).collect();
     let mut inside: Vec<usize> = (0..placements.len()).collect();
+    let solids: Vec<Box3> = locker
+        .obstacles
+        .iter()
+        .flat_map(super::Obstacle::solids)
+        .collect();
     let mut out = Vec::new();
     while !inside.is_empty() {
         let free = inside.iter().position(|at| {
             let others = inside.iter().filter(|other| *other != at);
-            let things: Vec<Box3> = locker
-                .obstacles
+            let things: Vec<Box3> = solids
                 .iter()
-                .map(|thing| thing.space)
+                .copied()
                 .chain(others.filter_map(|other| placements.get(*other)).map(body))
                 .collect();
             let one = placements.get(*at);

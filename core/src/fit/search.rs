@@ -52,6 +52,17 @@ pub(super) struct Searcher {
     budget: u64,
 }
 
+/// Heights at which a case may stand: the floor, and each shelf.
+fn levels(shelves: &[Box3]) -> Vec<f64> {
+    let tops = shelves
+        .iter()
+        .map(|shelf| shelf.at_mm[2] + shelf.size_mm[2]);
+    let mut levels: Vec<f64> = tops.chain([0.0]).filter(|z| *z >= 0.0).collect();
+    ascending(&mut levels);
+    levels.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
+    levels
+}
+
 impl Searcher {
     /// Starts the search; the sum of the heights of the middles is to stay below a bound [mm].
     pub(super) fn new(locker: &Locker, kinds: &[(&Case, u32)], rules: Rules, below: f64) -> Self {
@@ -81,14 +92,30 @@ impl Searcher {
             Vec::new()
         };
         let level = rules.on_the_floor && shelves.is_empty();
-        let behind = |thing: &super::Obstacle| {
-            let [l, w, h] = thing.space.size_mm;
+        let levels = levels(&shelves);
+        let tops: Vec<f64> = levels
+            .iter()
+            .flat_map(|level| {
+                options
+                    .iter()
+                    .map(move |option| level + option.turned.block_mm[2])
+            })
+            .collect();
+        let solids = locker.obstacles.iter().flat_map(|thing| {
+            if rules.on_the_floor {
+                thing.seen(&levels, &tops)
+            } else {
+                thing.solids()
+            }
+        });
+        let behind = |solid: Box3| {
+            let [l, w, h] = solid.size_mm;
             Box3 {
-                at_mm: thing.space.at_mm,
                 size_mm: [l + gap, w + gap, h],
+                ..solid
             }
         };
-        let mut blocked: Vec<Box3> = locker.obstacles.iter().map(behind).collect();
+        let mut blocked: Vec<Box3> = solids.map(behind).collect();
         if level {
             // What hangs above every case, or lies outside, is in nobody's way.
             let tallest = options
@@ -120,15 +147,7 @@ impl Searcher {
         let edges = overhang(0);
         let y = places(1, &options, &blocked, &overhang(1), start, inside, wanted);
         let z = if rules.on_the_floor {
-            let mut z: Vec<f64> = shelves
-                .iter()
-                .map(|shelf| shelf.at_mm[2] + shelf.size_mm[2])
-                .collect();
-            z.push(0.0);
-            z.retain(|z| *z >= 0.0);
-            ascending(&mut z);
-            z.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
-            z
+            levels
         } else {
             places(2, &options, &blocked, &[], start, inside, wanted)
         };

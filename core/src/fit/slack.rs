@@ -280,8 +280,12 @@ pub(super) fn least_inside(
     purse: &mut Purse,
 ) -> Option<f64> {
     let inside = of(&locker.inside_mm, axis);
-    // Where the middle of a case must stay over a shelf there are more such measures than are worth listing.
-    let mut measures = if locker.obstacles.iter().any(|thing| thing.carries) {
+    // With a shelf, or a slope, there are more such measures than are worth listing.
+    let mut measures = if locker
+        .obstacles
+        .iter()
+        .any(|thing| thing.carries || thing.slope.is_some())
+    {
         (1..=((inside + FARTHEST_MM) / SHELF_GRID_MM) as u32)
             .map(|step| f64::from(step) * SHELF_GRID_MM)
             .collect()

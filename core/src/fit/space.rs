@@ -1,6 +1,7 @@
 //! The space, what is in it, and what is to go in. Lengths in mm; x along the length, y from the front, z up.
 
 use super::opening::Opening;
+use super::slope::Slope;
 use serde::Serialize;
 
 /// A box by its corner nearest to the left, the front and the floor, and its size [mm].
@@ -43,6 +44,8 @@ pub struct Obstacle {
     pub movable: bool,
     /// Whether it is a shelf: a case may stand on it, its centre of mass over it.
     pub carries: bool,
+    /// How it narrows over its height; none is a plain box.
+    pub slope: Option<Slope>,
 }
 
 /// The space.

@@ -161,7 +161,9 @@ fn nearest(
         }
     };
     for thing in &locker.obstacles {
-        look(&thing.space, &|| Neighbour::Obstacle(thing.name.clone()));
+        for solid in thing.solids() {
+            look(&solid, &|| Neighbour::Obstacle(thing.name.clone()));
+        }
     }
     for (other, one) in placements
         .iter()

@@ -12,6 +12,7 @@ pub(super) fn locker(inside_mm: [f64; 3], obstacles: &[[f64; 6]]) -> Locker {
         },
         movable: false,
         carries: false,
+        slope: None,
     };
     Locker {
         inside_mm,
@@ -262,7 +263,7 @@ proptest! {
         wider.inside_mm[axis] += by;
         prop_assert!(most(&wider, &case, 4, rules).count >= now);
         let mut fuller = space.clone();
-        fuller.obstacles.push(Obstacle { name: "more".into(), space: Box3 { at_mm: [1.0; 3], size_mm: [1.0; 3] }, movable: true, carries: false });
+        fuller.obstacles.push(Obstacle { name: "more".into(), space: Box3 { at_mm: [1.0; 3], size_mm: [1.0; 3] }, movable: true, carries: false, slope: None });
         prop_assert!(most(&fuller, &case, 4, rules).count <= now);
     }
 

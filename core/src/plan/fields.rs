@@ -6,9 +6,9 @@
 
 use super::{
     Air, Alternator, BatteryPlace, CableExit, Candidate, Chemistry, ControllerKind, DayKind,
-    DrawUnit, Idle, Insulation, Inverter, LinkKind, Living, Load, Locker, Meter, MeterUnit,
-    Obstacle, Opening, Panel, Plan, Second, Shore, Stretch, Sun, Sunniness, Supply, Thing, Turning,
-    Units, Way, Wiring,
+    DrawUnit, Falls, Idle, Insulation, Inverter, LinkKind, Living, Load, Locker, Meter, MeterUnit,
+    Obstacle, Opening, Panel, Plan, Second, Shape, Shore, Stretch, Sun, Sunniness, Supply, Thing,
+    Turning, Units, Way, Wiring,
 };
 use crate::units::Quantity;
 
@@ -139,7 +139,9 @@ choices!(
     Air,
     BatteryPlace,
     CableExit,
+    Falls,
     Opening,
+    Shape,
     Thing,
     Chemistry,
     ControllerKind,
@@ -374,6 +376,8 @@ part!(Obstacle {
     "travel_mm/1", "how far it travels to the right", Number(Q::Length) => (travel_mm[0]),
     "travel_mm/2", "how far it travels to the back", Number(Q::Length) => (travel_mm[1]),
     "travel_mm/3", "how far it travels upward", Number(Q::Length) => (travel_mm[2]),
+    "shape", "its form", Choice(&["a box", "a slope", "a round arch"]) => (shape),
+    "falls", "to which side it falls", Choice(&["to the left", "to the right", "to the front", "to the back"]) => (falls),
     "carries", "whether a battery may stand on it", Choice(&["carries nothing", "is a shelf for a battery"]) => (carries),
 });
 

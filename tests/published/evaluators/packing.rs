@@ -30,6 +30,7 @@ fn boxes(q: Question) -> Asked {
             },
             movable: false,
             carries: false,
+            slope: None,
         })
     });
     let space = Locker {
