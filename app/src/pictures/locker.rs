@@ -1,7 +1,7 @@
 //! Locker: three views to scale, the same facts as a table, and a sheet at 1:5 or 1:10 for print.
 
-use super::svg::{Anchor, Svg};
-use super::view::{Drawn, Seen, dimension, length, letter, of};
+use super::svg::{Anchor, Svg, text_width};
+use super::view::{Drawn, Seen, dimension, key, length, letter, of};
 use super::{Picture, Table};
 use larder::fit::Verdict;
 use larder::plan::{Locker, Units};
@@ -12,6 +12,8 @@ const TOP: f64 = 34.0;
 const BELOW: f64 = 28.0;
 const RIGHT: f64 = 14.0;
 const TALLEST: f64 = 620.0;
+/// Height of a line of the key [px].
+const LINE: f64 = 17.0;
 /// Widest that three views stand in two columns; narrower they stand one below the other [px].
 const NARROW: f64 = 520.0;
 /// Pixels a millimetre of paper, by definition of the CSS pixel: 96 an inch.
@@ -33,11 +35,12 @@ pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width
         verdict,
         units,
         scale,
+        reach: [long, deep, high],
     };
     let [long_w, _, high_w] = space.inside_mm.map(|mm| length(mm, units));
     let deep_w = length(of(&space.inside_mm, 1), units);
     Picture {
-        svg: sheet(&drawn, [long, deep, high], narrow, None),
+        svg: sheet(&drawn, narrow, width, None),
         says: format!(
             "The locker from above, from the front and from the right end, {long_w} by {deep_w} by {high_w}. {name}: {}.",
             words::fit_long(verdict, units)
@@ -53,7 +56,11 @@ pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units) -> String {
     let fits = |ratio: f64| {
         let scale = PAPER / ratio;
         (long + deep) * scale + 2.0 * (LEFT + RIGHT) <= SHEET.0
-            && (deep + high) * scale + 2.0 * (TOP + BELOW) + 40.0 <= SHEET.1
+            && (deep + high) * scale
+                + 2.0 * (TOP + BELOW)
+                + 40.0
+                + LINE * space.obstacles.len() as f64
+                <= SHEET.1
     };
     let ratio = [5.0, 10.0]
         .into_iter()
@@ -64,34 +71,42 @@ pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units) -> String {
         verdict,
         units,
         scale: PAPER / ratio,
+        reach: all,
     };
-    sheet(&drawn, all, false, Some(ratio))
+    sheet(&drawn, false, SHEET.0, Some(ratio))
 }
 
-fn sheet(
-    drawn: &Drawn<'_>,
-    [long, deep, high]: [f64; 3],
-    narrow: bool,
-    ratio: Option<f64>,
-) -> String {
+fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> String {
     let scale = drawn.scale;
-    let bar = if ratio.is_some() { 40.0 } else { 0.0 };
+    let [long, deep, high] = drawn.reach;
+    let key: Vec<String> = key(drawn.space)
+        .iter()
+        .flat_map(|says| lines(says, width - 8.0))
+        .collect();
     let above = TOP + deep * scale;
     let front = above + BELOW + TOP + high * scale;
-    let mut svg;
-    if narrow {
-        let side = front + BELOW + TOP + high * scale;
-        svg = Svg::new(LEFT + long.max(deep) * scale + RIGHT, side + BELOW);
-        drawn.view(&mut svg, Seen::Above, LEFT, above);
-        drawn.view(&mut svg, Seen::Front, LEFT, front);
-        drawn.view(&mut svg, Seen::Right, LEFT, side);
+    let (foot, wide) = if narrow {
+        (
+            front + BELOW + TOP + high * scale,
+            LEFT + long.max(deep) * scale + RIGHT,
+        )
     } else {
-        svg = Svg::new(
-            2.0 * (LEFT + RIGHT) + (long + deep) * scale,
-            front + BELOW + bar,
-        );
-        drawn.view(&mut svg, Seen::Above, LEFT, above);
-        drawn.view(&mut svg, Seen::Front, LEFT, front);
+        (front, 2.0 * (LEFT + RIGHT) + (long + deep) * scale)
+    };
+    let bar = if ratio.is_some() { 40.0 } else { 0.0 };
+    let widest = key
+        .iter()
+        .map(|words| text_width(words) + 8.0)
+        .fold(wide, f64::max);
+    let mut svg = Svg::new(
+        widest.min(wide.max(width)),
+        foot + BELOW + LINE * key.len() as f64 + bar,
+    );
+    drawn.view(&mut svg, Seen::Above, LEFT, above);
+    drawn.view(&mut svg, Seen::Front, LEFT, front);
+    if narrow {
+        drawn.view(&mut svg, Seen::Right, LEFT, foot);
+    } else {
         drawn.view(
             &mut svg,
             Seen::Right,
@@ -99,8 +114,17 @@ fn sheet(
             front,
         );
     }
+    for (at, words) in key.iter().enumerate() {
+        svg.text(
+            "small",
+            4.0,
+            foot + BELOW + LINE * (at as f64 + 0.8),
+            Anchor::Start,
+            words,
+        );
+    }
     if let Some(ratio) = ratio {
-        let foot = front + BELOW + 24.0;
+        let foot = foot + BELOW + LINE * key.len() as f64 + 24.0;
         dimension(
             &mut svg,
             (LEFT, foot),
@@ -117,6 +141,26 @@ fn sheet(
         );
     }
     svg.finish(true)
+}
+
+/// Words in lines that go into a width.
+fn lines(says: &str, width: f64) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in says.split(' ') {
+        let goes_on = lines.last().is_some_and(|line| {
+            line.is_empty() || text_width(line) + text_width(word) + 8.0 <= width
+        });
+        match lines.last_mut() {
+            Some(line) if goes_on => {
+                if !line.is_empty() {
+                    line.push(' ');
+                }
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }
 
 /// How far the drawing reaches on each axis, the ghost with it [mm].
@@ -240,9 +284,9 @@ mod tests {
                     assert!(picture.svg.contains(words), "{words}");
                 }
                 assert_eq!(picture.svg.contains("\"clash\""), !fits, "{deep}");
+                assert!(picture.svg.contains("A: duct &amp; pipe"));
                 assert_eq!(picture.svg.contains("\"binding\""), fits, "{deep}");
                 assert!(!picture.svg.contains("style="));
-                assert!(picture.svg.contains("duct &amp; pipe") || picture.svg.contains(">A<"));
                 let sheet_width = picture
                     .svg
                     .split("width=\"")

@@ -3,7 +3,7 @@
 
 use super::svg::{Anchor, Svg, text_width};
 use larder::fit::{Box3, Gap, Neighbour, Outcome, Placement, Verdict};
-use larder::plan::{Locker, Units};
+use larder::plan::{Locker, Shape, Units};
 use larder::units::Quantity;
 
 /// From where the locker is seen.
@@ -82,6 +82,16 @@ pub struct Drawn<'a> {
     pub units: Units,
     /// Pixels a millimetre.
     pub scale: f64,
+    /// How far the drawing reaches on each axis, the ghost with it [mm].
+    pub reach: [f64; 3],
+}
+
+/// Something in a view: how near it is, where, its class, its name at length and in short.
+struct Item {
+    near: f64,
+    space: Box3,
+    class: &'static str,
+    names: (String, String),
 }
 
 impl Drawn<'_> {
@@ -112,49 +122,59 @@ impl Drawn<'_> {
             wide * self.scale,
             tall * self.scale,
         );
-        // From far to near, so that what is nearer covers.
-        let mut things: Vec<(f64, Box3, &'static str)> = Vec::new();
-        let near = |space: &Box3| {
-            if more_is_nearer {
-                of(&space.at_mm, toward) + of(&space.size_mm, toward)
-            } else {
-                -of(&space.at_mm, toward)
+        let items = self.items(toward, more_is_nearer);
+        for item in &items {
+            if item.class != "ghost" {
+                rect(svg, "ground", &item.space);
             }
-        };
-        for thing in &self.space.obstacles {
-            let space = swept(thing);
-            let class = match (thing.movable, thing.travel_mm == [0.0; 3]) {
-                (_, false) => "fixed travels",
-                (true, _) => "movable",
-                (false, _) => "fixed",
-            };
-            things.push((near(&space), space, class));
-        }
-        for case in &self.verdict.arrangement {
-            things.push((near(&boxed(case)), boxed(case), "battery"));
-        }
-        things.sort_by(|a, b| a.0.total_cmp(&b.0));
-        for (_, space, class) in &things {
-            rect(svg, "ground", space);
-            rect(svg, class, space);
-        }
-        if let Some(ghost) = &self.verdict.ghost {
-            rect(svg, "ghost", &boxed(ghost));
-            for (_, space, _) in &things {
-                if let Some(both) = overlap(&boxed(ghost), space) {
+            rect(svg, item.class, &item.space);
+            if item.class == "ghost" {
+                let others = items.iter().filter(|other| other.class != "ghost");
+                for both in others.filter_map(|other| overlap(&item.space, &other.space)) {
+                    rect(svg, "clash", &both);
+                }
+                for both in [across, up]
+                    .into_iter()
+                    .filter_map(|axis| beyond(&item.space, self.space.inside_mm, axis))
+                {
                     rect(svg, "clash", &both);
                 }
             }
-            for beyond in beyond(&boxed(ghost), self.space.inside_mm) {
-                rect(svg, "clash", &beyond);
-            }
         }
-        self.gaps(svg, seen, &x, &y);
-        self.labels(svg, seen, &x, &y);
+        // What is nearer may hide the ghost: its outline shows through.
+        if let Some(ghost) = &self.verdict.ghost {
+            rect(svg, "ghost-line", &boxed(ghost));
+        } else {
+            self.gaps(svg, seen, &x, &y);
+        }
+        let middle =
+            |space: &Box3, axis: usize| of(&space.at_mm, axis) + of(&space.size_mm, axis) / 2.0;
+        for (at, item) in items.iter().enumerate() {
+            let (mid_x, mid_y) = (middle(&item.space, across), middle(&item.space, up));
+            let covers = |other: &Item| {
+                let within = |axis: usize, mm: f64| {
+                    let from = of(&other.space.at_mm, axis);
+                    (from..from + of(&other.space.size_mm, axis)).contains(&mm)
+                };
+                within(across, mid_x) && within(up, mid_y)
+            };
+            if items.iter().skip(at + 1).any(covers) {
+                continue;
+            }
+            let room = of(&item.space.size_mm, across) * self.scale;
+            let (long, short) = &item.names;
+            let words = if text_width(long) + 10.0 <= room {
+                long
+            } else {
+                short
+            };
+            svg.label(x(mid_x), y(mid_y) + 4.0, words);
+        }
+        let top = y(of(&self.reach, up));
         dimension(
             svg,
-            (x(0.0), y(tall) - 14.0),
-            (x(wide), y(tall) - 14.0),
+            (x(0.0), top - 14.0),
+            (x(wide), top - 14.0),
             &length(wide, self.units),
         );
         dimension(
@@ -172,44 +192,47 @@ impl Drawn<'_> {
         );
     }
 
-    fn labels(&self, svg: &mut Svg, seen: Seen, x: &dyn Fn(f64) -> f64, y: &dyn Fn(f64) -> f64) {
-        let (across, up, ..) = seen.axes();
-        let middle =
-            |space: &Box3, axis: usize| of(&space.at_mm, axis) + of(&space.size_mm, axis) / 2.0;
-        let mut put = |space: &Box3, long: String, short: String| {
-            let room = of(&space.size_mm, across) * self.scale;
-            let words = if text_width(&long) + 10.0 <= room {
-                long
+    /// Everything in a view, from far to near, so that what is nearer covers.
+    fn items(&self, toward: usize, more_is_nearer: bool) -> Vec<Item> {
+        let near = |space: &Box3| {
+            if more_is_nearer {
+                of(&space.at_mm, toward) + of(&space.size_mm, toward)
             } else {
-                short
-            };
-            svg.label(x(middle(space, across)), y(middle(space, up)) + 4.0, &words);
+                -of(&space.at_mm, toward)
+            }
         };
+        let item = |space: Box3, class: &'static str, names: (String, String)| Item {
+            near: near(&space),
+            space,
+            class,
+            names,
+        };
+        let mut items: Vec<Item> = Vec::new();
         for (at, thing) in self.space.obstacles.iter().enumerate() {
-            let does = if thing.travel_mm != [0.0; 3] {
-                "slides"
-            } else if thing.movable {
-                "can move"
-            } else {
-                "stays"
+            let class = match (thing.movable, thing.travel_mm == [0.0; 3]) {
+                (_, false) => "fixed travels",
+                (true, _) => "movable",
+                (false, _) => "fixed",
             };
-            let letter = letter(at);
-            put(
-                &swept(thing),
-                format!("{letter}: {}, {does}", thing.name),
-                letter,
-            );
+            items.push(item(
+                swept(thing),
+                class,
+                (format!("{} {}", letter(at), thing.name), letter(at)),
+            ));
         }
         for (at, case) in self.verdict.arrangement.iter().enumerate() {
-            put(
-                &boxed(case),
-                format!("battery {}", at + 1),
-                format!("{}", at + 1),
-            );
+            let names = (format!("battery {}", at + 1), (at + 1).to_string());
+            items.push(item(boxed(case), "battery", names));
         }
         if let Some(ghost) = &self.verdict.ghost {
-            put(&boxed(ghost), "no room".to_owned(), "✕".to_owned());
+            items.push(item(
+                boxed(ghost),
+                "ghost",
+                ("no room".to_owned(), "✕".to_owned()),
+            ));
         }
+        items.sort_by(|a, b| a.near.total_cmp(&b.near));
+        items
     }
 
     /// Gaps that this view shows, with the one that binds marked.
@@ -302,24 +325,41 @@ fn overlap(a: &Box3, b: &Box3) -> Option<Box3> {
     })
 }
 
-/// The parts of a box beyond the far walls.
-fn beyond(space: &Box3, inside: [f64; 3]) -> Vec<Box3> {
-    let part = |axis: usize| {
-        let (at, size, wall) = (
-            of(&space.at_mm, axis),
-            of(&space.size_mm, axis),
-            of(&inside, axis),
-        );
-        let mut part = *space;
-        if let (Some(at_slot), Some(size_slot)) =
-            (part.at_mm.get_mut(axis), part.size_mm.get_mut(axis))
-        {
-            *at_slot = at.max(wall);
-            *size_slot = at + size - at.max(wall);
-        }
-        (at + size > wall + 0.01).then_some(part)
-    };
-    (0..3).filter_map(part).collect()
+/// The part of a box beyond the far wall on an axis.
+fn beyond(space: &Box3, inside: [f64; 3], axis: usize) -> Option<Box3> {
+    let (at, size, wall) = (
+        of(&space.at_mm, axis),
+        of(&space.size_mm, axis),
+        of(&inside, axis),
+    );
+    let mut part = *space;
+    if let (Some(at_slot), Some(size_slot)) = (part.at_mm.get_mut(axis), part.size_mm.get_mut(axis))
+    {
+        *at_slot = at.max(wall);
+        *size_slot = at + size - at.max(wall);
+    }
+    (at + size > wall + 0.01).then_some(part)
+}
+
+/// What the letters stand for, and what becomes of each thing.
+pub fn key(space: &Locker) -> Vec<String> {
+    let each = space.obstacles.iter().enumerate();
+    each.map(|(at, thing)| {
+        let does = if thing.travel_mm != [0.0; 3] {
+            "drawn with all that it passes"
+        } else if thing.movable {
+            "can move"
+        } else {
+            "stays"
+        };
+        let form = match thing.shape {
+            Shape::Block => "",
+            Shape::Slope => ", a slope within this box",
+            Shape::Arch => ", an arch within this box",
+        };
+        format!("{}: {}, {does}{form}", letter(at), thing.name)
+    })
+    .collect()
 }
 
 /// A dimension line with slashed ends, along x or along y.
