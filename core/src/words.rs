@@ -18,8 +18,8 @@ pub use carries::{
 pub use compare::{Cell, Comparison, Line, comparison};
 pub use sheet::{CAUTIONS, sheet};
 pub use space::{
-    ONE_LATER, REMINDERS, TO_MEASURE, carried_line, caution, gap_words, neighbour, one_against,
-    space_lines, what_it_takes,
+    ONE_LATER, REMINDERS, TO_MEASURE, carried_line, caution, gap_words, middle_line, neighbour,
+    one_against, space_lines, what_it_takes,
 };
 pub use text::text;
 pub use working::{bank_working, load_working};

@@ -24,7 +24,8 @@ const SHEET: (f64, f64) = (660.0, 880.0);
 /// Draws the locker with the chosen bank in it, in the width there is.
 pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width: f64) -> Picture {
     let [long, deep, high] = reach(space, verdict);
-    let narrow = width < NARROW;
+    // A long locker is drawn larger where its views stand one below the other.
+    let narrow = width < NARROW || long > 2.0 * deep;
     let scale = if narrow {
         ((width - LEFT - RIGHT) / long.max(deep)).min(TALLEST / deep.max(high))
     } else {

@@ -254,7 +254,7 @@ fn takes(desk: Desk) -> AnyView {
                 let ways = ways
                     .into_iter()
                     .map(|way| view! { <li>{way}</li> }.into_any());
-                view! { <p>{format!("{name}: {head}")}</p><ol>{ways.collect::<Vec<_>>()}</ol> }
+                view! { <p>{format!("{name}. {head}")}</p><ol>{ways.collect::<Vec<_>>()}</ol> }
                     .into_any()
             });
             parts.collect::<Vec<_>>()

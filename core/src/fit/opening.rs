@@ -83,7 +83,8 @@ pub fn carry_in(locker: &Locker, placements: &[Placement]) -> CarryIn {
         .collect();
     let mut out = Vec::new();
     while !inside.is_empty() {
-        let free = inside.iter().position(|at| {
+        // The last one first, so that they are carried in as they are numbered where that can be.
+        let free = inside.iter().rposition(|at| {
             let others = inside.iter().filter(|other| *other != at);
             let things: Vec<Box3> = solids
                 .iter()
@@ -328,7 +329,7 @@ mod tests {
         let both = [standing([5.0, 5.0, 0.0]), standing([5.0, 190.0, 0.0])];
         let carried = carry_in(&space(None, &[]), &both);
         assert_eq!(carried.passages, [Passage::Straight; 2]);
-        assert_eq!(carried.order.map(|order| order.len()), Some(2));
+        assert_eq!(carried.order, Some(vec![0, 1]));
     }
 
     #[test]

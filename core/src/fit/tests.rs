@@ -278,6 +278,57 @@ proptest! {
     }
 
     #[test]
+    fn a_mirrored_locker_has_the_same_slack((space, case) in small(), wanted in 1u32..=3) {
+        let mut mirrored = space.clone();
+        for thing in &mut mirrored.obstacles {
+            thing.space.at_mm[0] = space.inside_mm[0] - thing.space.at_mm[0] - thing.space.size_mm[0];
+        }
+        let (here, there) = (assess(&space, &case, wanted), assess(&mirrored, &case, wanted));
+        prop_assert_eq!(here.most, there.most);
+        // Its length is taken off at the other end, which is another question; depth and height are the same one.
+        let slack = |verdict: &Verdict| match verdict.outcome {
+            Outcome::Fits { spare_mm, .. } => [Some(spare_mm[1]), Some(spare_mm[2]), Some(verdict.wider_mm)],
+            Outcome::TooBig { missing_mm, .. } => [missing_mm[1], missing_mm[2], None],
+        };
+        for (a, b) in slack(&here).into_iter().zip(slack(&there)) {
+            prop_assert_eq!(a.is_some(), b.is_some());
+            prop_assert!((a.unwrap_or(0.0) - b.unwrap_or(0.0)).abs() < 1e-6, "{:?} {:?}", a, b);
+        }
+        // An arrangement mirrored stands in the mirrored locker; terminals that lie along look the other way, so only cases
+        // without a gap before them are turned over as they are.
+        if case.terminal_gap_mm == 0.0 {
+            let over: Vec<Placement> = here.arrangement.iter().map(|one| {
+                let mut one = *one;
+                one.at_mm[0] = space.inside_mm[0] - one.at_mm[0] - one.size_mm[0];
+                one
+            }).collect();
+            prop_assert!(may_stand(&mirrored, &case, &over, Rules::default()));
+        }
+    }
+
+    #[test]
+    fn units_make_no_difference((space, case) in small()) {
+        let by = 25.4;
+        let three = |mm: [f64; 3]| mm.map(|mm| mm * by);
+        let mut scaled = space.clone();
+        scaled.inside_mm = three(space.inside_mm);
+        for thing in &mut scaled.obstacles {
+            thing.space = Box3 { at_mm: three(thing.space.at_mm), size_mm: three(thing.space.size_mm) };
+        }
+        let large = Case {
+            size_mm: three(case.size_mm),
+            side_gap_mm: case.side_gap_mm * by,
+            terminal_gap_mm: case.terminal_gap_mm * by,
+            ..case.clone()
+        };
+        let (here, there) = (most(&space, &case, 4, Rules::default()), most(&scaled, &large, 4, Rules::default()));
+        prop_assert_eq!(here.count, there.count);
+        for (one, other) in here.placements.iter().zip(&there.placements) {
+            prop_assert!(three(one.at_mm).iter().zip(&other.at_mm).all(|(a, b)| (a - b).abs() < 0.01));
+        }
+    }
+
+    #[test]
     fn spare_and_missing_hold_both_ways((space, case) in small(), wanted in 1u32..=3) {
         let verdict = assess(&space, &case, wanted);
         let fits = |space: &Locker| place(space, &case, wanted, Rules::default()).0.is_some();

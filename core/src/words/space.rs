@@ -1,6 +1,6 @@
 //! The locker in words: what it would take, what each side faces, how all is carried in, and what to measure.
 
-use super::{capital, count, list, number};
+use super::{capital, list, number};
 use crate::fit::{Certainty, Change, Gap, Neighbour, Outcome, Passage, Taking, Turning, Verdict};
 use crate::plan::{CableExit, Thing, Units};
 use crate::report::{BankReport, BankSpace, Report, SpaceReport, YearReport};
@@ -174,7 +174,7 @@ pub fn space_lines(report: &Report, space: &SpaceReport, units: Units) -> Vec<St
             .find(|one| one.id == bank.id)
             .map_or(String::new(), super::bank_name);
         let (head, ways) = what_it_takes(bank, units);
-        lines.push(format!("{name}: {head}"));
+        lines.push(format!("{name}. {head}"));
         lines.extend(ways);
     }
     lines
@@ -259,6 +259,24 @@ pub fn carried_line(fit: &Verdict) -> Option<String> {
     }
 }
 
+/// Where the middle of all the mass is, taken at the middle of each case.
+pub fn middle_line(fit: &Verdict, units: Units) -> Option<String> {
+    let count = fit.arrangement.len() as f64;
+    if count == 0.0 {
+        return None;
+    }
+    let mut sum = [0.0; 3];
+    for case in &fit.arrangement {
+        for (sum, (at, size)) in sum.iter_mut().zip(case.at_mm.iter().zip(&case.size_mm)) {
+            *sum += at + size / 2.0;
+        }
+    }
+    let [x, y, z] = sum.map(|sum| length((sum / count).round(), units));
+    Some(format!(
+        "The middle of their mass is about {x} from the left end, {y} from the front and {z} above the floor."
+    ))
+}
+
 fn numbered(fit: &Verdict, passage: Passage) -> Vec<String> {
     let each = fit.carried.passages.iter().enumerate();
     each.filter(|(_, one)| **one == passage)
@@ -283,7 +301,7 @@ pub fn one_against(
         format!(
             "{} {} parked",
             super::days(days.abs()),
-            if days >= 0.0 { "more" } else { "less" }
+            if days >= 0.0 { "more" } else { "fewer" }
         )
     } else {
         "another length of stay".to_owned()
@@ -292,11 +310,12 @@ pub fn one_against(
     if let (Some(a), Some(b)) = (short(first), short(second))
         && a != b
     {
-        let by = count(a.abs_diff(b) as usize, "day", "days");
-        gives.push(format!(
-            "{by} a year {} short",
-            if b < a { "fewer" } else { "more" }
-        ));
+        let by = a.abs_diff(b);
+        let (more, day) = (
+            if b < a { "fewer" } else { "more" },
+            if by == 1 { "day" } else { "days" },
+        );
+        gives.push(format!("{by} {more} {day} short a year"));
     }
     let kg = second.mass_kg - first.mass_kg;
     if kg.abs() >= 0.5 {
