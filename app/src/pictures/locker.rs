@@ -19,7 +19,7 @@ const NARROW: f64 = 520.0;
 /// Pixels a millimetre of paper, by definition of the CSS pixel: 96 an inch.
 const PAPER: f64 = 96.0 / 25.4;
 /// What a sheet of A4 or Letter has between its margins [px].
-const SHEET: (f64, f64) = (660.0, 880.0);
+const SHEET: (f64, f64) = (660.0, 980.0);
 
 /// Draws the locker with the chosen bank in it, in the width there is.
 pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width: f64) -> Picture {
@@ -37,6 +37,7 @@ pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width
         units,
         scale,
         reach: [long, deep, high],
+        to_build_from: false,
     };
     let [long_w, _, high_w] = space.inside_mm.map(|mm| length(mm, units));
     let deep_w = length(of(&space.inside_mm, 1), units);
@@ -54,33 +55,44 @@ pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width
 pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units) -> String {
     let all = reach(space, verdict);
     let [long, deep, high] = all;
-    let fits = |ratio: f64| {
+    let lines = 40.0 + LINE * (2 * space.obstacles.len() + 2) as f64;
+    let fits = |ratio: f64, stacked: bool| {
         let scale = PAPER / ratio;
-        (long + deep) * scale + 2.0 * (LEFT + RIGHT) <= SHEET.0
-            && (deep + high) * scale
-                + 2.0 * (TOP + BELOW)
-                + 40.0
-                + LINE * space.obstacles.len() as f64
-                <= SHEET.1
+        let (across, up, views) = if stacked {
+            (
+                long.max(deep) * scale + LEFT + RIGHT,
+                (deep + 2.0 * high) * scale,
+                3.0,
+            )
+        } else {
+            (
+                (long + deep) * scale + 2.0 * (LEFT + RIGHT),
+                (deep + high) * scale,
+                2.0,
+            )
+        };
+        across <= SHEET.0 && up + views * (TOP + BELOW) + lines <= SHEET.1
     };
-    let ratio = [5.0, 10.0]
+    let tried = [(5.0, false), (5.0, true), (10.0, false), (10.0, true)];
+    let found = tried
         .into_iter()
-        .find(|ratio| fits(*ratio))
-        .unwrap_or(20.0);
+        .find(|(ratio, stacked)| fits(*ratio, *stacked));
+    let (ratio, stacked) = found.unwrap_or((20.0, true));
     let drawn = Drawn {
         space,
         verdict,
         units,
         scale: PAPER / ratio,
         reach: all,
+        to_build_from: true,
     };
-    sheet(&drawn, false, SHEET.0, Some(ratio))
+    sheet(&drawn, stacked, SHEET.0, Some(ratio))
 }
 
 fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> String {
     let scale = drawn.scale;
     let [long, deep, high] = drawn.reach;
-    let key: Vec<String> = key(drawn.space)
+    let key: Vec<String> = key(drawn.space, drawn.units)
         .iter()
         .flat_map(|says| lines(says, width - 8.0))
         .collect();
@@ -303,18 +315,19 @@ mod tests {
 
     #[test]
     fn print_is_to_scale() {
-        let plan = plan(400.0);
+        let mut plan = plan(400.0);
+        plan.locker.inside_mm[0] = 900.0;
         let report = larder::assess(&plan).unwrap();
         let svg = to_scale(
             &plan.locker,
             report.banks[0].fit.as_ref().unwrap(),
             plan.units,
         );
-        // 960 mm across at 1:10 are 96 mm, or 363 px; at 1:5 they would take more than the sheet.
+        // 900 mm at 1:5 are 680 px, more than the sheet; at 1:10 they are 340.
         assert!(svg.contains("1:10") && svg.contains("100 mm"), "{svg}");
         let inside = format!(
             "width=\"{}\"",
-            (560.0_f64 * PAPER / 10.0 * 10.0).round() / 10.0
+            (900.0_f64 * PAPER / 10.0 * 10.0).round() / 10.0
         );
         assert!(svg.contains(&inside), "{inside}");
     }

@@ -3,8 +3,9 @@
 
 use super::svg::{Anchor, Svg, text_width};
 use larder::fit::{Box3, Gap, Neighbour, Outcome, Placement, Verdict};
+use larder::numeric::order;
 use larder::plan::{Locker, Shape, Units};
-use larder::units::Quantity;
+use larder::units::{Quantity, tidy};
 
 /// From where the locker is seen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,6 +85,8 @@ pub struct Drawn<'a> {
     pub scale: f64,
     /// How far the drawing reaches on each axis, the ghost with it [mm].
     pub reach: [f64; 3],
+    /// Whether every gap has its figure, however narrow: for print.
+    pub to_build_from: bool,
 }
 
 /// Something in a view: how near it is, where, its class, its name at length and in short.
@@ -231,8 +234,12 @@ impl Drawn<'_> {
                 ("no room".to_owned(), "✕".to_owned()),
             ));
         }
-        items.sort_by(|a, b| a.near.total_cmp(&b.near));
-        items
+        let nears: Vec<f64> = items.iter().map(|item| item.near).collect();
+        let mut items: Vec<Option<Item>> = items.into_iter().map(Some).collect();
+        let far_to_near = order(&nears).into_iter();
+        far_to_near
+            .filter_map(|at| items.get_mut(at)?.take())
+            .collect()
     }
 
     /// Gaps that this view shows, with the one that binds marked.
@@ -266,14 +273,17 @@ impl Drawn<'_> {
             } else {
                 ((x(along), y(from)), (x(along), y(from + gap.mm)))
             };
-            let words = length(gap.mm, self.units);
+            let words = match self.units {
+                Units::Metric => tidy((gap.mm * 10.0).round() / 10.0),
+                Units::Imperial => length(gap.mm, self.units),
+            };
             svg.line(if binds { "binding" } else { "dimension" }, ends.0, ends.1);
             let roomy = if gap.axis == across {
                 text_width(&words) + 10.0
             } else {
-                18.0
+                14.0
             };
-            if binds || px >= roomy {
+            if binds || px >= roomy || self.to_build_from {
                 let (mid_x, mid_y) = (
                     f64::midpoint(ends.0.0, ends.1.0),
                     f64::midpoint(ends.0.1, ends.1.1),
@@ -342,9 +352,11 @@ fn beyond(space: &Box3, inside: [f64; 3], axis: usize) -> Option<Box3> {
 }
 
 /// What the letters stand for, and what becomes of each thing.
-pub fn key(space: &Locker) -> Vec<String> {
+pub fn key(space: &Locker, units: Units) -> Vec<String> {
+    let figures = (units == Units::Metric)
+        .then(|| "Figures in the gaps are mm; ▸ marks the one that binds.".to_owned());
     let each = space.obstacles.iter().enumerate();
-    each.map(|(at, thing)| {
+    let letters = each.map(|(at, thing)| {
         let does = if thing.travel_mm != [0.0; 3] {
             "drawn with all that it passes"
         } else if thing.movable {
@@ -358,8 +370,8 @@ pub fn key(space: &Locker) -> Vec<String> {
             Shape::Arch => ", an arch within this box",
         };
         format!("{}: {}, {does}{form}", letter(at), thing.name)
-    })
-    .collect()
+    });
+    letters.chain(figures).collect()
 }
 
 /// A dimension line with slashed ends, along x or along y.

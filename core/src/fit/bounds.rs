@@ -5,7 +5,7 @@
 //! one of 150 mm holds none. Summed along the length this bounds the area that all cases together can take.
 
 use super::space::{Box3, SAME_MM};
-use crate::numeric::ascending;
+use crate::numeric::{ascending, order};
 
 /// Usable area, or volume, beyond each place on the length; falls along straight lines between the edges of obstacles.
 #[derive(Clone, Debug, Default)]
@@ -34,17 +34,14 @@ impl Usable {
                 .unwrap_or(0.0)
         };
         Self::slabs(left, long, blocked, |here| {
-            let mut spans: Vec<(f64, f64)> = here
-                .iter()
-                .map(|thing| (thing.at_mm[1], thing.at_mm[1] + thing.size_mm[1]))
-                .collect();
-            spans.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let fronts: Vec<f64> = here.iter().map(|thing| thing.at_mm[1]).collect();
             let (mut free, mut from) = (0.0, front);
-            for (begin, end) in spans {
+            for thing in order(&fronts).into_iter().filter_map(|at| here.get(at)) {
+                let (begin, deep_in) = (thing.at_mm[1], thing.size_mm[1]);
                 if begin > from {
                     free += holds(begin.min(deep) - from);
                 }
-                from = from.max(end);
+                from = from.max(begin + deep_in);
             }
             free + holds(deep - from)
         })

@@ -259,7 +259,14 @@ impl Searcher {
             })
             .filter(|[end, ..]| *end >= whole(from))
             .collect();
-        reaching.sort_unstable();
+        // A few: put in order one by one.
+        for at in 1..reaching.len() {
+            for before in (0..at).rev() {
+                if reaching.get(before) > reaching.get(before + 1) {
+                    reaching.swap(before, before + 1);
+                }
+            }
+        }
         let last = self
             .placed
             .last()

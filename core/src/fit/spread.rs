@@ -2,6 +2,7 @@
 
 use super::arrange::{place_all, place_below};
 use super::space::{Box3, Case, Locker, Placement, Rules, SAME_MM};
+use crate::numeric::order;
 use serde::Serialize;
 
 /// How exactly the widest gap is found [mm].
@@ -178,8 +179,11 @@ fn nearest(
 /// The most cases that stand one behind another along an axis.
 pub(super) fn deepest_row(placements: &[Placement], axis: usize) -> usize {
     let of = |values: &[f64; 3], axis: usize| values.get(axis).copied().unwrap_or(0.0);
-    let mut sorted: Vec<&Placement> = placements.iter().collect();
-    sorted.sort_by(|a, b| of(&a.at_mm, axis).total_cmp(&of(&b.at_mm, axis)));
+    let starts: Vec<f64> = placements.iter().map(|one| of(&one.at_mm, axis)).collect();
+    let sorted: Vec<&Placement> = order(&starts)
+        .into_iter()
+        .filter_map(|at| placements.get(at))
+        .collect();
     let mut depths: Vec<usize> = Vec::new();
     for (at, one) in sorted.iter().enumerate() {
         let before = sorted.iter().take(at).zip(&depths).filter(|(other, _)| {

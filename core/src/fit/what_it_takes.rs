@@ -8,6 +8,7 @@
 use super::purse::Purse;
 use super::slack::{FARTHEST_MM, least_inside, resized};
 use super::space::{Case, Certainty, Locker, SAME_MM, Turning};
+use crate::numeric::order;
 use serde::Serialize;
 
 /// How exactly the least is found where more can't hurt [mm].
@@ -154,8 +155,9 @@ pub fn what_it_takes(locker: &Locker, case: &Case, target: u32, offers: &Offers)
         if ways.is_empty() {
             ways = asked.pairs(offers, &mut purse);
         }
-        ways.sort_by(|a, b| a.size_mm.total_cmp(&b.size_mm));
-        ways.truncate(MOST_WAYS);
+        let sizes: Vec<f64> = ways.iter().map(|way| way.size_mm).collect();
+        let smallest = order(&sizes).into_iter().take(MOST_WAYS);
+        ways = smallest.filter_map(|at| ways.get(at).cloned()).collect();
     }
     WhatItTakes {
         target,
