@@ -85,6 +85,20 @@ pub fn report(report: &Report) -> Vec<String> {
                 !fits || fit.arrangement.len() == bank.count as usize,
                 "what fits has a place for each",
             );
+            must(
+                fit.gaps.len() == 6 * fit.arrangement.len()
+                    && fit
+                        .gaps
+                        .iter()
+                        .all(|gap| gap.mm >= 0.0 && gap.within_mm >= 0.0),
+                "every side of every case faces something, no nearer than it",
+            );
+            let mut order = fit.carried.order.clone().unwrap_or_default();
+            order.sort_unstable();
+            must(
+                fit.carried.order.is_none() || order.into_iter().eq(0..fit.arrangement.len()),
+                "each is carried in once",
+            );
         }
     }
     for run in &report.carries.runs {

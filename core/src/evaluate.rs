@@ -7,6 +7,7 @@ mod income;
 mod least;
 mod remarks;
 mod risk;
+mod space;
 mod year;
 
 use crate::energy::{Coincident, Consumption, DayKind, DayUse, coincident, least_inverter};
@@ -16,6 +17,7 @@ use crate::report::{Month, Needs, Report, RowUse};
 use climate::Year;
 use income::Income;
 pub use risk::{Chances, MAP_SIDE, Mapping, Tally, drawn_year_in_full};
+pub use space::space;
 pub use year::{YearHour, from_full, year, year_hours, year_in_parts};
 
 /// Works everything out.

@@ -1,5 +1,7 @@
 //! Plan to inputs: the only place that refuses. Every fault is named, all at once, each at its field.
 
+mod space;
+
 use crate::battery::{self, Bank, Battery, Label, SecondRating};
 use crate::charge;
 use crate::energy::{self, Ambient, DayKind, Usage, Window, fits_window};
@@ -20,8 +22,6 @@ const MOST_LOADS: usize = 400;
 const MOST_CANDIDATES: usize = 4;
 /// Years that a plan's dates may lie in.
 const YEARS: std::ops::RangeInclusive<i32> = 1990..=2199;
-/// Most obstacles in a locker.
-const MOST_OBSTACLES: usize = 12;
 
 /// Collects what is wrong.
 struct Check<'a> {
@@ -228,7 +228,8 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
     let locker = plan
         .locker
         .measured
-        .then(|| locker(&mut check, &plan.locker));
+        .then(|| space::locker(&mut check, &plan.locker));
+    let things = plan.locker.obstacles.iter().map(|row| row.what).collect();
     let wiring = wiring(&mut check, &plan.wiring);
     let fuel_l_h = plan.shore.fuel_l_h.map(|litres| {
         check.number(
@@ -260,6 +261,8 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
         fuel_l_h,
         candidates,
         locker,
+        things,
+        cables: space::cables(&plan.locker),
         wiring,
     })
 }
@@ -1144,11 +1147,17 @@ fn candidate(check: &mut Check<'_>, row: &plan::Candidate, volts: f64) -> Candid
         size(2, "The case's width", width),
         size(3, "The case's height", height),
     ];
-    let space = &check.plan.locker;
-    let (side_gap_mm, terminal_gap_mm) = (
-        space.side_gap_mm.clamp(0.0, 500.0),
-        space.terminal_gap_mm.clamp(0.0, 1000.0),
+    let case_within_mm = check.number(
+        &at("case_within_mm"),
+        "How far the case may be out",
+        Quantity::Length,
+        row.case_within_mm,
+        0.0,
+        50.0,
     );
+    let space = &check.plan.locker;
+    let side_gap_mm = space.side_gap_mm.clamp(0.0, 500.0);
+    let terminal_gap_mm = space::cables(space).above_mm();
     Candidate {
         id: row.id,
         bank: Bank {
@@ -1176,6 +1185,7 @@ fn candidate(check: &mut Check<'_>, row: &plan::Candidate, volts: f64) -> Candid
             },
             side_gap_mm,
             terminal_gap_mm,
+            within_mm: case_within_mm,
         },
         mass_kg: check.number(
             &at("mass_kg"),
@@ -1188,123 +1198,5 @@ fn candidate(check: &mut Check<'_>, row: &plan::Candidate, volts: f64) -> Candid
         price: row
             .price
             .map(|price| check.number(&at("price"), "The price", Quantity::Money, price, 0.0, 1e7)),
-    }
-}
-
-fn locker(check: &mut Check<'_>, row: &plan::Locker) -> fit::Locker {
-    let axes = ["length", "depth", "height"];
-    let mut inside_mm = row.inside_mm;
-    for (axis, (mm, what)) in inside_mm.iter_mut().zip(axes).enumerate() {
-        let field = format!("locker/inside_mm/{}", axis + 1);
-        *mm = check.number(
-            &field,
-            &format!("The inside {what}"),
-            Quantity::Length,
-            *mm,
-            10.0,
-            20_000.0,
-        );
-    }
-    check.number(
-        "locker/side_gap_mm",
-        "The space beside a case",
-        Quantity::Length,
-        row.side_gap_mm,
-        0.0,
-        500.0,
-    );
-    check.number(
-        "locker/terminal_gap_mm",
-        "The height above terminals",
-        Quantity::Length,
-        row.terminal_gap_mm,
-        0.0,
-        1000.0,
-    );
-    let measured_within_mm = check.number(
-        "locker/within_mm",
-        "How far the measuring may be out",
-        Quantity::Length,
-        row.within_mm,
-        0.0,
-        100.0,
-    );
-    if row.obstacles.len() > MOST_OBSTACLES {
-        check.refuse(
-            "locker",
-            format!(
-                "{} obstacles are more than can be searched exactly.",
-                row.obstacles.len()
-            ),
-            "Join neighbours into one: 12 at the most.",
-        );
-    }
-    let obstacles = row
-        .obstacles
-        .iter()
-        .take(MOST_OBSTACLES)
-        .map(|thing| obstacle(check, thing, inside_mm))
-        .collect();
-    fit::Locker {
-        inside_mm,
-        obstacles,
-        measured_within_mm,
-    }
-}
-
-fn obstacle(check: &mut Check<'_>, thing: &plan::Obstacle, inside_mm: [f64; 3]) -> fit::Obstacle {
-    let name = if thing.name.trim().is_empty() {
-        "the obstacle"
-    } else {
-        thing.name.trim()
-    };
-    let base = format!("locker/obstacles/{}", thing.id);
-    let (mut at_mm, mut size_mm) = (thing.at_mm, thing.size_mm);
-    for axis in 0..3 {
-        let (Some(at), Some(size), Some(inside)) = (
-            at_mm.get_mut(axis),
-            size_mm.get_mut(axis),
-            inside_mm.get(axis),
-        ) else {
-            continue;
-        };
-        let ends = ["left", "front", "floor"]
-            .get(axis)
-            .copied()
-            .unwrap_or("wall");
-        *size = check.number(
-            &format!("{base}/size_mm/{}", axis + 1),
-            &format!("A side of {name}"),
-            Quantity::Length,
-            *size,
-            0.1,
-            20_000.0,
-        );
-        *at = check.number(
-            &format!("{base}/at_mm/{}", axis + 1),
-            &format!("The place of {name} from the {ends}"),
-            Quantity::Length,
-            *at,
-            -20_000.0,
-            20_000.0,
-        );
-        if *at >= *inside || *at + *size <= 0.0 {
-            let units = check.plan.units;
-            let show = |mm: f64| Quantity::Length.show(mm, units);
-            check.refuse(
-                format!("{base}/at_mm/{}", axis + 1),
-                format!(
-                    "{name} begins {} from the {ends}, outside the locker, which ends at {}.",
-                    show(*at),
-                    show(*inside)
-                ),
-                "Measure from the inside of the wall, or remove it.",
-            );
-        }
-    }
-    fit::Obstacle {
-        name: name.to_owned(),
-        space: fit::Box3 { at_mm, size_mm },
-        movable: thing.movable,
     }
 }

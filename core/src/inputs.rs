@@ -6,6 +6,7 @@ use crate::battery::{Bank, Fitted};
 use crate::charge::{Alternator, Shore};
 use crate::energy::{DayKind, Inverter, Load};
 use crate::fit::{Case, Locker};
+use crate::plan::{CableExit, Thing};
 use crate::solar::{ArrayPart, Controller, Site, SkyThanRegion};
 use chrono::NaiveDate;
 
@@ -28,7 +29,34 @@ pub struct Inputs {
     pub(crate) fuel_l_h: Option<f64>,
     pub(crate) candidates: Vec<Candidate>,
     pub(crate) locker: Option<Locker>,
+    /// What each obstacle is, in the locker's order.
+    pub(crate) things: Vec<Thing>,
+    pub(crate) cables: Cables,
     pub(crate) wiring: Wiring,
+}
+
+/// How cables leave the terminals, and the height that each way takes above them [mm].
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Cables {
+    pub(crate) exit: CableExit,
+    pub(crate) lug_mm: f64,
+    pub(crate) bar_mm: f64,
+}
+
+impl Cables {
+    /// What a way takes above the terminals [mm]; terminals that end flush take nothing.
+    pub(crate) fn above_by(&self, exit: CableExit) -> f64 {
+        match exit {
+            CableExit::Lug => self.lug_mm,
+            CableExit::Bar => self.bar_mm,
+            CableExit::Flush => 0.0,
+        }
+    }
+
+    /// What the chosen way takes [mm].
+    pub(crate) fn above_mm(&self) -> f64 {
+        self.above_by(self.exit)
+    }
 }
 
 /// Cables and what holds the bank.

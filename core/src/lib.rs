@@ -44,7 +44,7 @@ pub mod year;
 
 pub use evaluate::{
     Chances, MAP_SIDE, Mapping, Tally, YearHour, drawn_year_in_full, evaluate, from_full,
-    year as evaluate_year, year_hours, year_in_parts,
+    space as evaluate_space, year as evaluate_year, year_hours, year_in_parts,
 };
 pub use import::import;
 pub use inputs::Inputs;
@@ -62,4 +62,9 @@ pub fn assess(plan: &plan::Plan) -> Result<report::Report, Vec<finding::Finding>
 /// A typical year of a sound plan, hour by hour; none for a plan with faults, which [`assess`] names.
 pub fn year(plan: &plan::Plan) -> Option<report::YearReport> {
     import(plan).ok().map(|inputs| evaluate_year(&inputs))
+}
+
+/// What one change, or two, would do for each bank in the locker; none for a plan with faults or a locker not measured.
+pub fn space(plan: &plan::Plan) -> Option<report::SpaceReport> {
+    evaluate_space(&import(plan).ok()?)
 }

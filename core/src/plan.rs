@@ -521,6 +521,9 @@ pub struct Candidate {
     pub case_name: String,
     /// Case: length, width, height [mm].
     pub case_mm: [f64; 3],
+    /// How far its maker's measures and its swelling may be out [± mm].
+    #[serde(skip_serializing_if = "is_zero")]
+    pub case_within_mm: f64,
     /// How it may lie.
     pub turning: Turning,
     /// Mass of one [kg].
@@ -528,6 +531,94 @@ pub struct Candidate {
     /// Price of one, where it is known.
     pub price: Option<f64>,
 }
+
+choice! {
+    /// What a thing in the way is; moving it then carries its caution.
+    Thing {
+        /// Nothing in particular.
+        Plain,
+        /// Gear that is only put there.
+        LooseGear,
+        /// Part of what holds the vehicle, boat or hut together.
+        Structure,
+        /// Cables or hoses.
+        Wiring,
+        /// A control unit of the vehicle.
+        VehicleElectronics,
+        /// Belts, airbags, seats and what holds them.
+        SafetyPart,
+        /// Fuel or gas.
+        Fuel,
+    } default Plain
+}
+choice! {
+    /// The form of a thing in the way.
+    Shape {
+        /// A box.
+        Block,
+        /// A wedge: full at one side, nothing at the other.
+        Slope,
+        /// A quarter round, such as a wheel arch.
+        Arch,
+    } default Block
+}
+choice! {
+    /// To which side a slope or an arch falls.
+    Falls {
+        /// To the left.
+        Left,
+        /// To the right.
+        Right,
+        /// To the front.
+        Front,
+        /// To the back.
+        Back,
+    } default Right
+}
+choice! {
+    /// How the cables leave the terminals.
+    CableExit {
+        /// By lugs on top, upward.
+        Lug,
+        /// Sideways, by a link bar.
+        Bar,
+        /// By terminals that end flush with the case.
+        Flush,
+    } default Lug
+}
+choice! {
+    /// The hole that the batteries are carried in through.
+    Opening {
+        /// The whole top comes off.
+        WholeTop,
+        /// A hatch in the top.
+        Top,
+        /// A door in the front.
+        Front,
+        /// In the back.
+        Back,
+        /// In the left end.
+        Left,
+        /// In the right end.
+        Right,
+    } default WholeTop
+}
+
+/// Whether a value is its default, which is then not written: links stay short.
+fn is_default<T: Default + PartialEq>(value: &T) -> bool {
+    *value == T::default()
+}
+
+fn is_zero(mm: &f64) -> bool {
+    *mm == 0.0
+}
+
+fn is_as_assumed_bar(mm: &f64) -> bool {
+    *mm == BAR_MM
+}
+
+/// Height of a link bar with the head of its bolt above the case [mm, assumed].
+const BAR_MM: f64 = 12.0;
 
 /// Something in the way.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -544,6 +635,21 @@ pub struct Obstacle {
     pub at_mm: [f64; 3],
     /// Its size along the locker's length, width and height [mm].
     pub size_mm: [f64; 3],
+    /// What it is.
+    #[serde(skip_serializing_if = "is_default")]
+    pub what: Thing,
+    /// How far it travels to the right, the back and upward; negative the other way [mm]. A drawer, a seat on its slide.
+    #[serde(skip_serializing_if = "is_default")]
+    pub travel_mm: [f64; 3],
+    /// Its form; one that touches the lid and not the floor hangs.
+    #[serde(skip_serializing_if = "is_default")]
+    pub shape: Shape,
+    /// To which side a slope or an arch falls.
+    #[serde(skip_serializing_if = "is_default")]
+    pub falls: Falls,
+    /// Whether it is a shelf that a battery may stand on.
+    #[serde(skip_serializing_if = "is_default")]
+    pub carries: bool,
 }
 
 /// The space for the batteries.
@@ -563,6 +669,24 @@ pub struct Locker {
     pub terminal_gap_mm: f64,
     /// How far the measuring may be out [± mm].
     pub within_mm: f64,
+    /// How the cables leave the terminals.
+    #[serde(skip_serializing_if = "is_default")]
+    pub exit: CableExit,
+    /// Height that a link bar takes above the case [mm].
+    #[serde(skip_serializing_if = "is_as_assumed_bar")]
+    pub bar_mm: f64,
+    /// Height that the bend of the cable takes above its lug [mm].
+    #[serde(skip_serializing_if = "is_zero")]
+    pub bend_mm: f64,
+    /// What the batteries are carried in through.
+    #[serde(skip_serializing_if = "is_default")]
+    pub opening: Opening,
+    /// Its nearest corner from the left (or the front) and from the front (or the floor) [mm].
+    #[serde(skip_serializing_if = "is_default")]
+    pub opening_at_mm: [f64; 2],
+    /// Its width and its height, or depth [mm].
+    #[serde(skip_serializing_if = "is_default")]
+    pub opening_mm: [f64; 2],
 }
 
 choice! {
@@ -861,6 +985,7 @@ impl Default for Candidate {
             max_charge_a: None,
             case_name: String::new(),
             case_mm: [330.0, 173.0, 240.0],
+            case_within_mm: 0.0,
             turning: Turning::Upright,
             mass_kg: 30.0,
             price: None,
@@ -876,6 +1001,11 @@ impl Default for Obstacle {
             movable: false,
             at_mm: [0.0; 3],
             size_mm: [100.0, 100.0, 100.0],
+            what: Thing::Plain,
+            travel_mm: [0.0; 3],
+            shape: Shape::Block,
+            falls: Falls::Right,
+            carries: false,
         }
     }
 }
@@ -889,6 +1019,12 @@ impl Default for Locker {
             side_gap_mm: 5.0,
             terminal_gap_mm: 30.0,
             within_mm: 2.0,
+            exit: CableExit::Lug,
+            bar_mm: BAR_MM,
+            bend_mm: 0.0,
+            opening: Opening::WholeTop,
+            opening_at_mm: [0.0; 2],
+            opening_mm: [0.0; 2],
         }
     }
 }

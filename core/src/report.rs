@@ -5,7 +5,8 @@ use crate::battery::{Chemistry, HourState, Lasting};
 use crate::cable::{FuseKind, Sized, Ventilation};
 use crate::energy::DayKind;
 use crate::finding::{Finding, Gravity};
-use crate::fit::Verdict;
+use crate::fit::{Verdict, WhatItTakes};
+use crate::plan::{CableExit, Thing};
 use crate::year::{Ledger, Life, STATES};
 use serde::Serialize;
 
@@ -467,4 +468,30 @@ pub struct Holding {
     pub pull_test_n: f64,
     /// What four M8 bolts of class 8.8 hold across their length [N].
     pub bolts_hold_n: f64,
+}
+
+/// What one change, or two, would do for each bank in the locker.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SpaceReport {
+    /// Every candidate of which so many can be searched for.
+    pub banks: Vec<BankSpace>,
+}
+
+/// The same for one bank.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct BankSpace {
+    /// Stays with the candidate.
+    pub id: u32,
+    /// Batteries that the plan has.
+    pub planned: u32,
+    /// How many, in whole strings, go in as it is; fewer than planned where those do not fit.
+    pub as_it_is: u32,
+    /// What would admit the planned ones, or one string more than go in; none beyond eight batteries.
+    pub takes: Option<WhatItTakes>,
+    /// What the obstacles are, in the locker's order.
+    pub things: Vec<(String, Thing)>,
+    /// Names of the cases offered.
+    pub cases: Vec<String>,
+    /// Ways for the cables that were offered.
+    pub exits: Vec<CableExit>,
 }

@@ -7,6 +7,7 @@ mod carries;
 mod compare;
 mod risk;
 mod sheet;
+mod space;
 mod text;
 mod working;
 mod year;
@@ -18,6 +19,10 @@ pub use carries::{
 pub use compare::{Cell, Comparison, Line, comparison};
 pub use risk::{RISK_NOTE, map_csv, map_says, risk_line};
 pub use sheet::{CAUTIONS, sheet};
+pub use space::{
+    ONE_LATER, REMINDERS, TO_MEASURE, carried_line, caution, gap_words, middle_line, neighbour,
+    one_against, space_lines, what_it_takes,
+};
 pub use text::text;
 pub use working::{bank_working, load_working};
 pub use year::{

@@ -3,6 +3,7 @@
 mod access;
 mod bad_input;
 mod keeping;
+mod locker;
 mod planning;
 mod printing;
 mod speed;

@@ -71,6 +71,7 @@ files!(
     loads_household,
     mechanical,
     overcurrent,
+    packing,
     solar_extraterrestrial_fao56,
     solar_geometry_duffie_beckman,
     solar_position_and_clearsky,

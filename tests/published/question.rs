@@ -72,6 +72,18 @@ impl<'a> Question<'a> {
             .ok_or_else(|| format!("the inputs give no list {name}"))
     }
 
+    /// A list of lists of numbers, or why not.
+    pub(crate) fn numbers_of_each(&self, name: &str) -> Result<Vec<Vec<f64>>, String> {
+        let lists = self.0.inputs.get(name).and_then(Value::as_array);
+        let each = |list: &Value| {
+            let numbers = list.as_array().into_iter().flatten();
+            numbers.filter_map(Value::as_f64).collect()
+        };
+        lists
+            .map(|lists| lists.iter().map(each).collect())
+            .ok_or_else(|| format!("the inputs give no lists {name}"))
+    }
+
     /// An input in words.
     pub(crate) fn text(&self, names: &[&str]) -> Result<&'a str, String> {
         names

@@ -20,7 +20,8 @@ pub enum Form {
     Text,
     /// Markdown, to keep or to print.
     Markdown,
-    /// JSON, for scripts; its keys are those of the core's `Report`, with its `YearReport` under `year`.
+    /// JSON, for scripts; its keys are those of the core's `Report`, with its `YearReport` under `year` and its
+    /// `SpaceReport` under `space`.
     Json,
     /// The chosen bank's typical year, an hour a line, units in the head.
     CsvHours,
@@ -66,6 +67,7 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
                     larder::words::text(
                         &report,
                         larder::year(plan).as_ref(),
+                        larder::space(plan).as_ref(),
                         plan.units,
                         &plan.currency,
                         markdown,
@@ -81,6 +83,7 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
                         whole["risk"] = serde_json::to_value(&risks).unwrap_or_default();
                     }
                     whole["from_full"] = serde_json::to_value(from_full).unwrap_or_default();
+                    whole["space"] = serde_json::to_value(larder::space(plan)).unwrap_or_default();
                     serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
                 }
                 Form::CsvHours => larder::words::csv_hours(plan),

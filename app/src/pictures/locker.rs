@@ -1,108 +1,241 @@
-//! Locker, seen from above and to scale: slashed dimension ends, hatch for what stays, cross-hatch for what can move,
-//! a dashed ghost for what does not fit.
+//! Locker: three views to scale, the same facts as a table, and a sheet at 1:5 or 1:10 for print.
 
 use super::svg::{Anchor, Svg, text_width};
+use super::view::{Drawn, Seen, dimension, key, length, letter, of};
 use super::{Picture, Table};
-use larder::fit::{Placement, Verdict};
+use larder::fit::Verdict;
 use larder::plan::{Locker, Units};
-use larder::units::Quantity;
 use larder::words;
 
-const LEFT: f64 = 46.0;
-const TOP: f64 = 40.0;
-const BOTTOM: f64 = 34.0;
+const LEFT: f64 = 44.0;
+const TOP: f64 = 34.0;
+const BELOW: f64 = 28.0;
 const RIGHT: f64 = 14.0;
-const TALLEST: f64 = 420.0;
+const TALLEST: f64 = 620.0;
+/// Height of a line of the key [px].
+const LINE: f64 = 17.0;
+/// Widest that three views stand in two columns; narrower they stand one below the other [px].
+const NARROW: f64 = 520.0;
+/// Pixels a millimetre of paper, by definition of the CSS pixel: 96 an inch.
+const PAPER: f64 = 96.0 / 25.4;
+/// What a sheet of A4 or Letter has between its margins [px].
+const SHEET: (f64, f64) = (660.0, 980.0);
 
-/// Draws the locker with the chosen bank in it.
+/// Draws the locker with the chosen bank in it, in the width there is.
 pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width: f64) -> Picture {
-    let [long, deep, _] = space.inside_mm;
-    let ghost = verdict.ghost.as_ref();
-    let over_x = ghost
-        .map_or(0.0, |g| (g.at_mm[0] + g.size_mm[0] - long).max(0.0))
-        .min(long);
-    let over_y = ghost
-        .map_or(0.0, |g| (g.at_mm[1] + g.size_mm[1] - deep).max(0.0))
-        .min(deep);
-    let (all_x, all_y) = ((long + over_x).max(1.0), (deep + over_y).max(1.0));
-    let scale = ((width - LEFT - RIGHT) / all_x).min(TALLEST / all_y);
-    let height = TOP + all_y * scale + BOTTOM;
-    let mut svg = Svg::new(width, height);
-    // The front lies at the bottom of the sheet.
-    let floor = TOP + all_y * scale;
-    let x = |mm: f64| LEFT + mm * scale;
-    let y = |mm: f64| floor - mm * scale;
-    let length = |mm: f64| Quantity::Length.show((mm * 10.0).round() / 10.0, units);
+    let [long, deep, high] = reach(space, verdict);
+    // A long locker is drawn larger where its views stand one below the other.
+    let narrow = width < NARROW || long > 2.0 * deep;
+    let scale = if narrow {
+        ((width - LEFT - RIGHT) / long.max(deep)).min(TALLEST / deep.max(high))
+    } else {
+        ((width - 2.0 * LEFT - 2.0 * RIGHT) / (long + deep)).min(TALLEST / (deep + high))
+    };
+    let drawn = Drawn {
+        space,
+        verdict,
+        units,
+        scale,
+        reach: [long, deep, high],
+        to_build_from: false,
+    };
+    let [long_w, _, high_w] = space.inside_mm.map(|mm| length(mm, units));
+    let deep_w = length(of(&space.inside_mm, 1), units);
+    Picture {
+        svg: sheet(&drawn, narrow, width, None),
+        says: format!(
+            "The locker from above, from the front and from the right end, {long_w} by {deep_w} by {high_w}. {name}: {}.",
+            words::fit_long(verdict, units)
+        ),
+        table: table(space, verdict, units),
+    }
+}
 
-    svg.rect("locker-inside", x(0.0), y(deep), long * scale, deep * scale);
-    for thing in &space.obstacles {
-        let class = if thing.movable { "movable" } else { "fixed" };
-        let [at_x, at_y, at_z] = thing.at_mm;
-        let [wide, far, _] = thing.size_mm;
-        let overhead = if at_z > 0.0 { " overhead" } else { "" };
-        svg.rect("ground", x(at_x), y(at_y + far), wide * scale, far * scale);
-        svg.rect(
-            &format!("{class}{overhead}"),
-            x(at_x),
-            y(at_y + far),
-            wide * scale,
-            far * scale,
+/// The same for print, at the largest of 1:5, 1:10 and 1:20 that a sheet holds, with a scale bar.
+pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units) -> String {
+    let all = reach(space, verdict);
+    let [long, deep, high] = all;
+    let lines = 40.0 + LINE * (2 * space.obstacles.len() + 2) as f64;
+    let fits = |ratio: f64, stacked: bool| {
+        let scale = PAPER / ratio;
+        let (across, up, views) = if stacked {
+            (
+                long.max(deep) * scale + LEFT + RIGHT,
+                (deep + 2.0 * high) * scale,
+                3.0,
+            )
+        } else {
+            (
+                (long + deep) * scale + 2.0 * (LEFT + RIGHT),
+                (deep + high) * scale,
+                2.0,
+            )
+        };
+        across <= SHEET.0 && up + views * (TOP + BELOW) + lines <= SHEET.1
+    };
+    let tried = [(5.0, false), (5.0, true), (10.0, false), (10.0, true)];
+    let found = tried
+        .into_iter()
+        .find(|(ratio, stacked)| fits(*ratio, *stacked));
+    let (ratio, stacked) = found.unwrap_or((20.0, true));
+    let drawn = Drawn {
+        space,
+        verdict,
+        units,
+        scale: PAPER / ratio,
+        reach: all,
+        to_build_from: true,
+    };
+    sheet(&drawn, stacked, SHEET.0, Some(ratio))
+}
+
+fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> String {
+    let scale = drawn.scale;
+    let [long, deep, high] = drawn.reach;
+    let key: Vec<String> = key(drawn.space, drawn.units)
+        .iter()
+        .flat_map(|says| lines(says, width - 8.0))
+        .collect();
+    let above = TOP + deep * scale;
+    let front = above + BELOW + TOP + high * scale;
+    let (foot, wide) = if narrow {
+        (
+            front + BELOW + TOP + high * scale,
+            LEFT + long.max(deep) * scale + RIGHT,
+        )
+    } else {
+        (front, 2.0 * (LEFT + RIGHT) + (long + deep) * scale)
+    };
+    let bar = if ratio.is_some() { 40.0 } else { 0.0 };
+    let widest = key
+        .iter()
+        .map(|words| text_width(words) + 8.0)
+        .fold(wide, f64::max);
+    let mut svg = Svg::new(
+        widest.min(wide.max(width)),
+        foot + BELOW + LINE * key.len() as f64 + bar,
+    );
+    drawn.view(&mut svg, Seen::Above, LEFT, above);
+    drawn.view(&mut svg, Seen::Front, LEFT, front);
+    if narrow {
+        drawn.view(&mut svg, Seen::Right, LEFT, foot);
+    } else {
+        drawn.view(
+            &mut svg,
+            Seen::Right,
+            2.0 * LEFT + RIGHT + long * scale,
+            front,
         );
     }
-    for (at, case) in verdict.arrangement.iter().enumerate() {
-        battery(&mut svg, case, at, &x, &y, scale);
-    }
-    if let Some(ghost) = ghost {
-        let [at_x, at_y, _] = ghost.at_mm;
-        let [wide, far, _] = ghost.size_mm;
-        svg.rect("ghost", x(at_x), y(at_y + far), wide * scale, far * scale);
-        svg.label(x(at_x + wide / 2.0), y(at_y + far / 2.0), "no room");
-    }
-    for thing in &space.obstacles {
-        let words = format!(
-            "{}, {}",
-            thing.name,
-            if thing.movable { "can move" } else { "stays" }
+    for (at, words) in key.iter().enumerate() {
+        svg.text(
+            "small",
+            4.0,
+            foot + BELOW + LINE * (at as f64 + 0.8),
+            Anchor::Start,
+            words,
         );
-        let middle = thing.at_mm[0] + thing.size_mm[0] / 2.0;
-        let half = text_width(&words) / 2.0 + 6.0;
-        let at = x(middle).clamp(LEFT + half, (width - half).max(LEFT + half));
-        svg.label(at, y(thing.at_mm[1] + thing.size_mm[1] / 2.0), &words);
     }
-    dimension(
-        &mut svg,
-        (x(0.0), TOP - 18.0),
-        (x(long), TOP - 18.0),
-        &length(long),
-    );
-    dimension(
-        &mut svg,
-        (LEFT - 16.0, y(deep)),
-        (LEFT - 16.0, y(0.0)),
-        &length(deep),
-    );
-    svg.text(
-        "small",
-        x(long / 2.0),
-        floor + 22.0,
-        Anchor::Middle,
-        "front",
-    );
+    if let Some(ratio) = ratio {
+        let foot = foot + BELOW + LINE * key.len() as f64 + 24.0;
+        dimension(
+            &mut svg,
+            (LEFT, foot),
+            (LEFT + 100.0 * scale, foot),
+            "100 mm",
+        );
+        let says = format!("1:{ratio} where the print is not scaled: measure the bar");
+        svg.text(
+            "small",
+            LEFT + 100.0 * scale + 12.0,
+            foot + 4.0,
+            Anchor::Start,
+            &says,
+        );
+    }
+    svg.finish(true)
+}
 
-    let verdict_words = words::fit_long(verdict, units);
+/// Words in lines that go into a width.
+fn lines(says: &str, width: f64) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in says.split(' ') {
+        let goes_on = lines.last().is_some_and(|line| {
+            line.is_empty() || text_width(line) + text_width(word) + 8.0 <= width
+        });
+        match lines.last_mut() {
+            Some(line) if goes_on => {
+                if !line.is_empty() {
+                    line.push(' ');
+                }
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}
+
+/// How far the drawing reaches on each axis, the ghost with it [mm].
+fn reach(space: &Locker, verdict: &Verdict) -> [f64; 3] {
+    std::array::from_fn(|axis| {
+        let inside = of(&space.inside_mm, axis).max(1.0);
+        let ghost = verdict.ghost.as_ref();
+        let ghost = ghost.map_or(0.0, |ghost| {
+            of(&ghost.at_mm, axis) + of(&ghost.size_mm, axis)
+        });
+        ghost.clamp(inside, 2.0 * inside)
+    })
+}
+
+/// Places and sizes of everything, and what each battery's sides face.
+fn table(space: &Locker, verdict: &Verdict, units: Units) -> Table {
     let mut rows: Vec<Vec<String>> = Vec::new();
-    let mut row = |what: String, at: [f64; 3], size: [f64; 3]| {
+    let mut row = |what: String, at: [f64; 3], size: [f64; 3], faces: String| {
+        let numbers = at.iter().chain(&size).map(|mm| length(*mm, units));
         rows.push(
             std::iter::once(what)
-                .chain(at.iter().chain(&size).map(|mm| length(*mm)))
+                .chain(numbers)
+                .chain([faces])
                 .collect(),
         );
     };
     for (at, case) in verdict.arrangement.iter().enumerate() {
-        row(format!("battery {}", at + 1), case.at_mm, case.size_mm);
+        let gaps = verdict
+            .gaps
+            .iter()
+            .filter(|gap| gap.case == at && (gap.far || gap.axis != 2));
+        let faces: Vec<String> = gaps
+            .map(|gap| {
+                format!(
+                    "{} to {}",
+                    words::gap_words(gap, units),
+                    words::neighbour(gap)
+                )
+            })
+            .collect();
+        row(
+            format!("battery {}", at + 1),
+            case.at_mm,
+            case.size_mm,
+            faces.join("; "),
+        );
     }
-    for thing in &space.obstacles {
-        row(thing.name.clone(), thing.at_mm, thing.size_mm);
+    if let Some(ghost) = &verdict.ghost {
+        row(
+            "one more, no room".to_owned(),
+            ghost.at_mm,
+            ghost.size_mm,
+            String::new(),
+        );
+    }
+    for (at, thing) in space.obstacles.iter().enumerate() {
+        row(
+            format!("{}: {}", letter(at), thing.name),
+            thing.at_mm,
+            thing.size_mm,
+            String::new(),
+        );
     }
     let heads = [
         "what",
@@ -112,56 +245,90 @@ pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width
         "long",
         "deep",
         "high",
+        "free beside it",
     ];
-    Picture {
-        svg: svg.finish(true),
-        says: format!(
-            "The locker from above, {} by {}. {name}: {verdict_words}.",
-            length(long),
-            length(deep)
-        ),
-        table: Table {
-            heads: heads.map(String::from).to_vec(),
-            rows,
-        },
+    Table {
+        heads: heads.map(String::from).to_vec(),
+        rows,
     }
 }
 
-fn battery(
-    svg: &mut Svg,
-    case: &Placement,
-    at: usize,
-    x: &impl Fn(f64) -> f64,
-    y: &impl Fn(f64) -> f64,
-    scale: f64,
-) {
-    let [at_x, at_y, _] = case.at_mm;
-    let [wide, far, _] = case.size_mm;
-    svg.rect("battery", x(at_x), y(at_y + far), wide * scale, far * scale);
-    let words = if wide * scale > 86.0 {
-        format!("battery {}", at + 1)
-    } else {
-        format!("{}", at + 1)
-    };
-    svg.label(x(at_x + wide / 2.0), y(at_y + far / 2.0), &words);
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use larder::plan::{Candidate, Load, Obstacle, Plan};
 
-/// A dimension line with slashed ends, along x or along y.
-fn dimension(svg: &mut Svg, from: (f64, f64), to: (f64, f64), words: &str) {
-    svg.line("dimension", from, to);
-    for (x, y) in [from, to] {
-        svg.line("dimension slash", (x - 4.0, y + 4.0), (x + 4.0, y - 4.0));
+    fn plan(deep: f64) -> Plan {
+        let mut plan = Plan::default();
+        plan.loads.push(Load {
+            id: 1,
+            ..Load::default()
+        });
+        plan.candidates.push(Candidate {
+            id: 2,
+            parallel: 2.0,
+            ..Candidate::default()
+        });
+        plan.locker.measured = true;
+        plan.locker.inside_mm = [560.0, deep, 300.0];
+        plan.locker.obstacles.push(Obstacle {
+            id: 3,
+            name: "duct & pipe".into(),
+            ..Obstacle::default()
+        });
+        plan
     }
-    let middle = (f64::midpoint(from.0, to.0), f64::midpoint(from.1, to.1));
-    if (from.1 - to.1).abs() < 0.1 {
-        svg.text(
-            "dimension-text",
-            middle.0,
-            middle.1 - 7.0,
-            Anchor::Middle,
-            words,
+
+    #[test]
+    fn every_view_has_its_dimensions_and_the_ghost_its_clash() {
+        for (deep, fits) in [(500.0, true), (280.0, false)] {
+            let plan = plan(deep);
+            let report = larder::assess(&plan).unwrap();
+            let verdict = report.banks[0].fit.as_ref().unwrap();
+            for width in [320.0, 700.0] {
+                let picture = locker(&plan.locker, verdict, "Two", plan.units, width);
+                for words in [
+                    "560 mm",
+                    "300 mm",
+                    "from above",
+                    "from the front",
+                    "from the right end",
+                ] {
+                    assert!(picture.svg.contains(words), "{words}");
+                }
+                assert_eq!(picture.svg.contains("\"clash\""), !fits, "{deep}");
+                assert!(picture.svg.contains("A: duct &amp; pipe"));
+                assert_eq!(picture.svg.contains("\"binding\""), fits, "{deep}");
+                assert!(!picture.svg.contains("style="));
+                let sheet_width = picture
+                    .svg
+                    .split("width=\"")
+                    .nth(1)
+                    .and_then(|rest| rest.split('"').next()?.parse::<f64>().ok());
+                assert!(
+                    sheet_width.is_some_and(|wide| wide <= width + 0.5),
+                    "{sheet_width:?} {width}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn print_is_to_scale() {
+        let mut plan = plan(400.0);
+        plan.locker.inside_mm[0] = 900.0;
+        let report = larder::assess(&plan).unwrap();
+        let svg = to_scale(
+            &plan.locker,
+            report.banks[0].fit.as_ref().unwrap(),
+            plan.units,
         );
-    } else {
-        svg.text_upward("dimension-text", middle.0 - 7.0, middle.1, words);
+        // 900 mm at 1:5 are 680 px, more than the sheet; at 1:10 they are 340.
+        assert!(svg.contains("1:10") && svg.contains("100 mm"), "{svg}");
+        let inside = format!(
+            "width=\"{}\"",
+            (900.0_f64 * PAPER / 10.0 * 10.0).round() / 10.0
+        );
+        assert!(svg.contains(&inside), "{inside}");
     }
 }

@@ -9,6 +9,8 @@ pub mod months;
 pub mod plot;
 pub mod shelf;
 pub mod svg;
+pub mod turned;
+pub mod view;
 pub mod year;
 
 use crate::view::{holds, none, part, says};

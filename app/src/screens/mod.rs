@@ -12,6 +12,7 @@ pub mod list;
 pub mod living;
 pub mod loads;
 pub mod locker;
+pub mod measure;
 pub mod paste;
 pub mod refill;
 pub mod sheet;

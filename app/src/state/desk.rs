@@ -7,7 +7,7 @@ use crate::browser::store::Refusal;
 use crate::view::{Says, memo, says};
 use larder::finding::Finding;
 use larder::plan::{Draft, Held, Plan};
-use larder::report::{Report, YearReport};
+use larder::report::{Report, SpaceReport, YearReport};
 use leptos::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -110,6 +110,8 @@ pub struct Desk {
     pub answer: Memo<Answer>,
     /// A typical year of every candidate, once typing pauses.
     pub year: Memo<Option<Arc<YearReport>>>,
+    /// What one change would do for each bank in the locker, once typing pauses.
+    pub space: Memo<Option<Arc<SpaceReport>>>,
     /// Fields that hold our guess.
     pub guesses: RwSignal<BTreeSet<String>>,
     /// Fields with text that can't be read.
@@ -184,6 +186,10 @@ impl Desk {
             year: memo(move || {
                 let plan = seen.with(|seen| seen.report.as_ref().map(|_| seen.plan.clone()));
                 larder::year(plan.as_deref()?).map(Arc::new)
+            }),
+            space: memo(move || {
+                let plan = seen.with(|seen| seen.report.as_ref().map(|_| seen.plan.clone()));
+                larder::space(plan.as_deref()?).map(Arc::new)
             }),
             guesses: RwSignal::default(),
             drafts: RwSignal::default(),

@@ -1,6 +1,7 @@
 //! What is wrong with a plan, or worth knowing, each remark at the field that it speaks of.
 
 use super::climate::Year;
+use super::space;
 use crate::battery::{Chemistry, FitVerdict};
 use crate::charge::{Bus, Link};
 use crate::energy::{Coincident, Consumption, DayUse, LossCurve};
@@ -15,7 +16,7 @@ const LOW_EFFICIENCY: f64 = 0.8;
 /// Voltage above which touching DC is dangerous [V] (common limit of extra-low voltage, IEC 61140).
 const TOUCH_V: f64 = 60.0;
 
-type Found = Vec<Finding>;
+pub(super) type Found = Vec<Finding>;
 
 pub(super) fn find(
     inputs: &Inputs,
@@ -34,7 +35,7 @@ pub(super) fn find(
     for (row, bank) in inputs.candidates.iter().zip(banks) {
         candidate(&mut found, inputs, year, row, bank, most);
     }
-    locker(&mut found, inputs);
+    space::remarks(&mut found, inputs, banks);
     found
 }
 
@@ -70,7 +71,7 @@ pub(super) fn carries(found: &mut Found, carries: &crate::report::Carries) {
     }
 }
 
-fn add(
+pub(super) fn add(
     found: &mut Found,
     gravity: Gravity,
     field: impl Into<String>,
@@ -382,35 +383,5 @@ fn candidate(
             "Under this load it gives out before the reserve line: charge can't follow fast enough inside the plates.",
             "A larger bank gives a larger share of its charge.",
         );
-    }
-}
-
-fn locker(found: &mut Found, inputs: &Inputs) {
-    let Some(locker) = &inputs.locker else { return };
-    let overlaps = |a: &crate::fit::Box3, b: &crate::fit::Box3| {
-        let sides = a
-            .at_mm
-            .iter()
-            .zip(&a.size_mm)
-            .zip(b.at_mm.iter().zip(&b.size_mm));
-        sides.into_iter().all(|((a_at, a_size), (b_at, b_size))| {
-            a_at < &(b_at + b_size) && b_at < &(a_at + a_size)
-        })
-    };
-    for (at, one) in locker.obstacles.iter().enumerate() {
-        for other in locker.obstacles.iter().skip(at + 1) {
-            if overlaps(&one.space, &other.space) {
-                add(
-                    found,
-                    Gravity::Note,
-                    "locker",
-                    format!(
-                        "{} and {} overlap; both are kept clear.",
-                        one.name, other.name
-                    ),
-                    "",
-                );
-            }
-        }
     }
 }

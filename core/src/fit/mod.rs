@@ -3,14 +3,28 @@
 //! Architecture invariant: nothing in this module refuses input; import has done so. A search cut short says so in its result.
 
 mod arrange;
+mod bounds;
 mod feasible;
+mod opening;
+mod patterns;
+mod purse;
+mod search;
 mod slack;
+mod slope;
 mod space;
+mod spread;
+mod what_it_takes;
 
-pub use arrange::{Search, most, place};
-pub use feasible::may_stand;
+pub use arrange::{Search, most, place, place_all};
+pub use feasible::{all_may_stand, may_stand};
+pub use opening::{CarryIn, Opening, Passage, carry_in, rectangle_passes};
 pub use slack::{Outcome, Verdict, assess};
+pub use slope::Slope;
 pub use space::{Box3, Case, Certainty, Locker, Obstacle, Placement, Rules, Turning};
+pub use spread::{Gap, Neighbour, gaps, spread};
+pub use what_it_takes::{Change, Offers, Taking, WhatItTakes, after, may_go, what_it_takes};
 
+#[cfg(test)]
+mod change_tests;
 #[cfg(test)]
 mod tests;

@@ -5,14 +5,23 @@
 //! so it is found exactly, by halving that list.
 
 use super::arrange::{MOST_CASES, most, place};
+use super::opening::{CarryIn, carry_in};
+use super::purse::Purse;
 use super::space::{Case, Certainty, Locker, Placement, Rules, SAME_MM};
+use super::spread::{Gap, deepest_row, gaps, spread};
 use crate::numeric::ascending;
 use serde::Serialize;
 
 /// An obstacle this near to a wall touches it [mm].
 const TOUCHES_MM: f64 = 1.0;
 /// How much longer an inside is tried [mm].
-const FARTHEST_MM: f64 = 2000.0;
+pub(super) const FARTHEST_MM: f64 = 2000.0;
+/// How finely the least measure of a locker with a shelf is found [mm].
+const SHELF_GRID_MM: f64 = 0.1;
+/// Steps of a search beyond which the prettiest arrangement is not looked for.
+const DEAR: u64 = 40_000;
+/// Steps for all searches by which slack is found.
+const STEPS: u64 = 3_000_000;
 
 /// Whether it fits, and by how much.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -59,115 +68,168 @@ pub struct Verdict {
     pub arrangement: Vec<Placement>,
     /// The one that can't, where it would stand.
     pub ghost: Option<Placement>,
+    /// How much wider than asked the least gap beside the cases is, in the arrangement that makes it widest [mm].
+    pub wider_mm: f64,
+    /// How far a slack along each axis may be out [± mm]: the measuring, and the makers' tolerance of a row of cases.
+    pub within_mm: [f64; 3],
+    /// What each side of each case faces, and how far off.
+    pub gaps: Vec<Gap>,
+    /// How they are carried in.
+    pub carried: CarryIn,
     /// Whether every search came to its end.
     pub certainty: Certainty,
 }
 
 /// Judges so many cases in a locker.
 pub fn assess(locker: &Locker, case: &Case, wanted: u32) -> Verdict {
-    let rules = Rules::default();
-    let (found, mut certainty, _) = place(locker, case, wanted, rules);
-    let fits = found.is_some();
-    let mut needed = [None; 3];
-    for (axis, slot) in needed.iter_mut().enumerate() {
-        // A deeper search on an axis is only worth its time while it can still be exact.
-        let least = if certainty == Certainty::Exact {
-            least_inside(locker, case, wanted, axis, rules)
-        } else {
-            None
-        };
-        *slot = least;
-    }
-    let within = locker.measured_within_mm;
-    if let Some(arrangement) = found {
-        let spare_mm = std::array::from_fn(|axis| {
-            let inside = of(&locker.inside_mm, axis);
-            needed
-                .get(axis)
-                .copied()
-                .flatten()
-                .map_or(0.0, |least: f64| (inside - least).max(0.0))
-        });
-        let (axis, least_mm) = smallest(spare_mm.into_iter().map(Some)).unwrap_or((0, 0.0));
-        let outcome = Outcome::Fits {
-            spare_mm,
-            least_mm,
-            axis,
-            beside: binding(
-                locker,
-                case,
-                wanted,
-                axis,
-                needed.get(axis).copied().flatten(),
-                rules,
-            ),
-            too_close: least_mm < within,
-        };
-        return Verdict {
-            wanted,
-            most: wanted,
-            outcome,
-            arrangement,
-            ghost: None,
-            certainty,
-        };
-    }
-    let missing_mm: [Option<f64>; 3] = std::array::from_fn(|axis| {
-        let inside = of(&locker.inside_mm, axis);
-        needed
-            .get(axis)
-            .copied()
+    let (found, certainty, steps) = place(locker, case, wanted, Rules::default());
+    // A deeper search on an axis is only worth its time while it can still be exact.
+    let mut purse = Purse::of(if certainty == Certainty::Exact {
+        STEPS
+    } else {
+        0
+    });
+    let needed: [Option<f64>; 3] = std::array::from_fn(|axis| {
+        (certainty == Certainty::Exact)
+            .then(|| least_inside(locker, case, wanted, axis, &mut purse))
             .flatten()
-            .map(|least: f64| (least - inside).max(0.0))
+    });
+    let mut verdict = match found {
+        Some(arrangement) => fits(locker, case, arrangement, needed, steps, &mut purse),
+        None => misses(locker, case, wanted, needed, &mut purse),
+    };
+    if certainty == Certainty::CutShort || purse.certainty() == Certainty::CutShort {
+        verdict.certainty = Certainty::CutShort;
+    }
+    verdict
+}
+
+fn fits(
+    locker: &Locker,
+    case: &Case,
+    found: Vec<Placement>,
+    needed: [Option<f64>; 3],
+    steps: u64,
+    purse: &mut Purse,
+) -> Verdict {
+    let wanted = found.len() as u32;
+    let best = (steps < DEAR)
+        .then(|| {
+            spread(
+                locker,
+                &[(case, wanted)],
+                Rules {
+                    budget: DEAR,
+                    ..Rules::default()
+                },
+            )
+        })
+        .flatten();
+    let (mut arrangement, mut wider_mm) =
+        best.map_or((found.clone(), 0.0), |(best, wider, _)| (best, wider));
+    let mut carried = carry_in(locker, &arrangement);
+    if carried.order.is_none() && carry_in(locker, &found).order.is_some() {
+        carried = carry_in(locker, &found);
+        (arrangement, wider_mm) = (found, 0.0);
+    }
+    let within_mm = uncertainty(locker, case, &arrangement);
+    let spare_mm = std::array::from_fn(|axis| {
+        let least = needed.get(axis).copied().flatten();
+        least.map_or(0.0, |least| (of(&locker.inside_mm, axis) - least).max(0.0))
+    });
+    let (axis, least_mm) = smallest(spare_mm.into_iter().map(Some)).unwrap_or((0, 0.0));
+    let least = needed.get(axis).copied().flatten();
+    let outcome = Outcome::Fits {
+        spare_mm,
+        least_mm,
+        axis,
+        beside: binding(locker, case, wanted, axis, least, purse),
+        too_close: least_mm < of(&within_mm, axis),
+    };
+    Verdict {
+        wanted,
+        most: wanted,
+        outcome,
+        wider_mm,
+        within_mm,
+        gaps: gaps(locker, case, &arrangement),
+        carried,
+        arrangement,
+        ghost: None,
+        certainty: Certainty::Exact,
+    }
+}
+
+fn misses(
+    locker: &Locker,
+    case: &Case,
+    wanted: u32,
+    needed: [Option<f64>; 3],
+    purse: &mut Purse,
+) -> Verdict {
+    let missing_mm: [Option<f64>; 3] = std::array::from_fn(|axis| {
+        let least = needed.get(axis).copied().flatten();
+        least.map(|least| (least - of(&locker.inside_mm, axis)).max(0.0))
     });
     let least = smallest(missing_mm);
     let (axis, least_mm) = (least.map(|(axis, _)| axis), least.map(|(_, mm)| mm));
     let mut arrangement = Vec::new();
     let mut ghost = None;
     let mut beside = None;
+    let mut within_mm = uncertainty(locker, case, &[]);
     if let Some((axis, mm)) = least {
-        beside = binding(
-            locker,
-            case,
-            wanted,
-            axis,
-            Some(of(&locker.inside_mm, axis) + mm),
-            rules,
-        );
-        let grown = resized(locker, axis, of(&locker.inside_mm, axis) + mm);
-        for placement in place(&grown, case, wanted, rules).0.unwrap_or_default() {
+        let to_mm = of(&locker.inside_mm, axis) + mm;
+        beside = binding(locker, case, wanted, axis, Some(to_mm), purse);
+        let grown = resized(locker, axis, to_mm);
+        let all = purse.place(&grown, case, wanted).unwrap_or_default();
+        within_mm = uncertainty(locker, case, &all);
+        for placement in all {
             let mut with = arrangement.clone();
             with.push(placement);
-            if super::may_stand(locker, case, &with, rules) {
+            if super::may_stand(locker, case, &with, Rules::default()) {
                 arrangement = with;
             } else {
                 ghost = Some(placement);
             }
         }
     }
-    let fewer = most(locker, case, wanted.saturating_sub(1), rules);
+    let fewer = most(locker, case, wanted.saturating_sub(1), Rules::default());
     if arrangement.len() < fewer.count as usize {
         // The arrangement that misses least leaves too few standing: show the most that go in, and one more.
         arrangement.clone_from(&fewer.placements);
     }
-    if fewer.certainty == Certainty::CutShort || wanted > MOST_CASES {
-        certainty = Certainty::CutShort;
-    }
-    let outcome = Outcome::TooBig {
-        missing_mm,
-        least_mm,
-        axis,
-        beside,
-        too_close: !fits && least_mm.is_some_and(|mm| mm <= within),
+    let certainty = if wanted > MOST_CASES {
+        Certainty::CutShort
+    } else {
+        fewer.certainty
     };
+    let too_close = least.is_some_and(|(axis, mm)| mm <= of(&within_mm, axis));
     Verdict {
         wanted,
         most: fewer.count,
-        outcome,
+        outcome: Outcome::TooBig {
+            missing_mm,
+            least_mm,
+            axis,
+            beside,
+            too_close,
+        },
+        wider_mm: 0.0,
+        within_mm,
+        gaps: gaps(locker, case, &arrangement),
+        carried: carry_in(locker, &arrangement),
         arrangement,
         ghost,
         certainty,
     }
+}
+
+/// How far a slack along each axis may be out [± mm]: the locker's measuring, and each case of the longest row.
+fn uncertainty(locker: &Locker, case: &Case, arrangement: &[Placement]) -> [f64; 3] {
+    std::array::from_fn(|axis| {
+        let row = deepest_row(arrangement, axis).max(1);
+        locker.measured_within_mm + row as f64 * case.within_mm
+    })
 }
 
 fn of(values: &[f64; 3], axis: usize) -> f64 {
@@ -183,7 +245,7 @@ fn smallest(values: impl IntoIterator<Item = Option<f64>>) -> Option<(usize, f64
 }
 
 /// The locker with another inside measure on an axis: its far wall moves, and with it whatever touches it.
-fn resized(locker: &Locker, axis: usize, to_mm: f64) -> Locker {
+pub(super) fn resized(locker: &Locker, axis: usize, to_mm: f64) -> Locker {
     let mut resized = locker.clone();
     let from = of(&locker.inside_mm, axis);
     let by = to_mm - from;
@@ -210,23 +272,30 @@ fn resized(locker: &Locker, axis: usize, to_mm: f64) -> Locker {
 }
 
 /// The least inside measure on an axis that holds the cases; none up to `FARTHEST_MM` beyond what there is.
-fn least_inside(
+pub(super) fn least_inside(
     locker: &Locker,
     case: &Case,
     wanted: u32,
     axis: usize,
-    rules: Rules,
+    purse: &mut Purse,
 ) -> Option<f64> {
     let inside = of(&locker.inside_mm, axis);
-    let mut measures = measures(locker, case, wanted, axis);
+    // With a shelf, or a slope, there are more such measures than are worth listing.
+    let mut measures = if locker
+        .obstacles
+        .iter()
+        .any(|thing| thing.carries || thing.slope.is_some())
+    {
+        (1..=((inside + FARTHEST_MM) / SHELF_GRID_MM) as u32)
+            .map(|step| f64::from(step) * SHELF_GRID_MM)
+            .collect()
+    } else {
+        measures(locker, case, wanted, axis)
+    };
     measures.retain(|mm| *mm <= inside + FARTHEST_MM && *mm > 0.0);
     ascending(&mut measures);
     measures.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
-    let holds = |mm: f64| {
-        place(&resized(locker, axis, mm), case, wanted, rules)
-            .0
-            .is_some()
-    };
+    let mut holds = |mm: f64| purse.holds(&resized(locker, axis, mm), case, wanted);
     let (mut low, mut high) = (0, measures.len());
     // The first measure that holds; more room never hurts.
     while low < high {
@@ -245,7 +314,7 @@ fn measures(locker: &Locker, case: &Case, wanted: u32, axis: usize) -> Vec<f64> 
     let inside = of(&locker.inside_mm, axis);
     let gap = if axis == 2 { 0.0 } else { case.side_gap_mm };
     let sizes: Vec<f64> = case
-        .turnings()
+        .turnings(case.side_gap_mm)
         .iter()
         .map(|turned| of(&turned.block_mm, axis))
         .collect();
@@ -305,13 +374,13 @@ fn binding(
     wanted: u32,
     axis: usize,
     least: Option<f64>,
-    rules: Rules,
+    purse: &mut Purse,
 ) -> Option<String> {
     let least = least?;
-    let without = |at: usize| {
+    let mut without = |at: usize| {
         let mut cleared = locker.clone();
         cleared.obstacles.remove(at);
-        least_inside(&cleared, case, wanted, axis, rules)
+        least_inside(&cleared, case, wanted, axis, purse)
     };
     let eased = (0..locker.obstacles.len()).filter_map(|at| Some((at, least - without(at)?)));
     let (at, by) = eased.max_by(|a, b| a.1.total_cmp(&b.1))?;

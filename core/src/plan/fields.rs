@@ -5,9 +5,10 @@
 //! place, counted from 1.
 
 use super::{
-    Air, Alternator, BatteryPlace, Candidate, Chemistry, ControllerKind, DayKind, DrawUnit, Idle,
-    Insulation, Inverter, LinkKind, Living, Load, Locker, Meter, MeterUnit, Obstacle, Panel, Plan,
-    Second, Shore, Stay, Stretch, Sun, Sunniness, Supply, Turning, Units, Way, Wiring,
+    Air, Alternator, BatteryPlace, CableExit, Candidate, Chemistry, ControllerKind, DayKind,
+    DrawUnit, Falls, Idle, Insulation, Inverter, LinkKind, Living, Load, Locker, Meter, MeterUnit,
+    Obstacle, Opening, Panel, Plan, Second, Shape, Shore, Stay, Stretch, Sun, Sunniness, Supply,
+    Thing, Turning, Units, Way, Wiring,
 };
 use crate::units::Quantity;
 
@@ -137,6 +138,11 @@ macro_rules! choices {
 choices!(
     Air,
     BatteryPlace,
+    CableExit,
+    Falls,
+    Opening,
+    Shape,
+    Thing,
     Chemistry,
     ControllerKind,
     DayKind,
@@ -361,6 +367,7 @@ part!(Candidate {
     "case_mm/1", "length of the case", Number(Q::Length) => (case_mm[0]),
     "case_mm/2", "width of the case", Number(Q::Length) => (case_mm[1]),
     "case_mm/3", "height of the case", Number(Q::Length) => (case_mm[2]),
+    "case_within_mm", "how far the case may be out", Number(Q::Length) => (case_within_mm),
     "turning", "how it may lie", Choice(&["stand upright only", "stand or lie on a long side", "lie any way but on its top"]) => (turning),
     "mass_kg", "mass of one", Number(Q::Mass) => (mass_kg),
     "price", "price of one", Open(Q::Money) => (price),
@@ -375,6 +382,13 @@ part!(Obstacle {
     "size_mm/1", "its length", Number(Q::Length) => (size_mm[0]),
     "size_mm/2", "its depth", Number(Q::Length) => (size_mm[1]),
     "size_mm/3", "its height", Number(Q::Length) => (size_mm[2]),
+    "what", "what sort of thing it is", Choice(&["a thing", "loose gear", "part of the structure", "wiring or a hose", "vehicle electronics", "a safety part", "fuel or gas"]) => (what),
+    "travel_mm/1", "how far it travels to the right", Number(Q::Length) => (travel_mm[0]),
+    "travel_mm/2", "how far it travels to the back", Number(Q::Length) => (travel_mm[1]),
+    "travel_mm/3", "how far it travels upward", Number(Q::Length) => (travel_mm[2]),
+    "shape", "its form", Choice(&["a box", "a slope", "a round arch"]) => (shape),
+    "falls", "to which side it falls", Choice(&["to the left", "to the right", "to the front", "to the back"]) => (falls),
+    "carries", "whether a battery may stand on it", Choice(&["carries nothing", "is a shelf for a battery"]) => (carries),
 });
 
 part!(Locker {
@@ -385,6 +399,14 @@ part!(Locker {
     "side_gap_mm", "free space beside each case", Number(Q::Length) => (side_gap_mm),
     "terminal_gap_mm", "free height above terminals", Number(Q::Length) => (terminal_gap_mm),
     "within_mm", "how far the measuring may be out", Number(Q::Length) => (within_mm),
+    "exit", "how the cables leave", Choice(&["upward, by lugs", "sideways, by a link bar", "flush with the case"]) => (exit),
+    "bar_mm", "height of a link bar above the case", Number(Q::Length) => (bar_mm),
+    "bend_mm", "height of the cable's bend above its lug", Number(Q::Length) => (bend_mm),
+    "opening", "what they are carried in through", Choice(&["the whole top", "a hatch in the top", "a door in the front", "a door in the back", "a door in the left end", "a door in the right end"]) => (opening),
+    "opening_at_mm/1", "where the opening begins", Number(Q::Length) => (opening_at_mm[0]),
+    "opening_at_mm/2", "where it begins the other way", Number(Q::Length) => (opening_at_mm[1]),
+    "opening_mm/1", "width of the opening", Number(Q::Length) => (opening_mm[0]),
+    "opening_mm/2", "its height or depth", Number(Q::Length) => (opening_mm[1]),
 });
 
 /// The part or row that a field's path lies in: `loads/3` of `loads/3/draw`, `living` of `living/outdoors_c/4`.

@@ -123,9 +123,12 @@ pub fn fit_long(fit: &Verdict, units: Units) -> String {
             } else {
                 ""
             };
+            // A measure is said with how far it may be out.
+            let out = fit.within_mm.get(*axis).copied().unwrap_or(0.0);
             format!(
-                "fits with {} to spare {}{beside}{close}",
+                "fits with {} (± {}) to spare {}{beside}{close}",
                 gap(*least_mm, units),
+                lack(out, units),
                 word(&ALONG, *axis)
             )
         }

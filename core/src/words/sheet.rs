@@ -50,6 +50,13 @@ pub fn sheet(plan: &Plan, report: &Report) -> Vec<(String, String)> {
         ));
         if let Some(fit) = &bank.fit {
             lines.push(("In the space".to_owned(), fit_long(fit, plan.units)));
+            let more = [
+                super::carried_line(fit),
+                super::middle_line(fit, plan.units),
+            ];
+            if let Some(says) = more.into_iter().flatten().reduce(|a, b| format!("{a} {b}")) {
+                lines.push(("Carrying in".to_owned(), says));
+            }
             for (at, case) in fit.arrangement.iter().enumerate() {
                 let show = |mm: f64| Quantity::Length.show((mm * 10.0).round() / 10.0, plan.units);
                 let [x, y, z] = case.at_mm.map(show);

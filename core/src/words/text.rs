@@ -6,13 +6,14 @@ use super::{
 };
 use crate::finding::Gravity;
 use crate::plan::Units;
-use crate::report::{Report, YearReport};
+use crate::report::{Report, SpaceReport, YearReport};
 use std::fmt::Write;
 
 /// Writes the whole report. With `markdown`, headings and tables are marked so.
 pub fn text(
     report: &Report,
     year: Option<&YearReport>,
+    space: Option<&SpaceReport>,
     units: Units,
     currency: &str,
     markdown: bool,
@@ -100,6 +101,16 @@ pub fn text(
         }
     }
     let _ = writeln!(out, "\n{}", least_banks(report));
+    if let Some(space) = space {
+        head(&mut out, "Where it goes");
+        for line in super::space_lines(report, space, units) {
+            let _ = writeln!(out, "{bullet}{line}");
+        }
+        let chosen = report.chosen_bank().and_then(|bank| bank.fit.as_ref());
+        if let Some(says) = chosen.and_then(super::carried_line) {
+            let _ = writeln!(out, "\n{says}");
+        }
+    }
     if let Some(year) = year {
         head(&mut out, "A typical year");
         for bank in &year.banks {

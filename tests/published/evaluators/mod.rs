@@ -4,6 +4,7 @@ mod battery;
 mod cable;
 mod cases;
 mod household;
+mod packing;
 mod sky;
 mod sun;
 mod voltage;
@@ -21,6 +22,7 @@ const ANSWERED: &[&[(Pattern, Evaluator)]] = &[
     cable::EVALUATORS,
     cases::EVALUATORS,
     household::EVALUATORS,
+    packing::EVALUATORS,
     sky::EVALUATORS,
     sun::EVALUATORS,
     voltage::EVALUATORS,
@@ -93,6 +95,22 @@ const UNANSWERED: &[(Pattern, &str)] = &[
     (
         "discharge temperature window",
         "the core has a coldest discharge and no warmest",
+    ),
+    (
+        "bricks a x ab x abc *",
+        "a theorem about every box; the core searches one",
+    ),
+    (
+        "blocks of sides a < b < c *",
+        "27 blocks: more than the eight that the core searches for",
+    ),
+    (
+        "container loading benchmark*",
+        "hundreds of boxes in one container: more than the eight that the core searches for",
+    ),
+    (
+        "three-dimensional bin packing*",
+        "many bins of many boxes: the core fills one space with at most eight",
     ),
     (
         "nominal cell voltage",

@@ -1,0 +1,360 @@
+//! The locker: remarks about it, and what one change would do for each bank.
+
+use super::remarks::{Found, add};
+use crate::battery::Chemistry;
+use crate::data::cases::{CaseSize, cases};
+use crate::finding::Gravity;
+use crate::fit::{Offers, Outcome, Rules, Turning, Verdict, most, what_it_takes};
+use crate::inputs::{Candidate, Inputs};
+use crate::plan::CableExit;
+use crate::report::{BankReport, BankSpace, SpaceReport};
+
+/// Most cases that are searched for.
+const MOST: u32 = 8;
+/// Share of the rated capacity that another case's typical capacity must reach. Assumed.
+const AS_LARGE: f64 = 0.9;
+
+/// What would admit one more string of every bank that fits, or every bank that does not.
+pub fn space(inputs: &Inputs) -> Option<SpaceReport> {
+    let locker = inputs.locker.as_ref()?;
+    let things: Vec<_> = locker
+        .obstacles
+        .iter()
+        .zip(&inputs.things)
+        .map(|(thing, what)| (thing.name.clone(), *what))
+        .collect();
+    let bank = |row: &Candidate| {
+        let series = row.bank.series.max(1);
+        let planned = series * row.bank.parallel;
+        let most = most(locker, &row.case, MOST, Rules::default()).count;
+        let as_it_is = most / series * series;
+        let target = if as_it_is < planned {
+            planned
+        } else {
+            as_it_is + series
+        };
+        let exits: Vec<CableExit> = CableExit::ALL
+            .iter()
+            .copied()
+            .filter(|exit| *exit != inputs.cables.exit)
+            .collect();
+        let chemistry = row.bank.battery.chemistry;
+        let cases = other_cases(row);
+        let offers = Offers {
+            exits_mm: exits
+                .iter()
+                .map(|exit| inputs.cables.above_by(*exit))
+                .collect(),
+            turnings: if chemistry == Chemistry::Flooded || row.case.turning != Turning::Upright {
+                Vec::new()
+            } else {
+                vec![Turning::OnSide]
+            },
+            cases_mm: cases.iter().map(|case| case.mm).collect(),
+        };
+        BankSpace {
+            id: row.id,
+            planned,
+            as_it_is,
+            takes: (target <= MOST).then(|| what_it_takes(locker, &row.case, target, &offers)),
+            things: things.clone(),
+            cases: cases.iter().map(|case| case.name.clone()).collect(),
+            exits,
+        }
+    };
+    Some(SpaceReport {
+        banks: inputs.candidates.iter().map(bank).collect(),
+    })
+}
+
+/// Other standard cases in which a lead-acid battery of about this capacity is made.
+fn other_cases(row: &Candidate) -> Vec<&'static CaseSize> {
+    let lead = matches!(
+        row.bank.battery.chemistry,
+        Chemistry::Flooded | Chemistry::Agm | Chemistry::Gel
+    );
+    let wanted = AS_LARGE * row.bank.battery.label.capacity_ah;
+    let twelve = (10.0..15.0).contains(&row.bank.battery.label.volts);
+    let large = |case: &&CaseSize| case.capacity_ah.is_some_and(|(_, most)| most >= wanted);
+    let other = |case: &&CaseSize| case.mm != row.case.size_mm;
+    cases()
+        .iter()
+        .filter(|_| lead && twelve)
+        .filter(large)
+        .filter(other)
+        .collect()
+}
+
+/// Remarks about the locker and how each bank goes into it.
+pub(super) fn remarks(found: &mut Found, inputs: &Inputs, banks: &[BankReport]) {
+    let Some(locker) = &inputs.locker else { return };
+    for (at, one) in locker.obstacles.iter().enumerate() {
+        for other in locker.obstacles.iter().skip(at + 1) {
+            if one.space.overlaps(&other.space) {
+                add(
+                    found,
+                    Gravity::Note,
+                    "locker",
+                    format!(
+                        "{} and {} overlap; both are kept clear.",
+                        one.name, other.name
+                    ),
+                    "",
+                );
+            }
+        }
+    }
+    for thing in locker
+        .obstacles
+        .iter()
+        .filter(|thing| thing.slope.is_some())
+    {
+        add(
+            found,
+            Gravity::Note,
+            "locker",
+            format!(
+                "{} is searched in steps of 2 mm that hold all of it: what fits is sure to, what just fails to may yet.",
+                thing.name
+            ),
+            "",
+        );
+    }
+    for (row, bank) in inputs.candidates.iter().zip(banks) {
+        let at = |name: &str| format!("candidates/{}/{name}", row.id);
+        if row.bank.battery.chemistry == Chemistry::Flooded && row.case.turning != Turning::Upright
+        {
+            add(
+                found,
+                Gravity::Grave,
+                at("turning"),
+                "A battery with free acid that lies down spills it.",
+                "Stand it upright.",
+            );
+        }
+        let longest = row.case.size_mm.iter().copied().fold(0.0, f64::max);
+        let wall = locker.inside_mm.iter().copied().fold(0.0, f64::max);
+        if longest > wall {
+            add(
+                found,
+                Gravity::Caution,
+                at("case_mm/1"),
+                "The case is longer than any wall of the locker.",
+                "Check its measures and the locker's; else it takes another case.",
+            );
+        }
+        if let Some(fit) = &bank.fit {
+            carried(found, locker.opening.is_some(), fit, &at("case_mm/1"));
+        }
+    }
+}
+
+/// Whether what fits can also be carried in.
+fn carried(found: &mut Found, opening: bool, fit: &Verdict, field: &str) {
+    if !matches!(fit.outcome, Outcome::Fits { .. }) || fit.carried.order.is_some() {
+        return;
+    }
+    let too_large = fit
+        .carried
+        .passages
+        .contains(&crate::fit::Passage::TooLarge);
+    let (says, mend) = if too_large {
+        (
+            "It fits inside, but no face of its case passes the opening.",
+            "Make the opening larger, or choose a smaller case.",
+        )
+    } else if opening {
+        (
+            "It fits inside, but no straight way from the opening to its place was found.",
+            "Make the opening larger, or take out what is in the way while it is carried in.",
+        )
+    } else {
+        (
+            "It fits, but from the top no straight way to its place was found.",
+            "Take out what is in the way while it is carried in, or open another side.",
+        )
+    };
+    add(found, Gravity::Caution, field.to_owned(), says, mend);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fit::assess;
+    use crate::plan::{Locker, Obstacle, Plan, Thing};
+
+    fn plan() -> Plan {
+        let mut plan = Plan::default();
+        plan.loads.push(crate::plan::Load {
+            id: 1,
+            ..Default::default()
+        });
+        plan.candidates.push(crate::plan::Candidate {
+            id: 2,
+            ..Default::default()
+        });
+        plan.locker = Locker {
+            measured: true,
+            inside_mm: [560.0, 345.0, 300.0],
+            obstacles: vec![Obstacle {
+                id: 3,
+                name: "bracket".into(),
+                movable: true,
+                what: Thing::SafetyPart,
+                at_mm: [300.0, 0.0, 0.0],
+                size_mm: [60.0, 60.0, 300.0],
+                ..Obstacle::default()
+            }],
+            ..Locker::default()
+        };
+        plan
+    }
+
+    #[test]
+    fn one_more_is_asked_for_where_the_plan_s_own_fit() {
+        let inputs = crate::import(&plan()).unwrap();
+        let space = space(&inputs).unwrap();
+        let bank = &space.banks[0];
+        // Two go in on either side of the bracket; the third is what it is about.
+        assert_eq!((bank.planned, bank.as_it_is), (1, 2));
+        let takes = bank.takes.as_ref().unwrap();
+        assert!(takes.target == 3 && !takes.ways.is_empty(), "{takes:?}");
+        assert_eq!(bank.things, [("bracket".to_owned(), Thing::SafetyPart)]);
+    }
+
+    #[test]
+    fn what_travels_keeps_its_whole_way_clear() {
+        let mut plan = plan();
+        plan.locker.obstacles[0].travel_mm = [-300.0, 0.0, 0.0];
+        let inputs = crate::import(&plan).unwrap();
+        let thing = &inputs.locker.as_ref().unwrap().obstacles[0];
+        assert_eq!((thing.space.at_mm[0], thing.space.size_mm[0]), (0.0, 360.0));
+        let verdict = assess(
+            inputs.locker.as_ref().unwrap(),
+            &inputs.candidates[0].case,
+            1,
+        );
+        assert!(
+            verdict
+                .arrangement
+                .iter()
+                .all(|one| one.at_mm[1] >= 60.0 || one.at_mm[0] >= 360.0)
+        );
+    }
+
+    #[test]
+    fn a_leaning_wall_is_stepped_and_said_to_be_so() {
+        let mut plan = plan();
+        let thing = &mut plan.locker.obstacles[0];
+        thing.shape = crate::plan::Shape::Slope;
+        thing.falls = crate::plan::Falls::Left;
+        (thing.at_mm, thing.size_mm) = ([400.0, 0.0, 100.0], [160.0, 345.0, 200.0]);
+        let inputs = crate::import(&plan).unwrap();
+        let slope = inputs.locker.as_ref().unwrap().obstacles[0].slope.unwrap();
+        assert_eq!((slope.axis, slope.from_far, slope.hangs), (0, true, true));
+        let report = crate::assess(&plan).unwrap();
+        assert!(
+            report
+                .findings
+                .iter()
+                .any(|one| one.says.contains("steps of 2 mm"))
+        );
+    }
+
+    #[test]
+    fn a_link_bar_needs_less_height_than_lugs() {
+        let mut plan = plan();
+        plan.locker.inside_mm[2] = 255.0;
+        let fits = |plan: &Plan| {
+            let inputs = crate::import(plan).unwrap();
+            let locker = inputs.locker.clone().unwrap();
+            matches!(
+                assess(&locker, &inputs.candidates[0].case, 1).outcome,
+                Outcome::Fits { .. }
+            )
+        };
+        assert!(!fits(&plan));
+        plan.locker.exit = CableExit::Bar;
+        assert!(fits(&plan));
+        plan.locker.exit = CableExit::Lug;
+        plan.locker.terminal_gap_mm = 10.0;
+        assert!(fits(&plan));
+        plan.locker.bend_mm = 6.0;
+        assert!(!fits(&plan));
+    }
+
+    #[test]
+    fn a_door_too_small_is_said() {
+        let mut plan = plan();
+        plan.locker.opening = crate::plan::Opening::Front;
+        plan.locker.opening_mm = [150.0, 150.0];
+        let report = crate::assess(&plan).unwrap();
+        assert!(
+            report
+                .findings
+                .iter()
+                .any(|one| one.says.contains("passes the opening")),
+            "{:?}",
+            report.findings
+        );
+        plan.locker.opening_mm = [560.0, 300.0];
+        let report = crate::assess(&plan).unwrap();
+        assert!(
+            !report
+                .findings
+                .iter()
+                .any(|one| one.says.contains("opening"))
+        );
+        plan.locker.opening_mm = [600.0, 300.0];
+        let faults = crate::assess(&plan).unwrap_err();
+        assert!(
+            faults
+                .iter()
+                .any(|fault| fault.says.contains("beyond its wall")),
+            "{faults:?}"
+        );
+    }
+
+    #[test]
+    fn faults_of_a_locker_are_sentences() {
+        let mut bad = plan();
+        bad.locker.obstacles[0].size_mm[0] = -5.0;
+        bad.locker.obstacles[0].at_mm[1] = 5000.0;
+        bad.locker.inside_mm[2] = 0.0;
+        let faults = crate::assess(&bad).unwrap_err();
+        for field in [
+            "locker/obstacles/3/size_mm/1",
+            "locker/obstacles/3/at_mm/2",
+            "locker/inside_mm/3",
+        ] {
+            let fault = faults.iter().find(|fault| fault.field == field);
+            assert!(
+                fault.is_some_and(|fault| fault.says.ends_with('.')),
+                "{field}: {faults:?}"
+            );
+        }
+        let mut many = plan();
+        let one = many.locker.obstacles[0].clone();
+        many.locker.obstacles = (0..13)
+            .map(|id| Obstacle {
+                id: 10 + id,
+                ..one.clone()
+            })
+            .collect();
+        let faults = crate::assess(&many).unwrap_err();
+        assert!(
+            faults
+                .iter()
+                .any(|fault| fault.says.contains("13 obstacles"))
+        );
+        let mut long = plan();
+        long.candidates[0].case_mm = [900.0, 100.0, 100.0];
+        let report = crate::assess(&long).unwrap();
+        assert!(
+            report
+                .findings
+                .iter()
+                .any(|one| one.says.contains("longer than any wall"))
+        );
+    }
+}

@@ -1,0 +1,466 @@
+//! The exact search for an arrangement.
+//!
+//! Any arrangement can be pushed left and forward (and, where bricks may hang in the air, down) until nothing moves; then
+//! every case touches, on its left, a wall, an obstacle or another case, or it stands with its middle at a shelf's edge, and
+//! the same in front and below. So only such places need be tried (the normal patterns of Christofides & Whitlock 1977), in
+//! rising order of place, so that an arrangement is met once and not once an order of its cases. What is left of the search
+//! depends only on what reaches beyond the last place, so a state that failed is remembered and not searched again.
+
+use super::bounds::Usable;
+use super::patterns::{Way, after, holds, places};
+use super::space::{Box3, Case, Certainty, Locker, Placement, Rules, SAME_MM, Turned};
+use crate::numeric::ascending;
+use std::collections::BTreeSet;
+
+/// Most failed states that are remembered.
+const REMEMBERED: usize = 60_000;
+
+#[derive(Clone, Copy)]
+struct Placed {
+    block: Box3,
+    kind: usize,
+    turned: Turned,
+    /// Whether something holds it in front, and below.
+    held: [bool; 2],
+}
+
+pub(super) struct Searcher {
+    options: Vec<Way>,
+    inside: [f64; 3],
+    /// Obstacles with the side gap behind them.
+    blocked: Vec<Box3>,
+    shelves: Vec<Box3>,
+    supported: bool,
+    start: [f64; 3],
+    /// Left sides at which a case's middle is at the left edge of a shelf.
+    edges: Vec<f64>,
+    y: Vec<f64>,
+    z: Vec<f64>,
+    /// Whether room is counted by area, all cases standing on one level, or by volume.
+    level: bool,
+    usable: Usable,
+    /// The least that a case of each kind takes of it.
+    least: Vec<f64>,
+    /// The least height of a middle of each kind above what it stands on.
+    low: Vec<f64>,
+    left: Vec<u32>,
+    below: f64,
+    raised: f64,
+    placed: Vec<Placed>,
+    failed: BTreeSet<Vec<i64>>,
+    steps: u64,
+    budget: u64,
+}
+
+/// Heights at which a case may stand: the floor, and each shelf.
+fn levels(shelves: &[Box3]) -> Vec<f64> {
+    let tops = shelves
+        .iter()
+        .map(|shelf| shelf.at_mm[2] + shelf.size_mm[2]);
+    let mut levels: Vec<f64> = tops.chain([0.0]).filter(|z| *z >= 0.0).collect();
+    ascending(&mut levels);
+    levels.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
+    levels
+}
+
+impl Searcher {
+    /// Starts the search; the sum of the heights of the middles is to stay below a bound [mm].
+    pub(super) fn new(locker: &Locker, kinds: &[(&Case, u32)], rules: Rules, below: f64) -> Self {
+        let gap = kinds
+            .iter()
+            .map(|(case, _)| case.side_gap_mm)
+            .fold(0.0, f64::max);
+        let inside = locker.inside_mm;
+        let [long, deep, high] = inside;
+        let mut options: Vec<Way> = Vec::new();
+        for (kind, (case, count)) in kinds.iter().enumerate() {
+            let turnings = case.turnings(gap).into_iter();
+            let goes_in = turnings.filter(|turned| {
+                let [x, y, z] = turned.block_mm;
+                *count > 0
+                    && gap + x <= long + SAME_MM
+                    && gap + y <= deep + SAME_MM
+                    && z <= high + SAME_MM
+            });
+            options.extend(goes_in.map(|turned| Way { kind, turned }));
+        }
+        let wanted = kinds.iter().map(|(_, count)| *count as usize).sum();
+        let shelves: Vec<Box3> = if rules.on_the_floor {
+            let carrying = locker.obstacles.iter().filter(|thing| thing.carries);
+            carrying.map(|thing| thing.space).collect()
+        } else {
+            Vec::new()
+        };
+        let level = rules.on_the_floor && shelves.is_empty();
+        let levels = levels(&shelves);
+        let tops: Vec<f64> = levels
+            .iter()
+            .flat_map(|level| {
+                options
+                    .iter()
+                    .map(move |option| level + option.turned.block_mm[2])
+            })
+            .collect();
+        let solids = locker.obstacles.iter().flat_map(|thing| {
+            if rules.on_the_floor {
+                thing.seen(&levels, &tops)
+            } else {
+                thing.solids()
+            }
+        });
+        let behind = |solid: Box3| {
+            let [l, w, h] = solid.size_mm;
+            Box3 {
+                size_mm: [l + gap, w + gap, h],
+                ..solid
+            }
+        };
+        let mut blocked: Vec<Box3> = solids.map(behind).collect();
+        if level {
+            // What hangs above every case, or lies outside, is in nobody's way.
+            let tallest = options
+                .iter()
+                .map(|option| option.turned.block_mm[2])
+                .fold(0.0, f64::max);
+            blocked.retain(|thing| {
+                thing.at_mm[2] + SAME_MM < tallest && thing.at_mm[2] + thing.size_mm[2] > SAME_MM
+            });
+        }
+        blocked.retain(|thing| {
+            let sides = thing.at_mm.iter().zip(&thing.size_mm).zip(&inside);
+            sides
+                .into_iter()
+                .all(|((at, size), inside)| at + size > 0.0 && at < inside)
+        });
+        let start = [gap, gap, 0.0];
+        let overhang = |axis: usize| -> Vec<f64> {
+            let of = |values: &[f64; 3]| values.get(axis).copied().unwrap_or(0.0);
+            let each = |shelf: &Box3| -> Vec<f64> {
+                let at = of(&shelf.at_mm);
+                options
+                    .iter()
+                    .map(|option| at - of(&option.turned.own_mm) / 2.0)
+                    .collect()
+            };
+            shelves.iter().flat_map(each).collect()
+        };
+        let edges = overhang(0);
+        let y = places(1, &options, &blocked, &overhang(1), start, inside, wanted);
+        let z = if rules.on_the_floor {
+            levels
+        } else {
+            places(2, &options, &blocked, &[], start, inside, wanted)
+        };
+        let of_kind = |kind: usize, of: fn(&Turned) -> f64| {
+            let own = options.iter().filter(|option| option.kind == kind);
+            own.map(|option| of(&option.turned))
+                .fold(f64::INFINITY, f64::min)
+        };
+        let area: fn(&Turned) -> f64 = |turned| turned.block_mm[0] * turned.block_mm[1];
+        let volume: fn(&Turned) -> f64 = |turned| turned.block_mm.iter().product();
+        let usable = if level {
+            let lowest = options
+                .iter()
+                .map(|option| option.turned.block_mm[2])
+                .fold(f64::INFINITY, f64::min);
+            let in_everyones_way: Vec<Box3> = blocked
+                .iter()
+                .filter(|thing| thing.at_mm[2] + SAME_MM < lowest)
+                .copied()
+                .collect();
+            let mut sides: Vec<f64> = options
+                .iter()
+                .map(|option| option.turned.block_mm[1])
+                .collect();
+            ascending(&mut sides);
+            sides.dedup();
+            Usable::area(start, inside, &in_everyones_way, &sides, wanted)
+        } else {
+            Usable::volume(start, inside, &blocked)
+        };
+        Self {
+            inside,
+            blocked,
+            supported: rules.on_the_floor,
+            start,
+            edges,
+            y,
+            z,
+            level,
+            usable,
+            least: (0..kinds.len())
+                .map(|kind| of_kind(kind, if level { area } else { volume }))
+                .collect(),
+            low: (0..kinds.len())
+                .map(|kind| of_kind(kind, |turned| turned.own_mm[2] / 2.0))
+                .collect(),
+            left: kinds.iter().map(|(_, count)| *count).collect(),
+            below,
+            raised: 0.0,
+            placed: Vec::with_capacity(wanted),
+            failed: BTreeSet::new(),
+            steps: 0,
+            budget: rules.budget,
+            options,
+            shelves,
+        }
+    }
+
+    /// Searches to the end, or to the end of the budget.
+    pub(super) fn search(mut self) -> (Option<Vec<Placement>>, Certainty, u64) {
+        let found = self.fill();
+        let certainty = if !found && self.steps >= self.budget {
+            Certainty::CutShort
+        } else {
+            Certainty::Exact
+        };
+        (found.then(|| self.placements()), certainty, self.steps)
+    }
+
+    fn placements(&self) -> Vec<Placement> {
+        let own = |placed: &Placed| Placement {
+            at_mm: placed.block.at_mm,
+            size_mm: placed.turned.own_mm,
+            kind: placed.kind,
+            terminals: placed.turned.terminals,
+        };
+        self.placed.iter().map(own).collect()
+    }
+
+    /// Whether what is left could still go in beyond `x`, by area or volume.
+    fn has_room_from(&self, x: f64) -> bool {
+        let beyond = |placed: &Placed| {
+            let [at, _, _] = placed.block.at_mm;
+            let [l, w, h] = placed.block.size_mm;
+            (at + l - x.max(at)).max(0.0) * w * if self.level { 1.0 } else { h }
+        };
+        let wanted = self.left.iter().zip(&self.least);
+        let wanted: f64 = wanted
+            .filter(|(left, _)| **left > 0)
+            .map(|(left, least)| f64::from(*left) * least)
+            .sum();
+        self.usable.beyond(x) - self.placed.iter().map(beyond).sum::<f64>() + SAME_MM >= wanted
+    }
+
+    /// What the rest of the search depends on: how many are left, the last place, and what reaches beyond it.
+    fn state(&self, from: f64) -> Vec<i64> {
+        let whole = |mm: f64| (mm / SAME_MM).round() as i64;
+        let mut reaching: Vec<[i64; 6]> = self
+            .placed
+            .iter()
+            .map(|placed| {
+                let ([x, y, z], [l, w, h]) = (placed.block.at_mm, placed.block.size_mm);
+                let [end, y, to_y, z, to_z] = [x + l, y, y + w, z, z + h].map(whole);
+                let held = placed
+                    .held
+                    .iter()
+                    .fold(0, |bits, held| 2 * bits + i64::from(*held));
+                [end, y, to_y, z, to_z, held]
+            })
+            .filter(|[end, ..]| *end >= whole(from))
+            .collect();
+        // A few: put in order one by one.
+        for at in 1..reaching.len() {
+            for before in (0..at).rev() {
+                if reaching.get(before) > reaching.get(before + 1) {
+                    reaching.swap(before, before + 1);
+                }
+            }
+        }
+        let last = self
+            .placed
+            .last()
+            .map_or([0.0; 3], |placed| placed.block.at_mm);
+        let left = self.left.iter().map(|left| i64::from(*left));
+        let raised = if self.below.is_finite() {
+            whole(self.raised)
+        } else {
+            0
+        };
+        left.chain(last.map(whole))
+            .chain([raised])
+            .chain(reaching.into_iter().flatten())
+            .collect()
+    }
+
+    fn fill(&mut self) -> bool {
+        let left: u32 = self.left.iter().sum();
+        if left == 0 {
+            return self.raised < self.below && self.holds_up_to(f64::INFINITY);
+        }
+        let kinds = self
+            .left
+            .iter()
+            .zip(&self.low)
+            .filter(|(left, _)| **left > 0);
+        let still: f64 = kinds.map(|(left, low)| f64::from(*left) * low).sum();
+        let last = self.placed.last().map(|placed| placed.block.at_mm);
+        let from = last.map_or(self.start[0], |at| at[0]);
+        if self.options.is_empty() || self.raised + still >= self.below || !self.has_room_from(from)
+        {
+            return false;
+        }
+        let state = (left >= 2 && !self.placed.is_empty()).then(|| self.state(from));
+        if state
+            .as_ref()
+            .is_some_and(|state| self.failed.contains(state))
+        {
+            return false;
+        }
+        let found = self.try_places(last, from);
+        if !found
+            && self.steps < self.budget
+            && self.failed.len() < REMEMBERED
+            && let Some(state) = state
+        {
+            self.failed.insert(state);
+        }
+        found
+    }
+
+    fn try_places(&mut self, last: Option<[f64; 3]>, from: f64) -> bool {
+        for x in self.lefts(from) {
+            if !self.has_room_from(x) || !self.holds_up_to(x) {
+                return false;
+            }
+            for y_at in 0..self.y.len() {
+                for z_at in 0..self.z.len() {
+                    let (Some(y), Some(z)) = (self.y.get(y_at).copied(), self.z.get(z_at).copied())
+                    else {
+                        continue;
+                    };
+                    if !after(last, [x, y, z]) {
+                        continue;
+                    }
+                    for option in 0..self.options.len() {
+                        if self.try_at([x, y, z], option) {
+                            return true;
+                        }
+                        if self.steps >= self.budget {
+                            return false;
+                        }
+                    }
+                }
+            }
+        }
+        false
+    }
+
+    /// Left sides that touch something: the wall, an obstacle, a case that stands already, or a shelf's edge with the middle.
+    fn lefts(&self, from: f64) -> Vec<f64> {
+        let far = |block: &Box3| block.at_mm[0] + block.size_mm[0];
+        let mut lefts: Vec<f64> = std::iter::once(self.start[0])
+            .chain(self.blocked.iter().map(far))
+            .chain(self.placed.iter().map(|placed| far(&placed.block)))
+            .chain(self.edges.iter().copied())
+            .filter(|edge| {
+                *edge >= from - SAME_MM
+                    && *edge >= self.start[0] - SAME_MM
+                    && *edge < self.inside[0]
+            })
+            .collect();
+        ascending(&mut lefts);
+        lefts.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
+        lefts
+    }
+
+    fn try_at(&mut self, at_mm: [f64; 3], option: usize) -> bool {
+        self.steps += 1;
+        let Some(Way { kind, turned }) = self.options.get(option).copied() else {
+            return false;
+        };
+        let block = Box3 {
+            at_mm,
+            size_mm: turned.block_mm,
+        };
+        let mut sides = at_mm.iter().zip(&block.size_mm).zip(&self.inside);
+        if self.left.get(kind).is_none_or(|left| *left == 0)
+            || !sides.all(|((at, size), inside)| at + size <= inside + SAME_MM)
+            || self
+                .placed
+                .iter()
+                .any(|placed| placed.block.overlaps(&block))
+            || self.blocked.iter().any(|thing| thing.overlaps(&block))
+            || !self.stands(at_mm, &turned)
+            || !self.is_held(&block, &turned, 0)
+        {
+            return false;
+        }
+        let raised = self.raised;
+        self.raised += at_mm[2] + turned.own_mm[2] / 2.0;
+        let before: Vec<[bool; 2]> = self.placed.iter().map(|placed| placed.held).collect();
+        for placed in &mut self.placed {
+            for (held, axis) in placed.held.iter_mut().zip([1, 2]) {
+                *held = *held || holds(&block, &placed.block, axis);
+            }
+        }
+        self.placed.push(Placed {
+            block,
+            kind,
+            turned,
+            held: [
+                self.is_held(&block, &turned, 1),
+                self.supported || self.is_held(&block, &turned, 2),
+            ],
+        });
+        self.count(kind, false);
+        if self.fill() {
+            return true;
+        }
+        self.count(kind, true);
+        self.placed.pop();
+        for (placed, held) in self.placed.iter_mut().zip(before) {
+            placed.held = held;
+        }
+        self.raised = raised;
+        false
+    }
+
+    fn count(&mut self, kind: usize, back: bool) {
+        if let Some(left) = self.left.get_mut(kind) {
+            *left = if back {
+                *left + 1
+            } else {
+                left.saturating_sub(1)
+            };
+        }
+    }
+
+    /// Whether it stands on the floor, or with its middle over a shelf.
+    fn stands(&self, [x, y, z]: [f64; 3], turned: &Turned) -> bool {
+        if !self.supported || z.abs() <= SAME_MM {
+            return true;
+        }
+        let [l, w, _] = turned.own_mm;
+        let over = |middle: f64, at: f64, size: f64| {
+            middle >= at - SAME_MM && middle <= at + size + SAME_MM
+        };
+        self.shelves.iter().any(|shelf| {
+            let ([sx, sy, sz], [sl, sw, sh]) = (shelf.at_mm, shelf.size_mm);
+            (sz + sh - z).abs() <= SAME_MM && over(x + l / 2.0, sx, sl) && over(y + w / 2.0, sy, sw)
+        })
+    }
+
+    /// Whether every case that ends before `x` is held; what comes later can't reach it any more.
+    fn holds_up_to(&self, x: f64) -> bool {
+        self.placed.iter().all(|placed| {
+            placed.held == [true; 2]
+                || placed.block.at_mm[0] + placed.block.size_mm[0] > x + SAME_MM
+        })
+    }
+
+    /// Whether something that it faces stands just before it on an axis, or it could go no further without tipping.
+    fn is_held(&self, block: &Box3, turned: &Turned, axis: usize) -> bool {
+        let of = |values: &[f64; 3]| values.get(axis).copied().unwrap_or(0.0);
+        let at = of(&block.at_mm);
+        let middle = at + of(&turned.own_mm) / 2.0;
+        let tips = |shelf: &Box3| (middle - of(&shelf.at_mm)).abs() <= SAME_MM;
+        (at - of(&self.start)).abs() <= SAME_MM
+            || (block.at_mm[2] > SAME_MM && self.shelves.iter().any(tips))
+            || self.blocked.iter().any(|thing| holds(thing, block, axis))
+            || self
+                .placed
+                .iter()
+                .any(|placed| holds(&placed.block, block, axis))
+    }
+}
