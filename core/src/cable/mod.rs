@@ -1,11 +1,12 @@
 //! What carries the current and what holds the weight: conductors, protection, link bars, fixings, air.
 //! May use the table of ampacities; knows nothing of a plan.
 //! Architecture invariant: a longer run never gives a thinner cable, a hotter place never more current, and a fuse is never
-//! above what its conductor allows.
+//! above what its conductor allows; the shares of strings side by side add up to one.
 
 mod bar;
 mod conductor;
 mod holding;
+mod network;
 mod protection;
 mod ventilation;
 
@@ -15,5 +16,6 @@ pub use conductor::{
     drop_v, drop_v_iso10133, engine_space_factor, resistance_ohm_m, size, to_20_c,
 };
 pub use holding::{Bolt, force_n, pull_test_n, stress_area_inch_mm2, stress_area_metric_mm2};
+pub use network::{Branch, Paralleled, Strand, TakeOff, branch_currents, imbalance, joining_a};
 pub use protection::{FuseKind, device_limit_a, fuse_for, least_interrupting_a, short_circuit_a};
 pub use ventilation::{Ventilation, ventilation};
