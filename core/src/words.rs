@@ -6,16 +6,22 @@ mod answer;
 mod carries;
 mod compare;
 mod sheet;
+mod strings;
 mod text;
 mod working;
 mod year;
 
 pub use answer::{Brief, Span, Tone, answer, brief, decides, fit_long};
 pub use carries::{
-    RUN_HEADS, air_line, cut_list, fault_line, fuse_kind, holding_line, run_rows, run_working,
+    RUN_HEADS, air_line, cut_list, fault_line, fuse_kind, holding_line, run_rows, run_short,
+    run_working, screw_line,
 };
 pub use compare::{Cell, Comparison, Line, comparison};
 pub use sheet::{CAUTIONS, sheet};
+pub use strings::{
+    SHARE_HEADS, alloy, joining_line, link_line, share_line, share_rows, split_fuses, string_lines,
+    take_off,
+};
 pub use text::text;
 pub use working::{bank_working, load_working};
 pub use year::{YEAR_NOTE, chosen_year, csv_hours, life_line, year_energy, year_line};

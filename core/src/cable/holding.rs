@@ -18,8 +18,8 @@ pub fn pull_test_n(mass_kg: f64) -> f64 {
     (90.0 * N_PER_LBF).min(force_n(mass_kg, 2.0))
 }
 
-/// Tensile stress area of a coarse metric thread [mm²]: π/4·(d − 0.9382·P)². ISO 898-1.
-pub fn stress_area_metric_mm2(diameter_mm: f64) -> Option<f64> {
+/// Pitch of a coarse metric thread [mm]. ISO 261.
+pub fn pitch_mm(diameter_mm: f64) -> Option<f64> {
     const PITCHES: [(f64, f64); 8] = [
         (4.0, 0.7),
         (5.0, 0.8),
@@ -30,10 +30,15 @@ pub fn stress_area_metric_mm2(diameter_mm: f64) -> Option<f64> {
         (16.0, 2.0),
         (20.0, 2.5),
     ];
-    let (_, pitch) = PITCHES
-        .into_iter()
-        .find(|(diameter, _)| *diameter == diameter_mm)?;
-    let inner = diameter_mm - 0.938_2 * pitch;
+    let found = PITCHES
+        .iter()
+        .find(|(diameter, _)| *diameter == diameter_mm);
+    found.map(|(_, pitch)| *pitch)
+}
+
+/// Tensile stress area of a coarse metric thread [mm²]: π/4·(d − 0.9382·P)². ISO 898-1.
+pub fn stress_area_metric_mm2(diameter_mm: f64) -> Option<f64> {
+    let inner = diameter_mm - 0.938_2 * pitch_mm(diameter_mm)?;
     Some(std::f64::consts::FRAC_PI_4 * inner * inner)
 }
 

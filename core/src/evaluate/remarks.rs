@@ -15,7 +15,7 @@ const LOW_EFFICIENCY: f64 = 0.8;
 /// Voltage above which touching DC is dangerous [V] (common limit of extra-low voltage, IEC 61140).
 const TOUCH_V: f64 = 60.0;
 
-type Found = Vec<Finding>;
+pub(super) type Found = Vec<Finding>;
 
 pub(super) fn find(
     inputs: &Inputs,
@@ -39,38 +39,7 @@ pub(super) fn find(
 }
 
 /// Runs for which no cable or no fuse will do.
-pub(super) fn carries(found: &mut Found, carries: &crate::report::Carries) {
-    for run in &carries.runs {
-        let amperes = tidy(run.continuous_a.round());
-        if run.sized.is_none() {
-            add(
-                found,
-                Gravity::Grave,
-                run.field.clone(),
-                format!(
-                    "No cable of the table carries {amperes} A over {} m ({}) within the drop allowed.",
-                    tidy(run.length_m),
-                    run.name
-                ),
-                "Shorten the run, allow more drop, insulate for more heat, or lay two cables of one length side by side with a fuse each.",
-            );
-        } else if run.fuse.is_none() {
-            add(
-                found,
-                Gravity::Grave,
-                run.field.clone(),
-                format!(
-                    "No standard fuse for {amperes} A ({}) breaks the {} A that this bank can give.",
-                    run.name,
-                    tidy((run.fault_a / 100.0).round() * 100.0)
-                ),
-                "Fuse each string of batteries on its own, so that each sees less, or take a fuse of higher breaking capacity.",
-            );
-        }
-    }
-}
-
-fn add(
+pub(super) fn add(
     found: &mut Found,
     gravity: Gravity,
     field: impl Into<String>,

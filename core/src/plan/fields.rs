@@ -5,9 +5,10 @@
 //! place, counted from 1.
 
 use super::{
-    Air, Alternator, BatteryPlace, Candidate, Chemistry, ControllerKind, DayKind, DrawUnit, Idle,
-    Insulation, Inverter, LinkKind, Living, Load, Locker, Meter, MeterUnit, Obstacle, Panel, Plan,
-    Second, Shore, Stretch, Sun, Sunniness, Supply, Turning, Units, Way, Wiring,
+    Air, Alternator, BatteryPlace, Bundle, Candidate, Chemistry, Conductor, ControllerKind,
+    DayKind, DrawUnit, Fixing, Idle, Insulation, Inverter, LinkKind, Linked, Living, Load, Locker,
+    Meter, MeterUnit, Obstacle, Panel, Plan, Second, Shore, Stretch, Sun, Sunniness, Supply,
+    TakeOff, Thread, Turning, Units, Way, Wiring,
 };
 use crate::units::Quantity;
 
@@ -151,6 +152,12 @@ choices!(
     Units,
     Way,
     Insulation,
+    Bundle,
+    Conductor,
+    Fixing,
+    Linked,
+    TakeOff,
+    Thread,
 );
 
 /// A part of the plan: its fields by name.
@@ -404,6 +411,30 @@ part!(Wiring {
     "engine_space", "where the engine's run goes", Choice(&["clear of the engine", "through the engine space"]) => (engine_space),
     "along_g", "g along that the fixing bears", Number(Q::Number) => (along_g),
     "across_g", "g across that the fixing bears", Number(Q::Number) => (across_g),
+    "metal", "what the cables are of", Choice(&["copper", "aluminium"]) => (route.metal),
+    "bundle", "how many loaded conductors lie together", Choice(&["no more than three", "four to six", "seven or more"]) => (route.bundle),
+    "air_c", "warmth of the air around the cables", Number(Q::Temperature) => (route.air_c),
+    "branch_mm", "from the load panel to a load", Number(Q::Length) => (route.branch_mm),
+    "bank_mm2", "mm² of the bank's cable that is there already", Open(Q::Number) => (owned.bank_mm2),
+    "inverter_mm2", "mm² of the inverter's cable that is there already", Open(Q::Number) => (owned.inverter_mm2),
+    "sun_mm2", "mm² of the solar controller's cable that is there already", Open(Q::Number) => (owned.sun_mm2),
+    "engine_mm2", "mm² of the alternator's cable that is there already", Open(Q::Number) => (owned.engine_mm2),
+    "shore_mm2", "mm² of the charger's cable that is there already", Open(Q::Number) => (owned.shore_mm2),
+    "loads_mm2", "mm² of the load panel's cable that is there already", Open(Q::Number) => (owned.loads_mm2),
+    "take_off", "where the bank's cables take off", Choice(&["plus at the first string and minus at the last", "both at the first string", "both in the middle of the row", "each string by its own cables to the bus bars"]) => (links.take_off),
+    "link", "what links the strings", Choice(&["cable as from the bank", "a copper bar", "a bar of aluminium 1350", "a bar of aluminium 6063", "a bar of aluminium 6061", "a brass bar"]) => (links.of),
+    "painted", "the bar's surface", Choice(&["bare", "painted"]) => (links.painted),
+    "link_mm", "from post to post", Number(Q::Length) => (links.long_mm),
+    "link_wide_mm", "width of a link bar", Number(Q::Length) => (links.wide_mm),
+    "link_thick_mm", "thickness of a link bar", Number(Q::Length) => (links.thick_mm),
+    "last_years", "age of the last string", Open(Q::Years) => (links.last_years),
+    "last_v", "voltage of the last string", Open(Q::Voltage) => (links.last_v),
+    "join_full", "charge of the fuller string at joining", Number(Q::Share) => (links.full),
+    "join_low", "charge of the emptier string at joining", Number(Q::Share) => (links.low),
+    "screws", "hold-down screws", Number(Q::Count) => (hold.screws),
+    "thread", "thread of the hold-down screws", Choice(&["M6", "M8", "M10"]) => (hold.thread),
+    "into", "what the screws go into", Choice(&["a nut behind", "a thread tapped in steel", "a thread tapped in aluminium", "a threaded insert"]) => (hold.into),
+    "stack_mm", "thickness of all that a screw clamps", Number(Q::Length) => (hold.stack_mm),
 });
 
 /// Parts a path into its row's id and the field's name: `3/draw` is 3 and `draw`.

@@ -58,13 +58,11 @@ pub fn sheet(plan: &Plan, report: &Report) -> Vec<(String, String)> {
             }
         }
     }
-    for row in super::run_rows(&report.carries, plan.units) {
-        if let [name, current, length, cable, fuse, _] = row.as_slice() {
-            lines.push((
-                format!("Run: {name}"),
-                format!("{current} over {length}: cable {cable}, fuse {fuse}"),
-            ));
-        }
+    for run in report.carries.runs.iter().chain(&report.carries.branches) {
+        lines.push((
+            format!("Run: {}", run.name),
+            super::run_short(run, plan.units),
+        ));
     }
     lines.push(("Cable to buy".to_owned(), super::cut_list(&report.carries)));
     lines.push(("Hold-down".to_owned(), super::holding_line(&report.carries)));

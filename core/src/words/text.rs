@@ -123,12 +123,24 @@ pub fn text(
         &super::run_rows(&report.carries, units),
         markdown,
     );
-    for says in [
+    for strings in &report.carries.parallel {
+        let heads = super::SHARE_HEADS.map(String::from).to_vec();
+        let _ = writeln!(out, "\n{}\n", super::share_line(report, strings));
+        table(&mut out, &heads, &super::share_rows(strings), markdown);
+    }
+    let strings = report.carries.parallel_of(report.chosen);
+    let says = strings.map(super::joining_line);
+    let says = says.into_iter().chain(super::split_fuses(&report.carries));
+    for says in says.chain([
+        super::link_line(&report.carries),
         super::fault_line(&report.carries),
         super::holding_line(&report.carries),
+        super::screw_line(&report.carries, units),
         super::air_line(&report.carries),
-    ] {
-        let _ = writeln!(out, "\n{says}");
+    ]) {
+        if !says.is_empty() {
+            let _ = writeln!(out, "\n{says}");
+        }
     }
     head(&mut out, "How this is worked out");
     for bank in &report.banks {
@@ -136,6 +148,9 @@ pub fn text(
         for line in bank_working(report, bank) {
             let _ = writeln!(out, "{bullet}{line}");
         }
+    }
+    for run in report.carries.runs.iter().chain(&report.carries.branches) {
+        let _ = writeln!(out, "{bullet}{}", super::run_working(run));
     }
     if !report.findings.is_empty() {
         head(&mut out, "What was found");
