@@ -3,6 +3,7 @@
 //! May use the report and the plan; nothing of a browser.
 
 mod answer;
+mod build;
 mod carries;
 mod compare;
 mod sheet;
@@ -12,9 +13,9 @@ mod working;
 mod year;
 
 pub use answer::{Brief, Span, Tone, answer, brief, decides, fit_long};
+pub use build::{SheetPart, build_sheet};
 pub use carries::{
-    RUN_HEADS, air_line, cut_list, fault_line, fuse_kind, holding_line, run_rows, run_short,
-    run_working, screw_line,
+    RUN_HEADS, air_line, fault_line, fuse_kind, holding_line, run_rows, run_working, screw_line,
 };
 pub use compare::{Cell, Comparison, Line, comparison};
 pub use sheet::{CAUTIONS, sheet};
@@ -22,7 +23,7 @@ pub use strings::{
     SHARE_HEADS, alloy, joining_line, link_line, share_line, share_rows, split_fuses, string_lines,
     take_off,
 };
-pub use text::text;
+pub use text::{sheet_text, text};
 pub use working::{bank_working, load_working};
 pub use year::{YEAR_NOTE, chosen_year, csv_hours, life_line, year_energy, year_line};
 

@@ -67,7 +67,7 @@ pub fn assess(plan: &Plan, form: Form) -> Assessed {
                         plan.units,
                         &plan.currency,
                         markdown,
-                    )
+                    ) + &larder::words::sheet_text(plan, &report, markdown)
                 }
                 Form::Json => {
                     let mut whole = serde_json::to_value(&report).unwrap_or_default();

@@ -1,6 +1,6 @@
 //! Cables, fuses, hold-down and air in words.
 
-use super::{energy, list, tidy, whole};
+use super::{energy, tidy, whole};
 use crate::cable::{Bound, FuseKind, Withstand};
 use crate::plan::Units;
 use crate::report::{Carries, Fuse, Part, RunReport};
@@ -94,17 +94,6 @@ pub fn run_rows(carries: &Carries, units: Units) -> Vec<Vec<String>> {
         .chain(&carries.branches)
         .map(row)
         .collect()
-}
-
-/// A run in a line: its current, its length, its cable, its fuse.
-pub fn run_short(run: &RunReport, units: Units) -> String {
-    format!(
-        "{} over {}: cable {}, fuse {}",
-        amperes(run.continuous_a),
-        Quantity::Length.show(run.length_m * 1000.0, units),
-        cable(run),
-        fuse(run)
-    )
 }
 
 fn withstand(held: Withstand) -> String {
@@ -247,23 +236,4 @@ pub fn air_line(carries: &Carries) -> String {
         ),
         None => "It gives off no gas in use; its manager must be able to cut it out, and its maker says what air it wants.".into(),
     }
-}
-
-/// The cables to buy: metres by size, with a tenth to spare, there and back.
-pub fn cut_list(carries: &Carries) -> String {
-    let mut sizes: Vec<(f64, f64)> = Vec::new();
-    for run in carries.runs.iter().chain(&carries.branches) {
-        if let Some(sized) = &run.sized {
-            let metres = 2.2 * run.length_m;
-            match sizes.iter_mut().find(|(mm2, _)| *mm2 == sized.mm2) {
-                Some((_, sum)) => *sum += metres,
-                None => sizes.push((sized.mm2, metres)),
-            }
-        }
-    }
-    let parts: Vec<String> = sizes
-        .iter()
-        .map(|(mm2, metres)| format!("{:.1} m of {} mm²", metres, tidy(*mm2)))
-        .collect();
-    list(&parts)
 }

@@ -47,6 +47,14 @@ pub fn share_rows(strings: &ParallelReport) -> Vec<Vec<String>> {
         .collect()
 }
 
+fn uneven(more: f64) -> String {
+    if more < 0.000_5 {
+        "0 %".to_owned()
+    } else {
+        format!("{:.1} %", 100.0 * more)
+    }
+}
+
 /// How evenly a candidate's strings share, by each way to take off.
 pub fn share_line(report: &Report, strings: &ParallelReport) -> String {
     let name = report
@@ -58,12 +66,12 @@ pub fn share_line(report: &Report, strings: &ParallelReport) -> String {
         .others
         .iter()
         .filter(|(way, _)| *way != strings.take_off)
-        .map(|(way, more)| format!("{}: {:.1} %", take_off(*way), 100.0 * more))
+        .map(|(way, more)| format!("{}: {}", take_off(*way), uneven(*more)))
         .collect();
     format!(
-        "{name}, {}: the string that gives most gives {:.1} % more than its fair part{}. With {}. Strings of {:.1} mΩ, links of {:.2} mΩ, solved as a network of resistances.",
+        "{name}, {}: the string that gives most gives {} more than its fair part{}. With {}. Strings of {:.1} mΩ, links of {:.2} mΩ, solved as a network of resistances.",
         take_off(strings.take_off),
-        100.0 * strings.imbalance,
+        uneven(strings.imbalance),
         if strings.unlike {
             ", the last one being of another age"
         } else {

@@ -5,7 +5,7 @@ use super::{
     needs_summary, whole,
 };
 use crate::finding::Gravity;
-use crate::plan::Units;
+use crate::plan::{Plan, Units};
 use crate::report::{Report, YearReport};
 use std::fmt::Write;
 
@@ -149,7 +149,7 @@ pub fn text(
             let _ = writeln!(out, "{bullet}{line}");
         }
     }
-    for run in report.carries.runs.iter().chain(&report.carries.branches) {
+    for run in &report.carries.runs {
         let _ = writeln!(out, "{bullet}{}", super::run_working(run));
     }
     if !report.findings.is_empty() {
@@ -173,6 +173,37 @@ pub fn text(
         energy(report.needs.mean_wh),
         super::count(report.guesses, "guess", "guesses")
     );
+    out
+}
+
+/// Writes the build sheet, the same as the page prints.
+pub fn sheet_text(plan: &Plan, report: &Report, markdown: bool) -> String {
+    let mut out = String::new();
+    let title = format!("Build sheet: {}", report.name);
+    let _ = if markdown {
+        writeln!(out, "\n# {title}")
+    } else {
+        writeln!(out, "\n{title}\n{}", "=".repeat(title.chars().count()))
+    };
+    for part in super::build_sheet(plan, report) {
+        let _ = if markdown {
+            writeln!(out, "\n## {}\n", part.title)
+        } else {
+            writeln!(out, "\n{}\n{}", part.title, "-".repeat(part.title.len()))
+        };
+        if !part.heads.is_empty() {
+            let heads: Vec<String> = part.heads.iter().map(|head| (*head).to_owned()).collect();
+            table(&mut out, &heads, &part.rows, markdown);
+            continue;
+        }
+        for row in &part.rows {
+            let bullet = if markdown { "- " } else { "  " };
+            let _ = writeln!(out, "{bullet}{}", row.join(": "));
+        }
+        for (at, step) in part.steps.iter().enumerate() {
+            let _ = writeln!(out, "{}. {step}", at + 1);
+        }
+    }
     out
 }
 
