@@ -42,6 +42,9 @@ pub fn stress_area_metric_mm2(diameter_mm: f64) -> Option<f64> {
     Some(std::f64::consts::FRAC_PI_4 * inner * inner)
 }
 
+/// How far an installed battery may move under its test pull: in inches (33 CFR 183.420), in millimetres (ISO 10133, 5.2).
+pub const MAY_MOVE: (f64, f64) = (1.0, 10.0);
+
 /// Tensile stress area of a unified thread [mm²]: 0.7854·(D − 0.9743/n)². ASME B1.1.
 pub fn stress_area_inch_mm2(diameter_in: f64, threads_an_inch: f64) -> f64 {
     let inner = diameter_in - 0.974_3 / threads_an_inch;

@@ -19,16 +19,17 @@ pub use conductor::{
     engine_space_factor, resistance_ohm_m, to_20_c,
 };
 pub use holding::{
-    Bolt, force_n, pitch_mm, pull_test_n, stress_area_inch_mm2, stress_area_metric_mm2,
+    Bolt, MAY_MOVE, force_n, pitch_mm, pull_test_n, stress_area_inch_mm2, stress_area_metric_mm2,
 };
 pub use network::{Branch, Paralleled, Strand, TakeOff, branch_currents, imbalance, joining_a};
 pub use protection::{
-    FuseKind, device_limit_a, fuse_for, least_interrupting_a, short_circuit_a, string_fuse_for,
+    FuseKind, WITHIN_IN, device_limit_a, fuse_for, least_interrupting_a, short_circuit_a,
+    string_fuse_for,
 };
 pub use screw::{
     Hole, Screw, clearance_mm, edge_mm, engagement_mm, next_length_mm, screw, strap_n,
     tapping_drill_mm, washer_mm,
 };
 pub use sizing::{Ahead, Bound, Run, Sized, air_factor, bundle_factor, owned, size};
-pub use ventilation::{Ventilation, ventilation};
+pub use ventilation::{Ventilation, gassing_ma_ah, ventilation};
 pub use withstand::{LONGEST_S, Withstand, clearing_s, least_area_mm2, withstand_k};

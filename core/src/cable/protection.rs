@@ -60,6 +60,10 @@ impl FuseKind {
     }
 }
 
+/// How far from its source a fuse may stand along the cable [in]: as a rule; where the cable is sheathed or enclosed all the way
+/// (33 CFR 183.455); the same from a battery's own post (ABYC E-11, from memory).
+pub const WITHIN_IN: [f64; 3] = [7.0, 40.0, 72.0];
+
 /// Least rating of a fuse against a continuous current [A]: 1.25 × (common practice in low-voltage codes).
 fn least_rating_a(continuous_a: f64) -> f64 {
     1.25 * continuous_a

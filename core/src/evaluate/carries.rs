@@ -6,16 +6,14 @@ use super::joined;
 use super::wanted::{Passing, Wanted, branches, drawn_a, incoming_a, wanted};
 use crate::battery::{Chemistry, Conditions, Reservoir};
 use crate::cable::{
-    Ahead, Bolt, FuseKind, Run, Sized, Ventilation, device_limit_a, force_n, fuse_for, owned,
-    pull_test_n, resistance_ohm_m, screw, short_circuit_a, size, strap_n, stress_area_metric_mm2,
-    string_fuse_for, ventilation,
+    Ahead, Bolt, FuseKind, Run, Sized, Ventilation, device_limit_a, force_n, fuse_for,
+    gassing_ma_ah, owned, pull_test_n, resistance_ohm_m, screw, short_circuit_a, size, strap_n,
+    stress_area_metric_mm2, string_fuse_for, ventilation,
 };
 use crate::energy::{Coincident, DayUse};
 use crate::inputs::Inputs;
 use crate::report::{Carries, Fuse, Holding, Month, Part, RunReport, SplitFuse};
 
-/// Gassing current of lead-acid on boost [mA/Ah], flooded and sealed. IEC 62485-2 table 1.
-const GAS_MA_AH: (f64, f64) = (20.0, 8.0);
 /// Short-circuit current of a panel over its current at most power. Assumed.
 const SHORT_OVER_BEST: f64 = 1.08;
 
@@ -277,11 +275,10 @@ fn holding(inputs: &Inputs) -> Holding {
 fn gassing(inputs: &Inputs) -> Option<Ventilation> {
     let row = chosen(inputs)?;
     let battery = &row.bank.battery;
-    let gas = match battery.chemistry {
-        Chemistry::Flooded => GAS_MA_AH.0,
-        kind if kind.is_lead_acid() => GAS_MA_AH.1,
-        _ => return None,
-    };
+    if !battery.chemistry.is_lead_acid() {
+        return None;
+    }
+    let [_, gas] = gassing_ma_ah(battery.chemistry == Chemistry::Flooded);
     let cells = row.bank.volts() / 2.0;
     let string = battery.label.capacity_ah;
     Some(ventilation(

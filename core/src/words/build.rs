@@ -239,7 +239,7 @@ fn order_of_work(plan: &Plan, report: &Report) -> Vec<String> {
     steps.extend([
         "Fix trays, stops and brackets, set the cases without wiring, and pull at them: they stay. Take them out again where the wiring wants room.".to_owned(),
         "Lay the cables empty, both ends free, in their clips; crimp, sleeve and mark every end. Leave all fuses out and the main switch off.".to_owned(),
-        "Join the minus bar to its loads and sources, then the plus bar. Each run's fuse holder stands within 180 mm of where its current comes from.".to_owned(),
+        "Join the minus bar to its loads and sources, then the plus bar. Each run's fuse holder stands within 170 mm of where its current comes from.".to_owned(),
     ]);
     if carries.parallel_of(report.chosen).is_some() {
         steps.push("Charge each string alone, let it rest, and measure all of them: no more than 0.05 V apart, or bring them level first. Only then set the links.".into());

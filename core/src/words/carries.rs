@@ -1,10 +1,10 @@
 //! Cables, fuses, hold-down and air in words.
 
 use super::{energy, tidy, whole};
-use crate::cable::{Bound, FuseKind, Withstand};
+use crate::cable::{Bound, FuseKind, MAY_MOVE, WITHIN_IN, Withstand};
 use crate::plan::Units;
 use crate::report::{Carries, Fuse, Part, RunReport};
-use crate::units::Quantity;
+use crate::units::{MM_PER_INCH, Quantity};
 
 /// A kind of fuse.
 pub fn fuse_kind(kind: FuseKind) -> &'static str {
@@ -157,14 +157,17 @@ pub fn run_working(run: &RunReport) -> String {
 
 /// Where the fuses stand and what they must break.
 pub fn fault_line(carries: &Carries) -> String {
+    let [plain_in, sheathed_in, _] = WITHIN_IN;
     let fault = carries
         .runs
         .iter()
         .map(|run| run.fault_a)
         .fold(0.0, f64::max);
     format!(
-        "The bank can give about {} A into a short circuit; every fuse near it must break that. A fuse stands within 180 mm of its source, within 1 m where the cable is sheathed all the way (33 CFR 183.455).",
-        whole((fault / 100.0).round() * 100.0)
+        "The bank can give about {} A into a short circuit; every fuse near it must break that. A fuse stands within {} mm of its source along the cable, within {} mm where that is sheathed all the way (33 CFR 183.455).",
+        whole((fault / 100.0).round() * 100.0),
+        whole((plain_in * MM_PER_INCH / 10.0).floor() * 10.0),
+        whole((sheathed_in * MM_PER_INCH / 10.0).floor() * 10.0)
     )
 }
 
@@ -176,7 +179,7 @@ pub fn holding_line(carries: &Carries) -> String {
         format!("M{} screws", tidy(screw.thread_mm))
     });
     format!(
-        "{} kg pull with {} N along and {} N across. {} {screws} of class 8.8 hold {} N{}. A boat's rule asks for {} N in each direction, moving no more than an inch (33 CFR 183.420); ISO 10133 allows 10 mm. What they are screwed into is the weaker part, and can't be checked here.",
+        "{} kg pull with {} N along and {} N across. {} {screws} of class 8.8 hold {} N{}. A boat's rule asks for {} N in each direction, moving no more than {} in (33 CFR 183.420) or {} mm (ISO 10133). What they are screwed into is the weaker part, and can't be checked here.",
         tidy(hold.mass_kg),
         whole(hold.along_n),
         whole(hold.across_n),
@@ -187,7 +190,9 @@ pub fn holding_line(carries: &Carries) -> String {
         } else {
             ", which is too little: take more or thicker ones"
         },
-        whole(hold.pull_test_n)
+        whole(hold.pull_test_n),
+        tidy(MAY_MOVE.0),
+        tidy(MAY_MOVE.1)
     )
 }
 
