@@ -367,3 +367,86 @@ fn hold(check: &mut Check<'_>, row: &plan::Hold) -> Hold {
         ),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::{Candidate, Load, Plan, Way};
+
+    fn says(change: impl Fn(&mut Plan)) -> String {
+        let mut plan = Plan {
+            loads: vec![Load {
+                id: 1,
+                draw: 12.0,
+                way: Way::Always,
+                ..Load::default()
+            }],
+            candidates: vec![Candidate {
+                id: 2,
+                capacity_ah: 96.0,
+                parallel: 2.0,
+                ..Candidate::default()
+            }],
+            ..Plan::default()
+        };
+        assert!(crate::import(&plan).is_ok());
+        change(&mut plan);
+        let faults = crate::import(&plan).expect_err("refused");
+        let all: Vec<String> = faults
+            .iter()
+            .map(|fault| format!("{} {}", fault.says, fault.mend))
+            .collect();
+        assert_eq!(all.len(), 1, "{all:?}");
+        all.concat()
+    }
+
+    #[test]
+    fn each_wrong_value_has_its_sentence() {
+        for (said, wanted) in [
+            (
+                says(|plan| plan.wiring.bank_mm = 0.0),
+                "The run from the bank can't be 0 mm long",
+            ),
+            (
+                says(|plan| plan.wiring.loads_mm = 1e6),
+                "can't be 1000 m long: at so low a voltage nothing would arrive",
+            ),
+            (
+                says(|plan| plan.wiring.drop = 0.0),
+                "No run loses 0 %: every cable takes something",
+            ),
+            (
+                says(|plan| plan.wiring.links.thick_mm = 40.0),
+                "A bar 25 mm wide can't be 40 mm thick",
+            ),
+            (
+                says(|plan| {
+                    plan.shore.fitted = true;
+                    plan.shore.charger_a = 10_000.0;
+                }),
+                "The charger's rating can't be 10000 A",
+            ),
+            (
+                says(|plan| plan.wiring.links.last_v = Some(24.0)),
+                "A string of 24 V can't stand beside strings of 12 V. Nothing limits the current between them",
+            ),
+            (
+                says(|plan| plan.wiring.links.low = 1.0 + 0.2),
+                "The charge of the emptier string can't be 120 %",
+            ),
+            (
+                says(|plan| plan.wiring.owned.sun_mm2 = Some(0.0)),
+                "The solar controller's cable can't have 0 mm²",
+            ),
+            (
+                says(|plan| {
+                    plan.wiring.insulation = crate::plan::Insulation::C60;
+                    plan.wiring.route.air_c = 70.0;
+                }),
+                "Insulation for 60 °C has nothing left to warm by in air of 70 °C",
+            ),
+        ] {
+            let said = said.replace('\u{202f}', " ");
+            assert!(said.contains(wanted), "{said}");
+        }
+    }
+}
