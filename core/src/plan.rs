@@ -18,10 +18,7 @@ pub(crate) use fields::MONTHS;
 pub use fields::{Field, Held, Kind, part_of};
 pub use rows::List;
 pub(crate) use unknown::{keep_unknown, put_back};
-pub use wiring::{
-    Bundle, Conductor, Fixing, Hold, Insulation, Linked, Links, Owned, Route, TakeOff, Thread,
-    Wiring,
-};
+pub use wiring::{Bundle, Conductor, Fixing, Insulation, Linked, TakeOff, Thread, Wiring};
 
 /// The version of the saved form that this program writes.
 pub const VERSION: u32 = 1;

@@ -106,9 +106,9 @@ fn the_hut() {
 #[test]
 fn a_bar_of_aluminium_between_two() {
     let mut cutter = plan("estuary-cutter");
-    cutter.wiring.links.of = larder::plan::Linked::Aluminium6061;
-    cutter.wiring.links.wide_mm = 25.4;
-    cutter.wiring.links.thick_mm = 6.35;
+    cutter.wiring.link = larder::plan::Linked::Aluminium6061;
+    cutter.wiring.link_wide_mm = 25.4;
+    cutter.wiring.link_thick_mm = 6.35;
     let report = larder::assess(&cutter).expect("a sound plan");
     // 0.25 m / (0.43 × 58 MS/m × 161.3 mm²) = 0.0621 mΩ and two contacts of 0.03: 0.122 mΩ. Common practice, no source: such a bar
     // carries about 308 A; for 6061 that is too much at 30 K: about 260 A, and far more than the fuse's 40 A.
@@ -126,9 +126,9 @@ fn a_bar_of_aluminium_between_two() {
 fn a_cable_that_is_there_already() {
     let mut van = plan("orchard-van");
     // 12 A of charger on 2.5 mm² (held as 14 AWG, 35 A): a fuse of 15 A or more, no more than 35 A: fine. 20 A of sun wants 25 A: fine.
-    van.wiring.owned.sun_mm2 = Some(2.5);
+    van.wiring.sun_mm2 = Some(2.5);
     // Panel, 13.8 A: 17.3 A; 1 mm² (18 AWG) carries 20 A. One of 0.8 mm² too.
-    van.wiring.owned.loads_mm2 = Some(1.0);
+    van.wiring.loads_mm2 = Some(1.0);
     let report = larder::assess(&van).expect("a sound plan");
     let panel = run(&report, "load panel");
     let sized = panel.sized.as_ref().expect("a cable");
@@ -142,7 +142,7 @@ fn a_cable_that_is_there_already() {
             .any(|finding| finding.says.contains("that is there (load panel) loses"))
     );
     // Inverter, 34 A: 42 A at the least; 1.5 mm² (16 AWG) carries 25 A, and 150 % of that is 37.5 A: no rating satisfies both.
-    van.wiring.owned.inverter_mm2 = Some(1.5);
+    van.wiring.inverter_mm2 = Some(1.5);
     let report = larder::assess(&van).expect("a sound plan");
     assert!(run(&report, "inverter").fuse.is_none());
     assert!(
@@ -152,7 +152,7 @@ fn a_cable_that_is_there_already() {
             .any(|finding| finding.says.contains("no standard rating lies between"))
     );
     // 2.5 mm² (14 AWG, 35 A): the next rating up, 50 A, is within 150 %, 52.5 A: it may stand, and the cable is the weakest part.
-    van.wiring.owned.inverter_mm2 = Some(2.5);
+    van.wiring.inverter_mm2 = Some(2.5);
     let report = larder::assess(&van).expect("a sound plan");
     let inverter = run(&report, "inverter");
     assert_eq!(inverter.weakest, Some(Part::Cable));
@@ -162,7 +162,7 @@ fn a_cable_that_is_there_already() {
 #[test]
 fn new_beside_old() {
     let mut cutter = plan("estuary-cutter");
-    cutter.wiring.links.last_years = Some(0.0);
+    cutter.wiring.last_years = Some(0.0);
     let report = larder::assess(&cutter).expect("a sound plan");
     let strings = report.carries.parallel_of(1).expect("strings");
     // Two years old: 15.01 mΩ; new: 11.11 + 0.2 = 11.31 mΩ. Across the corner both see one link: 16.31 against 12.61 mΩ: the new one

@@ -106,7 +106,7 @@ impl Drawing {
                 svg.circle("symbol", x, y, 14.0);
                 svg.text("symbol-letter", x, y + 5.0, Anchor::Middle, "G");
             }
-            End::Panel => svg.rect("symbol bar", x - 3.0, top, 6.0, 28.0),
+            End::Panel => svg.rect("panel-bar", x - 14.0, top, 6.0, 28.0),
             End::Load => {
                 svg.rect("symbol", left, y - 8.0, 28.0, 16.0);
             }

@@ -72,7 +72,7 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
     let engine_m = check.metres("engine_mm", "The run from the alternator", row.engine_mm);
     let shore_m = check.metres("shore_mm", "The run from the charger", row.shore_mm);
     let loads_m = check.metres("loads_mm", "The run to the load panel", row.loads_mm);
-    let branch_m = check.metres("branch_mm", "The run to a load", row.route.branch_mm);
+    let branch_m = check.metres("branch_mm", "The run to a load", row.branch_mm);
     if row.drop == 0.0 {
         check.refuse(
             "wiring/drop",
@@ -99,7 +99,7 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
         "air_c",
         "The air around the cables",
         Quantity::Temperature,
-        row.route.air_c,
+        row.air_c,
         [-40.0, 80.0],
     );
     if air_c > insulation_c - 5.0 {
@@ -124,17 +124,17 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
         drop: row.drop,
         insulation_c,
         engine_space: row.engine_space,
-        metal: match row.route.metal {
+        metal: match row.metal {
             Conductor::Copper => Metal::Copper,
             Conductor::Aluminium => Metal::Aluminium,
         },
-        together: match row.route.bundle {
+        together: match row.bundle {
             Bundle::Few => 2,
             Bundle::Some => 6,
             Bundle::Many => 24,
         },
         air_c,
-        owned: owned(check, &row.owned),
+        owned: owned(check, row),
         along_g: check.wired(
             "along_g",
             "The pull along",
@@ -150,7 +150,7 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
             [0.1, 100.0],
         ),
         links: links(check, plan, candidates),
-        hold: hold(check, &row.hold),
+        hold: hold(check, row),
         panel_v: panel_v(plan.sun.panel_vmp) * plan.volts / 12.0,
     }
 }
@@ -165,7 +165,7 @@ fn panel_v(said: f64) -> f64 {
 }
 
 /// The cables that are there already, each by the field of its run's length.
-fn owned(check: &mut Check<'_>, row: &plan::Owned) -> Vec<(&'static str, f64)> {
+fn owned(check: &mut Check<'_>, row: &plan::Wiring) -> Vec<(&'static str, f64)> {
     let all = [
         ("bank_mm", "bank_mm2", "The bank's cable", row.bank_mm2),
         (
@@ -224,26 +224,26 @@ fn owned(check: &mut Check<'_>, row: &plan::Owned) -> Vec<(&'static str, f64)> {
 }
 
 fn links(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate]) -> Links {
-    let row = &plan.wiring.links;
+    let row = &plan.wiring;
     let long_mm = check.wired(
         "link_mm",
         "A link",
         Quantity::Length,
-        row.long_mm,
+        row.link_mm,
         [20.0, 5000.0],
     );
     let wide_mm = check.wired(
         "link_wide_mm",
         "The width of a link bar",
         Quantity::Length,
-        row.wide_mm,
+        row.link_wide_mm,
         [5.0, 200.0],
     );
     let thick_mm = check.wired(
         "link_thick_mm",
         "The thickness of a link bar",
         Quantity::Length,
-        row.thick_mm,
+        row.link_thick_mm,
         [0.5, 50.0],
     );
     if thick_mm > wide_mm {
@@ -262,14 +262,14 @@ fn links(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate]) -> Links 
         "join_full",
         "The charge of the fuller string",
         Quantity::Share,
-        row.full,
+        row.join_full,
         [0.0, 1.0],
     );
     let low = check.wired(
         "join_low",
         "The charge of the emptier string",
         Quantity::Share,
-        row.low,
+        row.join_low,
         [0.0, 1.0],
     );
     if low > full {
@@ -322,7 +322,7 @@ fn links(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate]) -> Links 
             plan::TakeOff::Middle => TakeOff::Middle,
             plan::TakeOff::Star => TakeOff::Star,
         },
-        bar: match row.of {
+        bar: match row.link {
             Linked::Cable => None,
             Linked::Copper => Some(Alloy::Copper),
             Linked::Aluminium1350 => Some(Alloy::Aluminium1350),
@@ -344,7 +344,7 @@ fn links(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate]) -> Links 
     }
 }
 
-fn hold(check: &mut Check<'_>, row: &plan::Hold) -> Hold {
+fn hold(check: &mut Check<'_>, row: &plan::Wiring) -> Hold {
     Hold {
         screws: check.count("wiring/screws", "The hold-down screws", row.screws, 1, 40),
         thread_mm: match row.thread {
@@ -415,7 +415,7 @@ mod tests {
                 "No run loses 0 %: every cable takes something",
             ),
             (
-                says(|plan| plan.wiring.links.thick_mm = 40.0),
+                says(|plan| plan.wiring.link_thick_mm = 40.0),
                 "A bar 25 mm wide can't be 40 mm thick",
             ),
             (
@@ -426,21 +426,21 @@ mod tests {
                 "The charger's rating can't be 10000 A",
             ),
             (
-                says(|plan| plan.wiring.links.last_v = Some(24.0)),
+                says(|plan| plan.wiring.last_v = Some(24.0)),
                 "A string of 24 V can't stand beside strings of 12 V. Nothing limits the current between them",
             ),
             (
-                says(|plan| plan.wiring.links.low = 1.0 + 0.2),
+                says(|plan| plan.wiring.join_low = 1.0 + 0.2),
                 "The charge of the emptier string can't be 120 %",
             ),
             (
-                says(|plan| plan.wiring.owned.sun_mm2 = Some(0.0)),
+                says(|plan| plan.wiring.sun_mm2 = Some(0.0)),
                 "The solar controller's cable can't have 0 mm²",
             ),
             (
                 says(|plan| {
                     plan.wiring.insulation = crate::plan::Insulation::C60;
-                    plan.wiring.route.air_c = 70.0;
+                    plan.wiring.air_c = 70.0;
                 }),
                 "Insulation for 60 °C has nothing left to warm by in air of 70 °C",
             ),

@@ -92,122 +92,127 @@ choice! {
     } default M8
 }
 
-macro_rules! part_of_wiring {
-    ($(#[$doc:meta])* $name:ident { $($(#[$fdoc:meta])* $field:ident: $kind:ty = $value:expr),+ $(,)? }) => {
-        $(#[$doc])*
-        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-        #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-        #[serde(default)]
-        pub struct $name { $($(#[$fdoc])* pub $field: $kind),+ }
-        impl Default for $name { fn default() -> Self { Self { $($field: $value),+ } } }
-        impl $name { pub(super) fn is_as_assumed(&self) -> bool { *self == Self::default() } }
-    };
+/// Runs of cable, how strings stand side by side, and how the bank is held.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(default)]
+pub struct Wiring {
+    /// One way from the bank to the bus bars [mm].
+    pub bank_mm: f64,
+    /// One way from the bus bars to the inverter [mm].
+    pub inverter_mm: f64,
+    /// One way from the solar controller to the bus bars [mm].
+    pub sun_mm: f64,
+    /// One way from the alternator to the bank [mm].
+    pub engine_mm: f64,
+    /// One way from the charger to the bus bars [mm].
+    pub shore_mm: f64,
+    /// One way from the bus bars to the load panel [mm].
+    pub loads_mm: f64,
+    /// Most that a run may lose of the nominal voltage, 0 to 1.
+    pub drop: f64,
+    /// What the insulation bears.
+    pub insulation: Insulation,
+    /// Whether the engine's run passes through an engine space.
+    pub engine_space: bool,
+    /// Acceleration that the fixing must bear along [g].
+    pub along_g: f64,
+    /// Across [g].
+    pub across_g: f64,
+    /// What it is of.
+    pub metal: Conductor,
+    /// How many lie together.
+    pub bundle: Bundle,
+    /// Air around it [°C].
+    pub air_c: f64,
+    /// One way from the load panel to a load [mm].
+    pub branch_mm: f64,
+    /// Cable that is there already from the bank to the bus bars [mm²]; `null` where one is to be bought.
+    pub bank_mm2: Option<f64>,
+    /// The same to the inverter.
+    pub inverter_mm2: Option<f64>,
+    /// The same from the solar controller.
+    pub sun_mm2: Option<f64>,
+    /// The same from the alternator.
+    pub engine_mm2: Option<f64>,
+    /// The same from the charger.
+    pub shore_mm2: Option<f64>,
+    /// The same to the load panel.
+    pub loads_mm2: Option<f64>,
+    /// Where the bank's cables take off.
+    pub take_off: TakeOff,
+    /// What links neighbours.
+    pub link: Linked,
+    /// Whether a bar is painted.
+    pub painted: bool,
+    /// From post to post [mm].
+    pub link_mm: f64,
+    /// Width of a bar [mm].
+    pub link_wide_mm: f64,
+    /// Thickness of a bar [mm].
+    pub link_thick_mm: f64,
+    /// Age of the last string where it is not that of the others [years].
+    pub last_years: Option<f64>,
+    /// Nominal voltage of the last string where it is not that of the others [V].
+    pub last_v: Option<f64>,
+    /// Charge of the fuller string when they are joined, 0 to 1.
+    pub join_full: f64,
+    /// Charge of the emptier one, 0 to 1.
+    pub join_low: f64,
+    /// Screws in all.
+    pub screws: f64,
+    /// Their thread.
+    pub thread: Thread,
+    /// What they go into.
+    pub into: Fixing,
+    /// Thickness of all that they clamp: strap or bracket, spacer, floor where they go through [mm].
+    pub stack_mm: f64,
 }
 
-part_of_wiring! {
-    /// What every cable has in common.
-    Route {
-        /// What it is of.
-        metal: Conductor = Conductor::Copper,
-        /// How many lie together.
-        bundle: Bundle = Bundle::Few,
-        /// Air around it [°C].
-        air_c: f64 = 30.0,
-        /// One way from the load panel to a load [mm].
-        branch_mm: f64 = 3000.0,
+impl Wiring {
+    pub(super) fn is_as_assumed(&self) -> bool {
+        *self == Self::default()
     }
 }
-part_of_wiring! {
-    /// Cables that are there already [mm²]; `null` where one is to be bought.
-    Owned {
-        /// From the bank to the bus bars.
-        bank_mm2: Option<f64> = None,
-        /// To the inverter.
-        inverter_mm2: Option<f64> = None,
-        /// From the solar controller.
-        sun_mm2: Option<f64> = None,
-        /// From the alternator.
-        engine_mm2: Option<f64> = None,
-        /// From the charger.
-        shore_mm2: Option<f64> = None,
-        /// To the load panel.
-        loads_mm2: Option<f64> = None,
-    }
-}
-part_of_wiring! {
-    /// How strings stand side by side.
-    Links {
-        /// Where the bank's cables take off.
-        take_off: TakeOff = TakeOff::Diagonal,
-        /// What links neighbours.
-        of: Linked = Linked::Cable,
-        /// Whether a bar is painted.
-        painted: bool = false,
-        /// From post to post [mm].
-        long_mm: f64 = 250.0,
-        /// Width of a bar [mm].
-        wide_mm: f64 = 25.0,
-        /// Thickness of a bar [mm].
-        thick_mm: f64 = 6.0,
-        /// Age of the last string where it is not that of the others [years].
-        last_years: Option<f64> = None,
-        /// Nominal voltage of the last string where it is not that of the others [V].
-        last_v: Option<f64> = None,
-        /// Charge of the fuller string when they are joined, 0 to 1.
-        full: f64 = 1.0,
-        /// Charge of the emptier one, 0 to 1.
-        low: f64 = 0.5,
-    }
-}
-part_of_wiring! {
-    /// What the bank is screwed down with.
-    Hold {
-        /// Screws in all.
-        screws: f64 = 4.0,
-        /// Their thread.
-        thread: Thread = Thread::M8,
-        /// What they go into.
-        into: Fixing = Fixing::Nut,
-        /// Thickness of all that they clamp: strap or bracket, spacer, floor where they go through [mm].
-        stack_mm: f64 = 18.0,
-    }
-}
-part_of_wiring! {
-    /// Runs of cable, and how the bank is held.
-    Wiring {
-        /// One way from the bank to the bus bars [mm].
-        bank_mm: f64 = 800.0,
-        /// One way from the bus bars to the inverter [mm].
-        inverter_mm: f64 = 800.0,
-        /// One way from the solar controller to the bus bars [mm].
-        sun_mm: f64 = 1500.0,
-        /// One way from the alternator to the bank [mm].
-        engine_mm: f64 = 5000.0,
-        /// One way from the charger to the bus bars [mm].
-        shore_mm: f64 = 1000.0,
-        /// One way from the bus bars to the load panel [mm].
-        loads_mm: f64 = 1500.0,
-        /// Most that a run may lose of the nominal voltage, 0 to 1.
-        drop: f64 = 0.03,
-        /// What the insulation bears.
-        insulation: Insulation = Insulation::C105,
-        /// Whether the engine's run passes through an engine space.
-        engine_space: bool = true,
-        /// Acceleration that the fixing must bear along [g].
-        along_g: f64 = 20.0,
-        /// Across [g].
-        across_g: f64 = 8.0,
-        /// What every cable has in common.
-        #[serde(skip_serializing_if = "Route::is_as_assumed")]
-        route: Route = Route::default(),
-        /// Cables that are there already.
-        #[serde(skip_serializing_if = "Owned::is_as_assumed")]
-        owned: Owned = Owned::default(),
-        /// How strings stand side by side.
-        #[serde(skip_serializing_if = "Links::is_as_assumed")]
-        links: Links = Links::default(),
-        /// What the bank is screwed down with.
-        #[serde(skip_serializing_if = "Hold::is_as_assumed")]
-        hold: Hold = Hold::default(),
+
+impl Default for Wiring {
+    fn default() -> Self {
+        Self {
+            bank_mm: 800.0,
+            inverter_mm: 800.0,
+            sun_mm: 1500.0,
+            engine_mm: 5000.0,
+            shore_mm: 1000.0,
+            loads_mm: 1500.0,
+            drop: 0.03,
+            insulation: Insulation::C105,
+            engine_space: true,
+            along_g: 20.0,
+            across_g: 8.0,
+            metal: Conductor::Copper,
+            bundle: Bundle::Few,
+            air_c: 30.0,
+            branch_mm: 3000.0,
+            bank_mm2: None,
+            inverter_mm2: None,
+            sun_mm2: None,
+            engine_mm2: None,
+            shore_mm2: None,
+            loads_mm2: None,
+            take_off: TakeOff::Diagonal,
+            link: Linked::Cable,
+            painted: false,
+            link_mm: 250.0,
+            link_wide_mm: 25.0,
+            link_thick_mm: 6.0,
+            last_years: None,
+            last_v: None,
+            join_full: 1.0,
+            join_low: 0.5,
+            screws: 4.0,
+            thread: Thread::M8,
+            into: Fixing::Nut,
+            stack_mm: 18.0,
+        }
     }
 }

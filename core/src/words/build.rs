@@ -94,6 +94,11 @@ fn run_row(run: &RunReport, plan: &Plan) -> Vec<String> {
     ]
 }
 
+/// A row of a table.
+fn row(cells: &[&str]) -> Vec<String> {
+    cells.iter().map(|cell| (*cell).to_owned()).collect()
+}
+
 /// Adds to a tally by name, in the order in which the names first come.
 fn tally(all: &mut Vec<(String, f64)>, what: String, amount: f64) {
     match all.iter_mut().find(|(name, _)| *name == what) {
@@ -123,43 +128,45 @@ fn to_buy(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
     {
         tally(&mut fuses, rating(split.fuse), f64::from(split.count));
     }
-    let row = |what: &str, size: String, much: String| vec![what.to_owned(), size, much];
     let mut rows = Vec::new();
     for (size, metres) in cable {
-        rows.push(row(
+        rows.push(row(&[
             "cable, red and black",
-            size,
-            format!("{metres:.1} m of each"),
-        ));
+            &size,
+            &format!("{metres:.1} m of each"),
+        ]));
     }
-    for (size, count) in lugs {
-        rows.push(row("lugs and sleeves", size, tidy(count)));
-    }
-    for (size, count) in fuses {
-        rows.push(row("fuse with holder and cover", size, tidy(count)));
+    for (what, all) in [
+        ("lugs and sleeves", lugs),
+        ("fuse with holder and cover", fuses),
+    ] {
+        for (size, count) in all {
+            rows.push(row(&[what, &size, &tidy(count)]));
+        }
     }
     if let Some(first) = carries.runs.first() {
         let least = format!("at least {}", amperes(1.25 * first.continuous_a));
-        rows.push(row("main switch", least.clone(), "1".into()));
-        rows.push(row("bus bars with covers", least, "1 plus, 1 minus".into()));
+        rows.push(row(&["main switch", &least, "1"]));
+        rows.push(row(&["bus bars with covers", &least, "1 plus, 1 minus"]));
     }
     if let Some(bank) = report.chosen_bank() {
         let between = bank.series.saturating_sub(1) * bank.parallel;
         if between > 0 {
-            rows.push(row(
+            rows.push(row(&[
                 "links in the strings",
-                "as from the bank".into(),
-                format!("{between}"),
-            ));
+                "as from the bank",
+                &between.to_string(),
+            ]));
         }
         if bank.parallel > 1 {
             rows.push(links(plan, report, bank.parallel));
         }
-        rows.push(row(
+        let count = bank.count.to_string();
+        rows.push(row(&[
             "straps or brackets over the cases",
-            "as the cases want".into(),
-            format!("{}", bank.count),
-        ));
+            "as the cases want",
+            &count,
+        ]));
     }
     let hold = &carries.holding;
     if let Some(screw) = &hold.screw {
@@ -168,27 +175,28 @@ fn to_buy(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
             .map_or("too long to buy".to_owned(), |length| {
                 format!("M{} × {}, class 8.8", tidy(screw.thread_mm), tidy(length))
             });
-        rows.push(row(
+        rows.push(row(&[
             "hold-down screws, with washers",
-            length,
-            format!("{}", hold.screws),
-        ));
+            &length,
+            &hold.screws.to_string(),
+        ]));
     }
-    rows.push(row(
+    let bushings = format!("{}, two a run", tidy(2.0 * bushings));
+    rows.push(row(&[
         "bushings and chafe guards",
-        "to each hole and edge".into(),
-        format!("{}, two a run", tidy(2.0 * bushings)),
-    ));
-    rows.push(row(
+        "to each hole and edge",
+        &bushings,
+    ]));
+    rows.push(row(&[
         "boots over posts and lugs, tie clips",
-        "every 450 mm".into(),
-        "as needed".into(),
-    ));
+        "every 450 mm",
+        "as needed",
+    ]));
     rows
 }
 
 fn links(plan: &Plan, report: &Report, strings: u32) -> Vec<String> {
-    let star = plan.wiring.links.take_off == crate::plan::TakeOff::Star;
+    let star = plan.wiring.take_off == crate::plan::TakeOff::Star;
     let (what, count) = if star {
         ("a string's own cables, all of one length", 2 * strings)
     } else {
@@ -226,36 +234,86 @@ fn held(plan: &Plan, report: &Report) -> Vec<(String, String)> {
     facts
 }
 
+/// When a step is taken: always, or only with gas, with strings side by side, with alternating current, with a relay.
+const ALWAYS: u8 = 0;
+const GAS: u8 = 1;
+const STRINGS: u8 = 2;
+const AC: u8 = 4;
+const RELAY: u8 = 8;
+
+const STEPS: [(u8, &str); 13] = [
+    (
+        ALWAYS,
+        "Isolate first: shore lead out, engine off and its key away, panels covered, every switch off. Take the minus off any battery that is there, then the plus, and cover both posts.",
+    ),
+    (
+        ALWAYS,
+        "No ring, watch or chain; gloves and goggles on; tools taped but for their tips; a second person within call.",
+    ),
+    (
+        ALWAYS,
+        "Look behind before you drill: pipes, tanks, cables, skin of the hull or body. Nothing of seats, belts or airbags is touched. Deburr, paint, and put a bushing into every hole.",
+    ),
+    (
+        GAS,
+        "Cut the openings for air first, one low and one high, to the outside; no switch, relay, socket or open fuse within the distance in which nothing may spark.",
+    ),
+    (
+        ALWAYS,
+        "Fix trays, stops and brackets, set the cases without wiring, and pull at them: they stay. Take them out again where the wiring wants room.",
+    ),
+    (
+        ALWAYS,
+        "Lay the cables empty, both ends free, in their clips; crimp, sleeve and mark every end. Leave all fuses out and the main switch off.",
+    ),
+    (
+        ALWAYS,
+        "Join the minus bar to its loads and sources, then the plus bar. Each run's fuse holder stands within 170 mm of where its current comes from.",
+    ),
+    (
+        STRINGS,
+        "Charge each string alone, let it rest, and measure all of them: no more than 0.05 V apart, or bring them level first. Only then set the links.",
+    ),
+    (
+        ALWAYS,
+        "At the bank: plus first, with its fuse still out, then minus. Tighten each post to its maker's torque with an insulated tool, grease and cover it at once.",
+    ),
+    (
+        ALWAYS,
+        "Cover whatever a falling tool or sparks may reach. Read the polarity at every device with the meter before its fuse goes in.",
+    ),
+    (
+        ALWAYS,
+        "The main fuse in and the switch on, then the others one by one; after each, look, listen, smell and feel.",
+    ),
+    (
+        AC,
+        "Alternating current, from shore or inverter, and its residual-current protection belong to a licensed trade.",
+    ),
+    (
+        RELAY,
+        "Try the link with the engine idling, a clamp meter on the cable: no more than the alternator's own limit, and no belt that squeals.",
+    ),
+];
+
 fn order_of_work(plan: &Plan, report: &Report) -> Vec<String> {
     let carries = &report.carries;
-    let mut steps = vec![
-        "Isolate first: shore lead out, engine off and its key away, panels covered, every switch off. Take the minus off any battery that is there, then the plus, and cover both posts.".to_owned(),
-        "No ring, watch or chain; gloves and goggles on; tools taped but for their tips; a second person within call.".to_owned(),
-        "Look behind before you drill: pipes, tanks, cables, skin of the hull or body. Nothing of seats, belts or airbags is touched. Deburr, paint, and put a bushing into every hole.".to_owned(),
-    ];
-    if carries.air.is_some() {
-        steps.push("Cut the openings for air first, one low and one high, to the outside; no switch, relay, socket or open fuse within the distance in which nothing may spark.".into());
+    let mut with = 0;
+    for (holds, flag) in [
+        (carries.air.is_some(), GAS),
+        (carries.parallel_of(report.chosen).is_some(), STRINGS),
+        (plan.shore.fitted || report.needs.least_inverter_w > 0.0, AC),
+        (
+            plan.alternator.fitted && plan.alternator.link == LinkKind::Relay,
+            RELAY,
+        ),
+    ] {
+        if holds {
+            with |= flag;
+        }
     }
-    steps.extend([
-        "Fix trays, stops and brackets, set the cases without wiring, and pull at them: they stay. Take them out again where the wiring wants room.".to_owned(),
-        "Lay the cables empty, both ends free, in their clips; crimp, sleeve and mark every end. Leave all fuses out and the main switch off.".to_owned(),
-        "Join the minus bar to its loads and sources, then the plus bar. Each run's fuse holder stands within 170 mm of where its current comes from.".to_owned(),
-    ]);
-    if carries.parallel_of(report.chosen).is_some() {
-        steps.push("Charge each string alone, let it rest, and measure all of them: no more than 0.05 V apart, or bring them level first. Only then set the links.".into());
-    }
-    steps.extend([
-        "At the bank: plus first, with its fuse still out, then minus. Tighten each post to its maker's torque with an insulated tool, grease and cover it at once.".to_owned(),
-        "Cover whatever a falling tool or sparks may reach. Read the polarity at every device with the meter before its fuse goes in.".to_owned(),
-        "The main fuse in and the switch on, then the others one by one; after each, look, listen, smell and feel.".to_owned(),
-    ]);
-    if plan.shore.fitted || report.needs.least_inverter_w > 0.0 {
-        steps.push("Alternating current, from shore or inverter, and its residual-current protection belong to a licensed trade.".into());
-    }
-    if plan.alternator.fitted && plan.alternator.link == LinkKind::Relay {
-        steps.push("Try the link with the engine idling, a clamp meter on the cable: no more than the alternator's own limit, and no belt that squeals.".into());
-    }
-    steps
+    let taken = STEPS.iter().filter(|(when, _)| when & with == *when);
+    taken.map(|(_, says)| (*says).to_owned()).collect()
 }
 
 fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
@@ -263,66 +321,65 @@ fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
     let scale = report.volts / 12.0;
     let series = report.chosen_bank().map_or(1, |bank| bank.series);
     let each_v = carries.source_v / f64::from(series.max(1));
-    let row = |what: String, expect: String| vec![what, expect, String::new()];
-    let mut rows = vec![
-        row(
-            "each battery at rest, charged, before it is joined".into(),
-            format!("{each_v:.1} V, none more than 0.05 V from another"),
-        ),
-        row(
-            "ohms from plus bar to minus bar, fuses out, all off".into(),
-            "no steady reading near 0".into(),
-        ),
-        row(
-            "across each open fuse holder, all off".into(),
-            "0 V; anything more is a load left on or a fault".into(),
-        ),
-        row(
-            "bus bars, main switch on".into(),
-            format!("{:.1} V, plus where it is marked plus", carries.source_v),
-        ),
-    ];
+    let mut rows = Vec::new();
+    let mut expect = |what: &str, expect: &str| rows.push(row(&[what, expect, ""]));
+    expect(
+        "each battery at rest, charged, before it is joined",
+        &format!("{each_v:.1} V, none more than 0.05 V from another"),
+    );
+    expect(
+        "ohms from plus bar to minus bar, fuses out, all off",
+        "no steady reading near 0",
+    );
+    expect(
+        "across each open fuse holder, all off",
+        "0 V; anything more is a load left on or a fault",
+    );
+    expect(
+        "bus bars, main switch on",
+        &format!("{:.1} V, plus where it is marked plus", carries.source_v),
+    );
     for run in &carries.runs {
         if let Some(sized) = &run.sized {
             let per_amp = 1000.0 * sized.drop_v / run.continuous_a;
-            rows.push(row(
-                format!("lost on {}, there and back, under load", run.name),
-                format!(
+            expect(
+                &format!("lost on {}, there and back, under load", run.name),
+                &format!(
                     "{per_amp:.1} mV for each ampere; {:.2} V at {}",
                     sized.drop_v,
                     amperes(run.continuous_a)
                 ),
-            ));
+            );
         }
     }
     if plan.shore.fitted {
-        rows.push(row(
-            "bank while the charger boosts, then floats".into(),
-            format!(
+        expect(
+            "bank while the charger boosts, then floats",
+            &format!(
                 "{:.1} V, then {:.1} V",
                 plan.shore.boost_v * scale,
                 plan.shore.float_v * scale
             ),
-        ));
+        );
     }
     if plan.sun.fitted {
-        rows.push(row(
-            "solar current at noon".into(),
-            format!(
+        expect(
+            "solar current at noon",
+            &format!(
                 "no more than {} A; 0 with the panels covered",
                 tidy(plan.sun.controller_a)
             ),
-        ));
+        );
     }
     if plan.alternator.fitted {
-        rows.push(row(
-            "bank with the engine running".into(),
-            format!(
+        expect(
+            "bank with the engine running",
+            &format!(
                 "above {:.1} V, no more than {:.1} V",
                 carries.source_v,
                 plan.alternator.volts * scale + 0.2
             ),
-        ));
+        );
     }
     let warm = carries
         .runs
@@ -330,17 +387,17 @@ fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
         .filter_map(|run| run.sized.as_ref())
         .map(|sized| sized.warm_c)
         .fold(0.0, f64::max);
-    rows.push(row(
-        "every lug and fuse after an hour under load".into(),
-        format!("hand-warm; the warmest metal at most {} °C", whole(warm)),
-    ));
-    rows.push(row(
-        "pull at each case, all ways".into(),
-        format!(
+    expect(
+        "every lug and fuse after an hour under load",
+        &format!("hand-warm; the warmest metal at most {} °C", whole(warm)),
+    );
+    expect(
+        "pull at each case, all ways",
+        &format!(
             "{} N move it less than an inch",
             whole(carries.holding.pull_test_n)
         ),
-    ));
+    );
     rows
 }
 
