@@ -133,3 +133,49 @@ async fn a_build_sheet_prints_alone_on_two_to_four_pages() {
         println!("{name}: the build sheet takes {pages} pages");
     }
 }
+
+#[tokio::test]
+async fn the_diagram_reads_on_a_phone() {
+    let plan = larder::link::from_text(include_str!("../../demo-data/estuary-cutter.larder.json"))
+        .unwrap();
+    for wide in [320, 390] {
+        let visit = Visit::with_plan(Screen::Phone(wide), &plan).await;
+        visit
+            .until(
+                "the diagram is there",
+                "return document.querySelector('#sheet .diagram svg') !== null",
+            )
+            .await;
+        // Drawn as large as it was laid out, no letter below 12 px, none over the edge.
+        let wrong = visit
+            .run(
+                "const svg = document.querySelector('#sheet .diagram svg'); const box = svg.getBoundingClientRect(); \
+                 const scale = box.width / svg.viewBox.baseVal.width; \
+                 return [...svg.querySelectorAll('text')].filter(text => { \
+                   const at = text.getBoundingClientRect(); \
+                   return parseFloat(getComputedStyle(text).fontSize) * scale < 12 || at.right > box.right + 1 || at.left < box.left - 1; \
+                 }).map(text => text.textContent)",
+            )
+            .await;
+        assert_eq!(wrong, json!([]), "at {wide} px");
+        let says = visit
+            .run("return document.querySelector('#sheet .diagram .drawing').getAttribute('aria-label')")
+            .await;
+        assert!(
+            says.as_str().unwrap().contains("One-line diagram"),
+            "{says}"
+        );
+        if let Some(folder) = std::env::var_os("BUILD_SHEETS") {
+            visit
+                .run("document.querySelector('#sheet .diagram').scrollIntoView(); return true")
+                .await;
+            let shot = visit
+                .devtools("Page.captureScreenshot", json!({ "format": "png" }))
+                .await;
+            let bytes = STANDARD.decode(shot["data"].as_str().unwrap()).unwrap();
+            let file = std::path::Path::new(&folder).join(format!("diagram-{wide}.png"));
+            std::fs::write(file, bytes).unwrap();
+        }
+        visit.done().await;
+    }
+}

@@ -59,13 +59,11 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 {button("Print the whole plan", "button plain", press(page::print))}
             </div>
             {some(0..1)}
-            <div class="sheet-pictures">
-                <div class="sheet-only">{figure("The locker on the sheet", "locker", space)}</div>
-                {figure("One-line diagram", "diagram", one_line)}
-            </div>
-            {some(1..99)}
+            <div class="sheet-only">{figure("The locker on the sheet", "locker", space)}</div>
             <h3>"Before you build"</h3>
             <ul class="cautions">{cautions.collect::<Vec<_>>()}</ul>
+            {figure("One-line diagram", "diagram", one_line)}
+            {some(1..99)}
         </section>
     }
     .into_any()

@@ -119,7 +119,13 @@ fn to_buy(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
             bushings += 1.0;
         }
         if run.fuse.is_some() {
-            tally(&mut fuses, rating(run.fuse), 1.0);
+            // A cable between two sources has a fuse at each end.
+            let ends = if run.field == "wiring/engine_mm" {
+                2.0
+            } else {
+                1.0
+            };
+            tally(&mut fuses, rating(run.fuse), ends);
         }
     }
     for split in [carries.string_fuse, carries.sun_fuse]
@@ -129,20 +135,12 @@ fn to_buy(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
         tally(&mut fuses, rating(split.fuse), f64::from(split.count));
     }
     let mut rows = Vec::new();
-    for (size, metres) in cable {
-        rows.push(row(&[
-            "cable, red and black",
-            &size,
-            &format!("{metres:.1} m of each"),
-        ]));
+    for ((size, metres), (_, count)) in cable.into_iter().zip(lugs) {
+        let much = format!("{metres:.1} m of each, {} lugs with sleeves", tidy(count));
+        rows.push(row(&["cable, red and black", &size, &much]));
     }
-    for (what, all) in [
-        ("lugs and sleeves", lugs),
-        ("fuse with holder and cover", fuses),
-    ] {
-        for (size, count) in all {
-            rows.push(row(&[what, &size, &tidy(count)]));
-        }
+    for (size, count) in fuses {
+        rows.push(row(&["fuse with holder and cover", &size, &tidy(count)]));
     }
     if let Some(first) = carries.runs.first() {
         let least = format!("at least {}", amperes(1.25 * first.continuous_a));
@@ -268,7 +266,7 @@ const STEPS: [(u8, &str); 13] = [
     ),
     (
         ALWAYS,
-        "Join the minus bar to its loads and sources, then the plus bar. Each run's fuse holder stands within 170 mm of where its current comes from.",
+        "Join the minus bar to its loads and sources, then the plus bar. Each run's fuse holder stands within 170 mm of where its current comes from; a cable between two sources, as from the alternator, has one at each end.",
     ),
     (
         STRINGS,

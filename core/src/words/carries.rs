@@ -164,7 +164,7 @@ pub fn fault_line(carries: &Carries) -> String {
         .map(|run| run.fault_a)
         .fold(0.0, f64::max);
     format!(
-        "The bank can give about {} A into a short circuit; every fuse near it must break that. A fuse stands within {} mm of its source along the cable, within {} mm where that is sheathed all the way (33 CFR 183.455).",
+        "The bank can give about {} A into a short circuit; every fuse near it must break that. A fuse stands within {} mm of its source along the cable, within {} mm where that is sheathed all the way (33 CFR 183.455); a cable between two sources, as from the alternator, has one at each end.",
         whole((fault / 100.0).round() * 100.0),
         whole((plain_in * MM_PER_INCH / 10.0).floor() * 10.0),
         whole((sheathed_in * MM_PER_INCH / 10.0).floor() * 10.0)
