@@ -45,6 +45,7 @@ pub fn evaluate(inputs: &Inputs) -> Report {
     let carries = carries::carries(inputs, &year, &most, &months, &parked);
     let mut findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
     remarks_carries::carries(&mut findings, &carries);
+    remarks_carries::place(&mut findings, inputs, &year);
     let grave_first: Vec<f64> = findings
         .iter()
         .map(|finding| -f64::from(finding.gravity as u8))

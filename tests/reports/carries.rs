@@ -183,3 +183,25 @@ fn new_beside_old() {
             .any(|finding| finding.field == "wiring/last_years")
     );
 }
+
+#[test]
+fn what_freezes_and_what_the_charger_does() {
+    let mut cutter = plan("estuary-cutter");
+    let said = |plan: &larder::plan::Plan, words: &str| {
+        let report = larder::assess(plan).expect("a sound plan");
+        report
+            .findings
+            .iter()
+            .any(|found| found.says.contains(words))
+    };
+    assert!(!said(&cutter, "The charger") && !said(&cutter, "acid freezes"));
+    // Flooded lead-acid usually wants 14.6 and 13.5 V.
+    cutter.shore.boost_v = 15.2;
+    cutter.shore.float_v = 14.0;
+    assert!(said(&cutter, "The charger boosts at 15.2 V"));
+    assert!(said(&cutter, "The charger floats at 14.0 V"));
+    // At half charge the acid freezes near −20 °C.
+    cutter.living.battery_place = larder::plan::BatteryPlace::Own;
+    cutter.living.battery_c = -30.0;
+    assert!(said(&cutter, "acid freezes"));
+}

@@ -1,10 +1,18 @@
 //! What is wrong with what carries the currents and the weight.
 
+use super::climate::Year;
+use super::income::chosen;
 use super::remarks::{Found, add};
+use crate::battery::{freezing_c, gravity_of_charge};
 use crate::cable::Withstand;
 use crate::finding::Gravity;
+use crate::inputs::Inputs;
 use crate::report::{Carries, Part, RunReport};
 use crate::units::tidy;
+use crate::words;
+
+/// How far a charger's voltage may lie from what the kind usually wants [V per 12 V]. Assumed.
+const PROFILE_V: f64 = 0.3;
 
 fn whole(value: f64) -> String {
     tidy(value.round())
@@ -40,6 +48,64 @@ pub(super) fn carries(found: &mut Found, carries: &Carries) {
             "wiring/stack_mm",
             "No screw is sold that is long enough for what it must clamp.",
             "Clamp less: a bracket in place of a spacer, or a threaded rod cut to length.",
+        );
+    }
+}
+
+/// The chosen bank where it stands, and its charger: what freezes, what the charger's voltages do to it.
+pub(super) fn place(found: &mut Found, inputs: &Inputs, year: &Year) {
+    let Some(row) = chosen(inputs) else { return };
+    let kind = row.bank.battery.chemistry;
+    let coldest_c = (0..12)
+        .map(|month| year.battery_c(month))
+        .fold(f64::INFINITY, f64::min);
+    let left = 1.0 - row.bank.depth;
+    let freezes_c = freezing_c(gravity_of_charge(left));
+    if kind.is_lead_acid() && coldest_c < freezes_c {
+        add(
+            found,
+            Gravity::Caution,
+            "living/battery_c",
+            format!(
+                "At the reserve line its acid freezes at {} °C; where it stands it comes to {} °C on the mean of the coldest month, and nights are colder.",
+                words::whole(freezes_c),
+                words::whole(coldest_c)
+            ),
+            "Keep it fuller in the cold, or where it stays warm: a frozen case bursts.",
+        );
+    }
+    let Some(shore) = &inputs.shore else { return };
+    let (traits, per_block) = (kind.traits(), 12.0 / inputs.volts);
+    let boost = shore.boost_v * per_block - traits.boost_v;
+    let over_float = shore.float_v * per_block - traits.float_v;
+    let says = |stage: &str, set: f64, wants: f64| {
+        format!(
+            "The charger {stage}s at {:.1} V; {} usually wants {:.1} V.",
+            set,
+            words::chemistry(kind),
+            wants / per_block
+        )
+    };
+    if boost.abs() > PROFILE_V {
+        add(
+            found,
+            if boost > 0.0 {
+                Gravity::Caution
+            } else {
+                Gravity::Note
+            },
+            "shore/boost_v",
+            says("boost", shore.boost_v, traits.boost_v),
+            "Set the profile that the battery's maker gives.",
+        );
+    }
+    if over_float > PROFILE_V {
+        add(
+            found,
+            Gravity::Caution,
+            "shore/float_v",
+            says("float", shore.float_v, traits.float_v),
+            "Set the profile that the battery's maker gives: too high a float dries it out or wears it.",
         );
     }
 }

@@ -234,7 +234,7 @@ pub fn screw_line(carries: &Carries, units: Units) -> String {
 pub fn air_line(carries: &Carries) -> String {
     match &carries.air {
         Some(air) => format!(
-            "It gives off gas: {} m³ of air an hour, an opening of {} cm² low and another high, to the outside and never into a sleeping space; nothing that sparks within {} mm (IEC 62485-2).",
+            "It gives off gas: {} m³ of air an hour, an opening of {} cm² low and another high, to the outside and never into a sleeping space; nothing that sparks within {} mm (IEC 62485-2). Beside petrol or gas every part is ignition-protected (33 CFR 183.410, ISO 8846).",
             tidy((air.flow_m3_h * 100.0).round() / 100.0),
             whole(air.opening_cm2.ceil()),
             whole(air.spark_mm)
