@@ -1,8 +1,9 @@
 //! What must always hold of a report, whatever the plan: debug builds, property tests and fuzzers ask it alike.
 
 use crate::battery::Lasting;
+use crate::cable::{Bound, device_limit_a};
 use crate::fit::Outcome;
-use crate::report::{Report, YearReport};
+use crate::report::{Carries, Report, YearReport};
 
 /// Room for the last bits of sums.
 const CLOSE: f64 = 1e-9;
@@ -101,20 +102,49 @@ pub fn report(report: &Report) -> Vec<String> {
             );
         }
     }
-    for run in &report.carries.runs {
-        if let (Some(sized), Some(fuse)) = (&run.sized, &run.fuse) {
-            must(
-                fuse.rating_a <= sized.ampacity_a,
-                "a fuse is never above its cable",
-            );
-            must(
-                fuse.rating_a >= 1.25 * run.continuous_a - CLOSE,
-                "a fuse bears its current",
-            );
-            must(fuse.breaks_a >= run.fault_a, "a fuse breaks its fault");
-        }
-    }
+    carries(&report.carries, &mut must);
     wrong
+}
+
+fn carries(carries: &Carries, must: &mut impl FnMut(bool, &str)) {
+    for run in carries.runs.iter().chain(&carries.branches) {
+        let (Some(sized), Some(fuse)) = (&run.sized, &run.fuse) else {
+            continue;
+        };
+        let there = sized.bound == Bound::Owned;
+        let limit_a = if there {
+            device_limit_a(sized.ampacity_a)
+        } else {
+            sized.ampacity_a
+        };
+        must(
+            fuse.rating_a <= limit_a,
+            "a fuse is never above what its cable allows",
+        );
+        must(
+            there || sized.withstand.least_mm2() <= sized.mm2 * (1.0 + 0.035),
+            "a cable bears its short circuit",
+        );
+        must(
+            fuse.rating_a >= 1.25 * run.continuous_a - CLOSE,
+            "a fuse bears its current",
+        );
+        must(fuse.breaks_a >= run.fault_a, "a fuse breaks its fault");
+        must(
+            run.peak_a >= run.continuous_a,
+            "a moment takes no less than the whole",
+        );
+    }
+    for strings in &carries.parallel {
+        must(
+            near(strings.shares.iter().sum::<f64>(), 1.0),
+            "the shares of strings add up to one",
+        );
+        must(
+            strings.imbalance >= -CLOSE,
+            "the one that gives most gives no less than its part",
+        );
+    }
 }
 
 /// What does not hold of a year.

@@ -4,10 +4,13 @@ mod banks;
 mod carries;
 mod climate;
 mod income;
+mod joined;
 mod least;
 mod remarks;
+mod remarks_carries;
 mod risk;
 mod space;
+mod wanted;
 mod year;
 
 use crate::energy::{Coincident, Consumption, DayKind, DayUse, coincident, least_inverter};
@@ -43,9 +46,10 @@ pub fn evaluate(inputs: &Inputs) -> Report {
         .collect();
     let banks = banks::assess(inputs, &year, &income, &use_w, &most);
     let least = least::find(inputs, &year, &income, &use_w);
-    let carries = carries::carries(inputs, &year, &most);
+    let carries = carries::carries(inputs, &year, &most, &months, &parked);
     let mut findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
-    remarks::carries(&mut findings, &carries);
+    remarks_carries::carries(&mut findings, &carries);
+    remarks_carries::place(&mut findings, inputs, &year);
     let grave_first: Vec<f64> = findings
         .iter()
         .map(|finding| -f64::from(finding.gravity as u8))

@@ -1,13 +1,14 @@
 //! Plan to inputs: the only place that refuses. Every fault is named, all at once, each at its field.
 
 mod space;
+mod wiring;
 
 use crate::battery::{self, Bank, Battery, Label, SecondRating};
 use crate::charge;
 use crate::energy::{self, Ambient, DayKind, Usage, Window, fits_window};
 use crate::finding::{Finding, Gravity};
 use crate::fit;
-use crate::inputs::{BatteryAir, Candidate, Driving, Inputs, Living, Sun, Wiring};
+use crate::inputs::{BatteryAir, Candidate, Driving, Inputs, Living, Sun};
 use crate::plan::{
     self, Air, BatteryPlace, ControllerKind, DrawUnit, LinkKind, MeterUnit, Plan, Second, Supply,
     Way,
@@ -224,13 +225,13 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
         .iter()
         .take(MOST_CANDIDATES)
         .map(|row| candidate(&mut check, row, volts))
-        .collect();
+        .collect::<Vec<_>>();
     let locker = plan
         .locker
         .measured
         .then(|| space::locker(&mut check, &plan.locker));
     let things = plan.locker.obstacles.iter().map(|row| row.what).collect();
-    let wiring = wiring(&mut check, &plan.wiring);
+    let wiring = wiring::wiring(&mut check, plan, &candidates);
     let fuel_l_h = plan.shore.fuel_l_h.map(|litres| {
         check.number(
             "shore/fuel_l_h",
@@ -265,65 +266,6 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
         cables: space::cables(&plan.locker),
         wiring,
     })
-}
-
-fn wiring(check: &mut Check<'_>, row: &plan::Wiring) -> Wiring {
-    let mut metres = |name: &str, what: &str, mm: f64| {
-        check.number(
-            &format!("wiring/{name}"),
-            what,
-            Quantity::Length,
-            mm,
-            50.0,
-            100_000.0,
-        ) / 1000.0
-    };
-    let bank_m = metres("bank_mm", "The run from the bank", row.bank_mm);
-    let inverter_m = metres("inverter_mm", "The run to the inverter", row.inverter_mm);
-    let sun_m = metres("sun_mm", "The run from the solar controller", row.sun_mm);
-    let engine_m = metres("engine_mm", "The run from the alternator", row.engine_mm);
-    let shore_m = metres("shore_mm", "The run from the charger", row.shore_mm);
-    let loads_m = metres("loads_mm", "The run to the load panel", row.loads_mm);
-    Wiring {
-        bank_m,
-        inverter_m,
-        sun_m,
-        engine_m,
-        shore_m,
-        loads_m,
-        drop: check.number(
-            "wiring/drop",
-            "What a run may lose",
-            Quantity::Share,
-            row.drop,
-            0.005,
-            0.2,
-        ),
-        insulation_c: match row.insulation {
-            plan::Insulation::C60 => 60.0,
-            plan::Insulation::C75 => 75.0,
-            plan::Insulation::C90 => 90.0,
-            plan::Insulation::C105 => 105.0,
-            plan::Insulation::C125 => 125.0,
-        },
-        engine_space: row.engine_space,
-        along_g: check.number(
-            "wiring/along_g",
-            "The pull along",
-            Quantity::Number,
-            row.along_g,
-            0.1,
-            100.0,
-        ),
-        across_g: check.number(
-            "wiring/across_g",
-            "The pull across",
-            Quantity::Number,
-            row.across_g,
-            0.1,
-            100.0,
-        ),
-    }
 }
 
 fn metered(check: &mut Check<'_>, plan: &Plan) -> Option<f64> {

@@ -3,6 +3,7 @@
 //! Only [`crate::import`] makes one, so having one is the proof that it is sound.
 
 use crate::battery::{Bank, Fitted};
+use crate::cable::{Alloy, Hole, Metal, Surface, TakeOff};
 use crate::charge::{Alternator, Shore};
 use crate::energy::{DayKind, Inverter, Load};
 use crate::fit::{Case, Locker};
@@ -68,11 +69,45 @@ pub(crate) struct Wiring {
     pub(crate) engine_m: f64,
     pub(crate) shore_m: f64,
     pub(crate) loads_m: f64,
+    pub(crate) branch_m: f64,
     pub(crate) drop: f64,
     pub(crate) insulation_c: f64,
     pub(crate) engine_space: bool,
+    pub(crate) metal: Metal,
+    pub(crate) together: u32,
+    pub(crate) air_c: f64,
+    /// Cables that are there already [mm²], by the field of the run's length.
+    pub(crate) owned: Vec<(&'static str, f64)>,
     pub(crate) along_g: f64,
     pub(crate) across_g: f64,
+    pub(crate) links: Links,
+    pub(crate) hold: Hold,
+    /// Voltage of a panel at its best [V].
+    pub(crate) panel_v: f64,
+}
+
+/// How strings stand side by side.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Links {
+    pub(crate) take_off: TakeOff,
+    /// A bar's metal; none where it is cable as from the bank.
+    pub(crate) bar: Option<Alloy>,
+    pub(crate) surface: Surface,
+    pub(crate) long_m: f64,
+    pub(crate) wide_mm: f64,
+    pub(crate) thick_mm: f64,
+    pub(crate) last_years: Option<f64>,
+    pub(crate) full: f64,
+    pub(crate) low: f64,
+}
+
+/// What the bank is screwed down with.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Hold {
+    pub(crate) screws: u32,
+    pub(crate) thread_mm: f64,
+    pub(crate) into: Hole,
+    pub(crate) stack_mm: f64,
 }
 
 /// Where the batteries stand.

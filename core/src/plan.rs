@@ -18,6 +18,7 @@ pub(crate) use fields::MONTHS;
 pub use fields::{Field, Held, Kind, part_of};
 pub use rows::List;
 pub(crate) use unknown::{keep_unknown, put_back};
+pub use wiring::{Bundle, Conductor, Fixing, Insulation, Linked, TakeOff, Thread, Wiring};
 
 /// The version of the saved form that this program writes.
 pub const VERSION: u32 = 1;
@@ -36,6 +37,8 @@ macro_rules! choice {
         }
     };
 }
+
+mod wiring;
 
 choice! {
     /// The units in which lengths, temperatures and masses are shown.
@@ -687,75 +690,6 @@ pub struct Locker {
     /// Its width and its height, or depth [mm].
     #[serde(skip_serializing_if = "is_default")]
     pub opening_mm: [f64; 2],
-}
-
-choice! {
-    /// Temperature that the insulation of the cables bears.
-    Insulation {
-        /// 60 °C.
-        C60,
-        /// 75 °C.
-        C75,
-        /// 90 °C.
-        C90,
-        /// 105 °C.
-        C105,
-        /// 125 °C.
-        C125,
-    } default C105
-}
-
-/// Runs of cable, and how the bank is held.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(default)]
-pub struct Wiring {
-    /// One way from the bank to the bus bars [mm].
-    pub bank_mm: f64,
-    /// One way from the bus bars to the inverter [mm].
-    pub inverter_mm: f64,
-    /// One way from the solar controller to the bus bars [mm].
-    pub sun_mm: f64,
-    /// One way from the alternator to the bank [mm].
-    pub engine_mm: f64,
-    /// One way from the charger to the bus bars [mm].
-    pub shore_mm: f64,
-    /// One way from the bus bars to the load panel [mm].
-    pub loads_mm: f64,
-    /// Most that a run may lose of the nominal voltage, 0 to 1.
-    pub drop: f64,
-    /// What the insulation bears.
-    pub insulation: Insulation,
-    /// Whether the engine's run passes through an engine space.
-    pub engine_space: bool,
-    /// Acceleration that the fixing must bear along [g].
-    pub along_g: f64,
-    /// Across [g].
-    pub across_g: f64,
-}
-
-impl Wiring {
-    fn is_as_assumed(&self) -> bool {
-        *self == Self::default()
-    }
-}
-
-impl Default for Wiring {
-    fn default() -> Self {
-        Self {
-            bank_mm: 800.0,
-            inverter_mm: 800.0,
-            sun_mm: 1500.0,
-            engine_mm: 5000.0,
-            shore_mm: 1000.0,
-            loads_mm: 1500.0,
-            drop: 0.03,
-            insulation: Insulation::C105,
-            engine_space: true,
-            along_g: 20.0,
-            across_g: 8.0,
-        }
-    }
 }
 
 impl Default for Plan {

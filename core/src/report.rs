@@ -1,8 +1,13 @@
 //! Everything that was worked out about a plan, gathered. The page, the pictures, the build sheet and the command
 //! line read this and nothing else. Keys are documented here; the JSON form has the same names.
 
+mod carries;
+
+pub use carries::{
+    Carries, Fuse, Holding, Joining, LinkReport, ParallelReport, Part, RunReport, SplitFuse,
+};
+
 use crate::battery::{Chemistry, HourState, Lasting};
-use crate::cable::{FuseKind, Sized, Ventilation};
 use crate::energy::DayKind;
 use crate::finding::{Finding, Gravity};
 use crate::fit::{Verdict, WhatItTakes};
@@ -408,66 +413,6 @@ impl SizingMap {
             .map(|string| (0..self.watts.len()).find(|watt| keeps(string, watt)))
             .collect()
     }
-}
-
-/// What carries the chosen bank's currents and its weight.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Carries {
-    /// Every run.
-    pub runs: Vec<RunReport>,
-    /// What holds the bank down.
-    pub holding: Holding,
-    /// Air for what gives off gas; none for a kind that gives off none.
-    pub air: Option<Ventilation>,
-}
-
-/// One run of cable.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct RunReport {
-    /// What it feeds, or what feeds it.
-    pub name: String,
-    /// Field of the plan that gives its length.
-    pub field: String,
-    /// Where its current comes from.
-    pub from: String,
-    /// Largest current that goes on and on [A].
-    pub continuous_a: f64,
-    /// One way [m].
-    pub length_m: f64,
-    /// Its cable; none where no size of the table does.
-    pub sized: Option<Sized>,
-    /// Its fuse; none where no standard rating does.
-    pub fuse: Option<Fuse>,
-    /// Fault current at the source that the fuse must break [A].
-    pub fault_a: f64,
-    /// Fault current at the far end [A].
-    pub far_fault_a: Option<f64>,
-}
-
-/// A fuse.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Fuse {
-    /// Its kind.
-    pub kind: FuseKind,
-    /// Its rating [A].
-    pub rating_a: f64,
-    /// What its kind breaks as a rule [A].
-    pub breaks_a: f64,
-}
-
-/// What holds the bank down.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Holding {
-    /// Mass of the bank [kg].
-    pub mass_kg: f64,
-    /// Force along [N].
-    pub along_n: f64,
-    /// Force across [N].
-    pub across_n: f64,
-    /// Pull that a boat's rule asks for in each direction [N].
-    pub pull_test_n: f64,
-    /// What four M8 bolts of class 8.8 hold across their length [N].
-    pub bolts_hold_n: f64,
 }
 
 /// What one change, or two, would do for each bank in the locker.

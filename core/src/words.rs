@@ -3,18 +3,21 @@
 //! May use the report and the plan; nothing of a browser.
 
 mod answer;
+mod build;
 mod carries;
 mod compare;
 mod risk;
 mod sheet;
 mod space;
+mod strings;
 mod text;
 mod working;
 mod year;
 
 pub use answer::{Brief, Span, Tone, answer, brief, decides, fit_long};
+pub use build::{SheetPart, build_sheet};
 pub use carries::{
-    RUN_HEADS, air_line, cut_list, fault_line, fuse_kind, holding_line, run_rows, run_working,
+    RUN_HEADS, air_line, fault_line, fuse_kind, holding_line, run_rows, run_working, screw_line,
 };
 pub use compare::{Cell, Comparison, Line, comparison};
 pub use risk::{RISK_NOTE, map_csv, map_says, risk_line};
@@ -23,7 +26,11 @@ pub use space::{
     ONE_LATER, REMINDERS, TO_MEASURE, carried_line, caution, gap_words, middle_line, neighbour,
     one_against, space_lines, what_it_takes,
 };
-pub use text::text;
+pub use strings::{
+    SHARE_HEADS, alloy, joining_line, link_line, share_line, share_rows, split_fuses, string_lines,
+    take_off,
+};
+pub use text::{sheet_text, text};
 pub use working::{bank_working, load_working};
 pub use year::{
     YEAR_NOTE, chosen_year, csv_hours, date, from_full, life_line, year_energy, year_line,

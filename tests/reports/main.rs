@@ -1,5 +1,7 @@
 //! The main figures of each starting point, worked by hand from the formulas, and the forms of the report.
 
+mod carries;
+
 use amp_larder::assess::{Form, REFUSED, assess};
 use larder::fit::Outcome;
 use larder::plan::Plan;
@@ -155,6 +157,15 @@ fn every_form_says_the_same() {
                 .out
                 .contains("## What stores it")
         );
+        let sheet = assess(&plan, Form::Markdown).out;
+        for part in [
+            "To cut and to buy",
+            "Order of work",
+            "First power-up",
+            "Commissioning record",
+        ] {
+            assert!(sheet.contains(&format!("## {part}")), "{part}");
+        }
         let json: serde_json::Value =
             serde_json::from_str(&assess(&plan, Form::Json, 0).out).expect("JSON");
         assert_eq!(

@@ -71,7 +71,7 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
                         plan.units,
                         &plan.currency,
                         markdown,
-                    )
+                    ) + &larder::words::sheet_text(plan, &report, markdown)
                 }
                 Form::Json => {
                     let mut whole = serde_json::to_value(&report).unwrap_or_default();

@@ -106,6 +106,16 @@ pub fn print() {
     }
 }
 
+/// Opens the print window with nothing but the build sheet on the page.
+pub fn print_sheet() {
+    let root = document().and_then(|document| document.document_element());
+    if let Some(root) = root {
+        let _ = root.set_attribute("data-print", "sheet");
+        print();
+        let _ = root.remove_attribute("data-print");
+    }
+}
+
 fn element(id: &str) -> Option<HtmlElement> {
     document()?.get_element_by_id(id)?.dyn_into().ok()
 }

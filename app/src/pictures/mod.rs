@@ -4,6 +4,7 @@
 
 pub mod code;
 pub mod day;
+pub mod diagram;
 pub mod locker;
 pub mod months;
 pub mod plot;

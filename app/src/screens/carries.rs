@@ -4,10 +4,15 @@ use super::list::{RowView, row};
 use crate::fields::say;
 use crate::pictures::{Table, table};
 use crate::state::desk::Desk;
-use crate::view::{memo, none, part, when};
+use crate::view::{memo, none, part, says, when};
 use larder::plan::Supply;
 use larder::words;
 use leptos::prelude::*;
+
+/// Fields of the runs, of the strings, of the hold-down: their faults stand beneath them.
+const RUNS_AT: &str = "wiring/bank_mm wiring/inverter_mm wiring/sun_mm wiring/engine_mm wiring/shore_mm wiring/loads_mm wiring/branch_mm wiring/drop wiring/air_c wiring/bank_mm2 wiring/inverter_mm2 wiring/sun_mm2 wiring/engine_mm2 wiring/shore_mm2 wiring/loads_mm2";
+const LINKS_AT: &str = "wiring/take_off wiring/link_mm wiring/link_wide_mm wiring/link_thick_mm wiring/last_years wiring/last_v wiring/join_full wiring/join_low";
+const HOLD_AT: &str = "wiring/along_g wiring/across_g wiring/screws wiring/stack_mm";
 
 /// The section.
 pub fn section(desk: Desk) -> AnyView {
@@ -31,8 +36,28 @@ pub fn section(desk: Desk) -> AnyView {
     let sentence = view! {
         {say(desk, "wiring", "One way it is {bank_mm} from the bank to the bus bars, {loads_mm} from there to the load panel")}
         {inverter}{sun}{engine}{shore}
-        {say(desk, "wiring", ". A run may lose {drop}; the insulation bears {insulation}. The hold-down bears {along_g} g along and {across_g} g across.")}
+        {say(desk, "wiring", ", and {branch_mm} from the panel to a load. The cables are of {metal}, lie {bundle} together in air of {air_c}; their insulation bears {insulation}; a run may lose {drop}.")}
     };
+    let links = move || {
+        say(
+            desk,
+            "wiring",
+            "Strings side by side: {take_off}, linked by {link} of {link_mm} from post to post. A bar is {link_wide_mm} wide, {link_thick_mm} thick and {painted}. Where the last string is not like the others, it is {last_years} old and has {last_v}. They are joined with one at {join_full} and one at {join_low}.",
+        )
+    };
+    let hold = say(
+        desk,
+        "wiring",
+        "The hold-down bears {along_g} g along and {across_g} g across, with {screws} screws of {thread} into {into}, clamping {stack_mm}.",
+    );
+    let owned = move || {
+        say(
+            desk,
+            "wiring",
+            "In mm², where it is there already: from the bank {bank_mm2}, to the inverter {inverter_mm2}, from the solar controller {sun_mm2}, from the alternator {engine_mm2}, from the charger {shore_mm2}, to the load panel {loads_mm2}.",
+        )
+    };
+    let strung = memo(move || desk.plan().candidates.iter().any(|row| row.parallel > 1.0));
     let runs = part(move || {
         let Some(report) = desk.report() else {
             return none();
@@ -49,12 +74,28 @@ pub fn section(desk: Desk) -> AnyView {
         let Some(report) = desk.report() else {
             return none();
         };
-        let lines = report
-            .carries
-            .runs
-            .iter()
-            .map(|run| view! { <p class="working">{words::run_working(run)}</p> }.into_any());
+        let all = report.carries.runs.iter().chain(&report.carries.branches);
+        let lines =
+            all.map(|run| view! { <p class="working">{words::run_working(run)}</p> }.into_any());
         lines.collect::<Vec<_>>().into_any()
+    });
+    let shares = part(move || {
+        let Some(report) = desk.report() else {
+            return none();
+        };
+        let chosen = report.carries.parallel_of(report.chosen);
+        let facts = chosen.map(|strings| {
+            table(
+                "What each string gives",
+                &Table {
+                    heads: words::SHARE_HEADS.map(String::from).to_vec(),
+                    rows: words::share_rows(strings),
+                },
+            )
+        });
+        let lines = words::string_lines(&report).into_iter();
+        let lines = lines.map(|says| view! { <p>{says}</p> }.into_any());
+        view! { {facts}{lines.collect::<Vec<_>>()} }.into_any()
     });
     view! {
         <section class="question" id="carries" aria-labelledby="carries-head">
@@ -62,15 +103,33 @@ pub fn section(desk: Desk) -> AnyView {
             {row(desk, RowView {
                 called: "runs of cable".to_owned(),
                 class: String::new(),
-                at: "wiring".to_owned(),
+                at: RUNS_AT.to_owned(),
                 sentence: sentence.into_any(),
                 side: none(),
-                drawer: None,
+                drawer: Some(Box::new(owned)),
             })}
             {runs}
             <details class="working-fold"><summary>"How this is worked out"</summary>{working}</details>
             <p>{desk.told(|report| words::fault_line(&report.carries))}</p>
+            {when(strung, move || row(desk, RowView {
+                called: "strings side by side".to_owned(),
+                class: String::new(),
+                at: LINKS_AT.to_owned(),
+                sentence: links(),
+                side: none(),
+                drawer: None,
+            }))}
+            {shares}
+            {row(desk, RowView {
+                called: "the hold-down".to_owned(),
+                class: String::new(),
+                at: HOLD_AT.to_owned(),
+                sentence: hold,
+                side: none(),
+                drawer: None,
+            })}
             <p>{desk.told(|report| words::holding_line(&report.carries))}</p>
+            <p>{says(move || desk.report().map_or(String::new(), |report| words::screw_line(&report.carries, desk.plan().units)))}</p>
             <p>{desk.told(|report| words::air_line(&report.carries))}</p>
             <p class="note">"A proposal to check with the makers' sheets, the local code and a licensed trade before anything is joined. 20 g along and 8 g across are what rules for vehicles ask of a battery; a boat's figures differ."</p>
         </section>

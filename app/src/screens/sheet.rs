@@ -1,34 +1,99 @@
-//! Build sheet: what to buy and what to mind, for print and for an installer.
+//! Build sheet: what to buy, in which order to work, what to measure; for print and for an installer.
 
 use super::list::button;
+use super::shell::Width;
 use crate::browser::page;
+use crate::pictures::{Table, diagram, figure, locker as locker_picture, table};
 use crate::state::desk::Desk;
-use crate::view::{memo, part, press};
-use larder::words;
+use crate::view::{memo, none, part, press};
+use larder::words::{self, SheetPart};
 use leptos::prelude::*;
 
 /// The section.
-pub fn section(desk: Desk) -> AnyView {
-    let lines = memo(move || {
-        desk.report()
-            .map_or(Vec::new(), |report| words::sheet(&desk.plan(), &report))
+pub fn section(desk: Desk, width: Width) -> AnyView {
+    let parts = memo(move || {
+        desk.report().map_or(Vec::new(), |report| {
+            words::build_sheet(&desk.plan(), &report)
+        })
     });
-    let body = part(move || {
-        let lines = lines.get().into_iter();
-        let lines = lines.map(|(what, says)| view! { <dt>{what}</dt><dd>{says}</dd> }.into_any());
-        lines.collect::<Vec<_>>().into_any()
+    let one_line = memo(move || {
+        let (report, plan) = (desk.report()?, desk.plan());
+        diagram::diagram(
+            &report,
+            plan.alternator.link,
+            plan.units,
+            width.column.get(),
+        )
     });
+    let space = memo(move || {
+        let (report, plan) = (desk.report()?, desk.plan());
+        let bank = report.chosen_bank()?;
+        let (fit, name) = (bank.fit.as_ref()?, words::bank_name(bank));
+        let wide = width.column.get();
+        Some(locker_picture::locker(
+            &plan.locker,
+            fit,
+            &name,
+            plan.units,
+            wide,
+        ))
+    });
+    let some = move |range: std::ops::Range<usize>| {
+        part(move || {
+            let parts = parts.get().into_iter().enumerate();
+            let parts = parts.filter(|(at, _)| range.contains(at));
+            parts
+                .map(|(_, part)| one(part))
+                .collect::<Vec<_>>()
+                .into_any()
+        })
+    };
     let cautions = words::CAUTIONS
         .iter()
         .map(|says| view! { <li>{*says}</li> }.into_any());
     view! {
         <section class="question" id="sheet" aria-labelledby="sheet-head">
             <h2 id="sheet-head">"Build sheet"</h2>
-            <dl class="sheet">{body}</dl>
+            <div class="tools no-print">
+                {button("Print the build sheet", "button plain", press(page::print_sheet))}
+                {button("Print the whole plan", "button plain", press(page::print))}
+            </div>
+            {some(0..1)}
+            <div class="sheet-only">{figure("The locker on the sheet", "locker", space)}</div>
             <h3>"Before you build"</h3>
             <ul class="cautions">{cautions.collect::<Vec<_>>()}</ul>
-            {button("Print or save as PDF", "button plain no-print", press(page::print))}
+            {figure("One-line diagram", "diagram", one_line)}
+            {some(1..99)}
         </section>
     }
     .into_any()
+}
+
+/// One part of the sheet.
+fn one(part: SheetPart) -> AnyView {
+    let SheetPart {
+        title,
+        heads,
+        rows,
+        steps,
+    } = part;
+    let body = if !steps.is_empty() {
+        let steps = steps
+            .into_iter()
+            .map(|says| view! { <li>{says}</li> }.into_any());
+        view! { <ol class="steps">{steps.collect::<Vec<_>>()}</ol> }.into_any()
+    } else if heads.is_empty() {
+        let lines = rows.into_iter().map(|row| {
+            let mut cells = row.into_iter();
+            let (what, says) = (cells.next(), cells.next());
+            view! { <dt>{what}</dt><dd>{says}</dd> }.into_any()
+        });
+        view! { <dl class="sheet">{lines.collect::<Vec<_>>()}</dl> }.into_any()
+    } else if rows.is_empty() {
+        none()
+    } else {
+        let heads = heads.into_iter().map(String::from).collect();
+        table(title, &Table { heads, rows })
+    };
+    view! { <div class="sheet-part"><h3>{title}</h3>{body}</div> }.into_any()
 }

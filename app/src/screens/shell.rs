@@ -142,7 +142,7 @@ pub fn shell() -> impl IntoView {
                     {year::section(desk, width)}
                     {locker::section(desk, width)}
                     {carries::section(desk)}
-                    {sheet::section(desk)}
+                    {sheet::section(desk, width)}
                 </div>
                 {answer::bar(desk, width)}
                 {strip::strip(desk)}

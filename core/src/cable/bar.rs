@@ -72,7 +72,53 @@ impl Surface {
     }
 }
 
-/// A flat bar standing on edge in still air.
+/// Air at a temperature.
+struct Air {
+    kelvin: f64,
+    /// Kinematic viscosity [m²/s].
+    kinematic: f64,
+    /// Conductivity [W/m K].
+    conductivity: f64,
+}
+
+/// Air: Sutherland's viscosity, density by the gas law, conductivity by a power of temperature.
+fn air(celsius: f64) -> Air {
+    let kelvin = celsius + ZERO_C;
+    let viscosity = 1.458e-6 * kelvin * kelvin.sqrt() / (kelvin + 110.4);
+    let density = 353.05 / kelvin;
+    Air {
+        kelvin,
+        kinematic: viscosity / density,
+        conductivity: 0.0241 * libm::pow(kelvin / ZERO_C, 0.81),
+    }
+}
+
+impl Air {
+    fn rayleigh(&self, rise_k: f64, length_m: f64) -> f64 {
+        9.81 / self.kelvin * rise_k * length_m * length_m * length_m
+            / (self.kinematic * self.kinematic)
+            * PRANDTL
+    }
+}
+
+/// Overlap of a bar's joint along it [mm]: five thicknesses, and no less than its width where a bolt goes through. Copper for
+/// Busbars (Copper Development Association), from memory.
+pub fn overlap_mm(width_mm: f64, thickness_mm: f64) -> f64 {
+    (5.0 * thickness_mm).max(width_mm)
+}
+
+/// Bolt of a bar's joint [mm]: M6 up to 20 mm of width, M8 to 32, M10 to 50, else M12. Common practice, no source; a battery's own
+/// post comes first.
+pub fn joint_bolt_mm(width_mm: f64) -> f64 {
+    match width_mm {
+        wide if wide <= 20.0 => 6.0,
+        wide if wide <= 32.0 => 8.0,
+        wide if wide <= 50.0 => 10.0,
+        _ => 12.0,
+    }
+}
+
+/// A flat bar in still air, standing on edge unless told.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bar {
     /// Height [mm].
@@ -103,7 +149,7 @@ impl Bar {
     }
 
     /// Resistance at a temperature [Ω/m].
-    fn ohm_m(&self, temp_c: f64) -> f64 {
+    pub fn ohm_m(&self, temp_c: f64) -> f64 {
         (1.0 + self.alpha * (temp_c - 20.0)) / (self.conductivity_ms_m * self.area_mm2)
     }
 
@@ -113,22 +159,35 @@ impl Bar {
         let rise = bar_c - air_c;
         let perimeter = 2.0 * (self.width_mm + self.thickness_mm) / 1000.0;
         let height = self.width_mm / 1000.0;
-        let film = f64::midpoint(air_c, bar_c) + ZERO_C;
-        // Air: Sutherland's viscosity, density by the gas law, conductivity by a power of temperature.
-        let viscosity = 1.458e-6 * film * film.sqrt() / (film + 110.4);
-        let density = 353.05 / film;
-        let conductivity = 0.0241 * libm::pow(film / ZERO_C, 0.81);
-        let kinematic = viscosity / density;
-        let rayleigh =
-            9.81 / film * rise * height * height * height / (kinematic * kinematic) * PRANDTL;
+        let film = air(f64::midpoint(air_c, bar_c));
+        let rayleigh = film.rayleigh(rise, height);
         let shape = libm::pow(1.0 + libm::pow(0.492 / PRANDTL, 9.0 / 16.0), 8.0 / 27.0);
         let root = 0.825 + 0.387 * libm::pow(rayleigh.max(0.0), 1.0 / 6.0) / shape;
-        let convection = root * root * conductivity / height;
+        let convection = root * root * film.conductivity / height;
+        perimeter * (convection * rise + self.radiation_w_m2(air_c, bar_c))
+    }
+
+    /// Direct current at which it comes to a temperature when it lies flat [A]: convection from a plate whose length is area over
+    /// perimeter, from above 0.54·Ra^¼ (to 10⁷), from below half of that (McAdams; Incropera & DeWitt eqs. 9.30 and 9.32, from
+    /// memory), its edges left out.
+    pub fn flat_current_a(&self, air_c: f64, bar_c: f64) -> f64 {
+        let rise = bar_c - air_c;
+        let film = air(f64::midpoint(air_c, bar_c));
+        let (wide, thick) = (self.width_mm / 1000.0, self.thickness_mm / 1000.0);
+        let length = wide / 2.0;
+        let rayleigh = film.rayleigh(rise, length);
+        let above = 0.54 * libm::pow(rayleigh.max(0.0), 0.25) * film.conductivity / length;
+        let convection = 1.5 * above * wide * rise;
+        let heat = convection + 2.0 * (wide + thick) * self.radiation_w_m2(air_c, bar_c);
+        (heat.max(0.0) / self.ohm_m(bar_c)).sqrt()
+    }
+
+    fn radiation_w_m2(&self, air_c: f64, bar_c: f64) -> f64 {
         let fourth = |c: f64| {
             let kelvin = c + ZERO_C;
             kelvin * kelvin * kelvin * kelvin
         };
-        perimeter * (convection * rise + self.emissivity * SIGMA * (fourth(bar_c) - fourth(air_c)))
+        self.emissivity * SIGMA * (fourth(bar_c) - fourth(air_c))
     }
 
     /// Direct current at which it comes to a temperature [A].
@@ -167,6 +226,11 @@ mod tests {
             .temperature_c(40.0, 150.0)
             .unwrap();
         assert!(warm < 52.0, "{warm}");
+        // Lying flat it carries less, and painted more.
+        let bare = Bar::new(25.4, 6.35, Alloy::Copper, Surface::Bare);
+        let painted = Bar::new(25.4, 6.35, Alloy::Copper, Surface::Painted);
+        assert!(bare.flat_current_a(40.0, 70.0) < bare.current_a(40.0, 70.0));
+        assert!(painted.current_a(40.0, 70.0) > bare.current_a(40.0, 70.0));
     }
 
     #[test]

@@ -8,11 +8,9 @@ const COPPER_OHM_MM2_M: f64 = 0.017_241;
 /// What stranding adds to a conductor's length. ASTM B8.
 const LAY: f64 = 1.02;
 /// Square millimetres in a circular mil.
-const MM2_PER_CMIL: f64 = 5.067_075e-4;
+pub(super) const MM2_PER_CMIL: f64 = 5.067_075e-4;
 /// Feet in a metre.
 const FT_PER_M: f64 = 1.0 / 0.3048;
-/// Most that a conductor may carry of what it is asked for continuously: 1.25 × (common practice in low-voltage codes).
-const CONTINUOUS: f64 = 1.25;
 /// Factor K of the voltage-drop formula in circular mils [cmil Ω/ft] (ABYC E-11).
 const K_CMIL: f64 = 10.75;
 
@@ -85,7 +83,7 @@ pub fn drop_v_iso10133(area_mm2: f64, current_a: f64, there_and_back_m: f64) -> 
 }
 
 /// Least circular mils for a drop: K·I·L/E, L there and back in feet. ABYC E-11.
-fn least_cmil(current_a: f64, there_and_back_m: f64, volts: f64) -> f64 {
+pub(super) fn least_cmil(current_a: f64, there_and_back_m: f64, volts: f64) -> f64 {
     K_CMIL * current_a * there_and_back_m * FT_PER_M / volts
 }
 
@@ -184,92 +182,6 @@ pub fn ampacity_a(gauge: &Gauge, insulation_c: f64, engine_space: bool) -> Optio
     Some(gauge.amperes.get(at)? * factor)
 }
 
-/// A run to be sized.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Run {
-    /// Largest current that goes on and on [A].
-    pub continuous_a: f64,
-    /// One way [m].
-    pub length_m: f64,
-    /// Nominal voltage [V].
-    pub volts: f64,
-    /// Most that may be lost there and back, of the nominal voltage, 0 to 1.
-    pub drop: f64,
-    /// Temperature of the insulation [°C].
-    pub insulation_c: f64,
-    /// Whether it runs through an engine space.
-    pub engine_space: bool,
-}
-
-/// What decided a size.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Bound {
-    /// What it may carry.
-    Ampacity,
-    /// What it may lose.
-    Drop,
-}
-
-/// A run with its size.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
-pub struct Sized {
-    /// Gauge: `10`, `1/0`.
-    pub awg: String,
-    /// Metric size that does as well [mm²].
-    pub mm2: f64,
-    /// What it may carry [A].
-    pub ampacity_a: f64,
-    /// What is lost at the continuous current, there and back [V].
-    pub drop_v: f64,
-    /// Lost as heat [W].
-    pub loss_w: f64,
-    /// Least area for the drop by the formula in circular mils, beside the resistance method [mm²].
-    pub formula_mm2: f64,
-    /// What decided.
-    pub bound: Bound,
-}
-
-/// Temperature at which a cable's resistance is reckoned: warm, not at its limit. Assumed.
-const WARM_C: f64 = 50.0;
-
-/// The thinnest size that carries 1.25 × the continuous current and loses no more than it may; none where none of the table
-/// does. `least_a` is a further current that it must be able to carry: that of the fuse ahead of it.
-pub fn size(run: &Run, least_a: f64) -> Option<Sized> {
-    let most_v = run.drop * run.volts;
-    let carries = |gauge: &Gauge| {
-        let amperes = ampacity_a(gauge, run.insulation_c, run.engine_space)?;
-        (amperes >= (CONTINUOUS * run.continuous_a).max(least_a)).then_some(amperes)
-    };
-    let lost = |gauge: &Gauge| {
-        drop_v(
-            Metal::Copper,
-            gauge.mm2,
-            WARM_C,
-            run.continuous_a,
-            run.length_m,
-        )
-    };
-    let (gauge, ampacity_a) = Gauge::all()
-        .iter()
-        .filter_map(|gauge| Some((gauge, carries(gauge)?)))
-        .find(|(gauge, _)| lost(gauge) <= most_v)?;
-    let thinnest = Gauge::all().iter().find(|gauge| carries(gauge).is_some())?;
-    Some(Sized {
-        awg: gauge.name.clone(),
-        mm2: gauge.metric_mm2(),
-        ampacity_a,
-        drop_v: lost(gauge),
-        loss_w: lost(gauge) * run.continuous_a,
-        formula_mm2: least_cmil(run.continuous_a, 2.0 * run.length_m, most_v) * MM2_PER_CMIL,
-        bound: if thinnest == gauge {
-            Bound::Ampacity
-        } else {
-            Bound::Drop
-        },
-    })
-}
-
 impl Gauge {
     /// Diameter [in], area [cmil] and area [mm²] of a solid conductor of a name such as `4/0`.
     pub fn figures(name: &str) -> [f64; 3] {
@@ -281,57 +193,5 @@ impl Gauge {
     /// Least circular mils for a drop. ABYC E-11.
     pub fn least_cmil(current_a: f64, there_and_back_ft: f64, volts: f64) -> f64 {
         least_cmil(current_a, there_and_back_ft / FT_PER_M, volts)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use proptest::prelude::*;
-
-    #[test]
-    fn a_pump_by_hand() {
-        // 10 A over 3.2 m one way at 12 V, 3 %: 0.36 V. 12 AWG is 3.31 mm²: 0.017241 × 1.02 / 3.31 × (1 + 0.00393 × 30) =
-        // 0.00594 Ω/m; × 6.4 m × 10 A = 0.380 V: too much. 10 AWG is 5.26 mm²: 0.239 V.
-        let run = Run {
-            continuous_a: 10.0,
-            length_m: 3.2,
-            volts: 12.0,
-            drop: 0.03,
-            insulation_c: 105.0,
-            engine_space: false,
-        };
-        let sized = size(&run, 0.0).unwrap();
-        assert_eq!((sized.awg.as_str(), sized.bound), ("10", Bound::Drop));
-        assert!((sized.drop_v - 0.239).abs() < 0.002, "{sized:?}");
-        let short = size(
-            &Run {
-                length_m: 0.3,
-                ..run
-            },
-            0.0,
-        )
-        .unwrap();
-        assert_eq!((short.awg.as_str(), short.bound), ("18", Bound::Ampacity));
-    }
-
-    proptest! {
-        #[test]
-        fn longer_hotter_and_heavier_runs_never_take_less(
-            current in 1.0f64..250.0, length in 0.1f64..10.0, more in 1.0f64..3.0, drop in 0.02f64..0.1,
-        ) {
-            let run = Run { continuous_a: current, length_m: length, volts: 12.0, drop, insulation_c: 105.0, engine_space: false };
-            let area = |run: &Run| size(run, 0.0).map_or(f64::INFINITY, |sized| sized.mm2);
-            let here = area(&run);
-            let others = [
-                Run { length_m: length * more, ..run },
-                Run { continuous_a: current * more, ..run },
-                Run { engine_space: true, ..run },
-                Run { insulation_c: 75.0, ..run },
-            ];
-            for other in others {
-                prop_assert!(area(&other) >= here, "{:?}", other);
-            }
-        }
     }
 }

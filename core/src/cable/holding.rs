@@ -18,8 +18,8 @@ pub fn pull_test_n(mass_kg: f64) -> f64 {
     (90.0 * N_PER_LBF).min(force_n(mass_kg, 2.0))
 }
 
-/// Tensile stress area of a coarse metric thread [mm²]: π/4·(d − 0.9382·P)². ISO 898-1.
-pub fn stress_area_metric_mm2(diameter_mm: f64) -> Option<f64> {
+/// Pitch of a coarse metric thread [mm]. ISO 261.
+pub fn pitch_mm(diameter_mm: f64) -> Option<f64> {
     const PITCHES: [(f64, f64); 8] = [
         (4.0, 0.7),
         (5.0, 0.8),
@@ -30,12 +30,20 @@ pub fn stress_area_metric_mm2(diameter_mm: f64) -> Option<f64> {
         (16.0, 2.0),
         (20.0, 2.5),
     ];
-    let (_, pitch) = PITCHES
-        .into_iter()
-        .find(|(diameter, _)| *diameter == diameter_mm)?;
-    let inner = diameter_mm - 0.938_2 * pitch;
+    let found = PITCHES
+        .iter()
+        .find(|(diameter, _)| *diameter == diameter_mm);
+    found.map(|(_, pitch)| *pitch)
+}
+
+/// Tensile stress area of a coarse metric thread [mm²]: π/4·(d − 0.9382·P)². ISO 898-1.
+pub fn stress_area_metric_mm2(diameter_mm: f64) -> Option<f64> {
+    let inner = diameter_mm - 0.938_2 * pitch_mm(diameter_mm)?;
     Some(std::f64::consts::FRAC_PI_4 * inner * inner)
 }
+
+/// How far an installed battery may move under its test pull: in inches (33 CFR 183.420), in millimetres (ISO 10133, 5.2).
+pub const MAY_MOVE: (f64, f64) = (1.0, 10.0);
 
 /// Tensile stress area of a unified thread [mm²]: 0.7854·(D − 0.9743/n)². ASME B1.1.
 pub fn stress_area_inch_mm2(diameter_in: f64, threads_an_inch: f64) -> f64 {

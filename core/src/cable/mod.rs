@@ -1,19 +1,35 @@
 //! What carries the current and what holds the weight: conductors, protection, link bars, fixings, air.
 //! May use the table of ampacities; knows nothing of a plan.
 //! Architecture invariant: a longer run never gives a thinner cable, a hotter place never more current, and a fuse is never
-//! above what its conductor allows.
+//! above what its conductor allows; the shares of strings side by side add up to one.
 
 mod bar;
 mod conductor;
 mod holding;
+mod network;
 mod protection;
+mod screw;
+mod sizing;
 mod ventilation;
+mod withstand;
 
-pub use bar::{Alloy, Bar, Surface};
+pub use bar::{Alloy, Bar, Surface, joint_bolt_mm, overlap_mm};
 pub use conductor::{
-    Bound, Gauge, Metal, Run, Sized, ampacity_a, area_mm2_of_awg, circular_mils, diameter_in,
-    drop_v, drop_v_iso10133, engine_space_factor, resistance_ohm_m, size, to_20_c,
+    Gauge, Metal, ampacity_a, area_mm2_of_awg, circular_mils, diameter_in, drop_v, drop_v_iso10133,
+    engine_space_factor, resistance_ohm_m, to_20_c,
 };
-pub use holding::{Bolt, force_n, pull_test_n, stress_area_inch_mm2, stress_area_metric_mm2};
-pub use protection::{FuseKind, device_limit_a, fuse_for, least_interrupting_a, short_circuit_a};
-pub use ventilation::{Ventilation, ventilation};
+pub use holding::{
+    Bolt, MAY_MOVE, force_n, pitch_mm, pull_test_n, stress_area_inch_mm2, stress_area_metric_mm2,
+};
+pub use network::{Branch, Paralleled, Strand, TakeOff, branch_currents, imbalance, joining_a};
+pub use protection::{
+    FuseKind, WITHIN_IN, device_limit_a, fuse_for, least_interrupting_a, short_circuit_a,
+    string_fuse_for,
+};
+pub use screw::{
+    Hole, Screw, clearance_mm, edge_mm, engagement_mm, next_length_mm, screw, strap_n,
+    tapping_drill_mm, washer_mm,
+};
+pub use sizing::{Ahead, Bound, Run, Sized, air_factor, bundle_factor, owned, size};
+pub use ventilation::{Ventilation, gassing_ma_ah, ventilation};
+pub use withstand::{LONGEST_S, Withstand, clearing_s, least_area_mm2, withstand_k};

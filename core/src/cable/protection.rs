@@ -16,6 +16,8 @@ pub enum FuseKind {
     Terminal,
     /// Fast, of high breaking capacity (class T).
     ClassT,
+    /// Cylinder for panels, 10 × 38 mm (gPV of IEC 60269-6).
+    Panel,
 }
 
 impl FuseKind {
@@ -42,6 +44,7 @@ impl FuseKind {
                 110.0, 125.0, 150.0, 175.0, 200.0, 225.0, 250.0, 300.0, 350.0, 400.0, 450.0, 500.0,
                 600.0, 700.0, 800.0,
             ],
+            Self::Panel => &[2.0, 4.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0],
         }
     }
 
@@ -51,11 +54,15 @@ impl FuseKind {
             Self::Blade => 1000.0,
             Self::LargeBlade | Self::Strip => 2000.0,
             Self::LongStrip => 6000.0,
-            Self::Terminal => 10_000.0,
+            Self::Terminal | Self::Panel => 10_000.0,
             Self::ClassT => 20_000.0,
         }
     }
 }
+
+/// How far from its source a fuse may stand along the cable [in]: as a rule; where the cable is sheathed or enclosed all the way
+/// (33 CFR 183.455); the same from a battery's own post (ABYC E-11, from memory).
+pub const WITHIN_IN: [f64; 3] = [7.0, 40.0, 72.0];
 
 /// Least rating of a fuse against a continuous current [A]: 1.25 × (common practice in low-voltage codes).
 fn least_rating_a(continuous_a: f64) -> f64 {
@@ -81,6 +88,14 @@ pub fn fuse_for(continuous_a: f64, ampacity_a: f64, fault_a: f64) -> Option<(Fus
                 .find(|rating| **rating >= least_rating_a(continuous_a))?;
             (*rating <= ampacity_a).then_some((kind, *rating))
         })
+}
+
+/// Fuse of one string of panels for its short-circuit current [A]: the next rating at or above 1.56 × (1.25 for strong light times
+/// 1.25 for going on and on; NEC 690.8 and 690.9, from memory). The panel's sheet says which rating is the largest.
+pub fn string_fuse_for(short_circuit_a: f64) -> Option<f64> {
+    let least = 1.25 * 1.25 * short_circuit_a;
+    let mut ratings = FuseKind::Panel.ratings().iter();
+    ratings.find(|rating| **rating >= least).copied()
 }
 
 /// Prospective short-circuit current [A]: V / (R / n + R of the cable). The way of IEC 60896-21.

@@ -11,6 +11,11 @@ pub struct Ventilation {
     pub spark_mm: f64,
 }
 
+/// Gassing current of lead-acid on float and on boost [mA/Ah]: with free electrolyte, or sealed. IEC 62485-2 table 1.
+pub fn gassing_ma_ah(flooded: bool) -> [f64; 2] {
+    if flooded { [5.0, 20.0] } else { [1.0, 8.0] }
+}
+
 /// Air for a bank: Q = 0.05·n·I_gas·C·10⁻³ m³/h with n cells in series and C of all strings [Ah]; openings of 28·Q cm²; no
 /// sparks within 28.8·∛N·∛I_gas·∛C mm, N cells behind one vent, C of one string. `gas_a` is the gassing current [mA/Ah].
 pub fn ventilation(cells: f64, gas_ma_ah: f64, all_ah: f64, string_ah: f64) -> Ventilation {

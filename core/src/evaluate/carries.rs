@@ -2,90 +2,237 @@
 
 use super::climate::Year;
 use super::income::chosen;
+use super::joined;
+use super::wanted::{Passing, Wanted, branches, drawn_a, incoming_a, wanted};
 use crate::battery::{Chemistry, Conditions, Reservoir};
 use crate::cable::{
-    Bolt, Metal, Run, Sized, Ventilation, force_n, fuse_for, pull_test_n, resistance_ohm_m,
-    short_circuit_a, size, stress_area_metric_mm2, ventilation,
+    Ahead, Bolt, FuseKind, Run, Sized, Ventilation, device_limit_a, force_n, fuse_for,
+    gassing_ma_ah, owned, pull_test_n, resistance_ohm_m, screw, short_circuit_a, size, strap_n,
+    stress_area_metric_mm2, string_fuse_for, ventilation,
 };
-use crate::energy::{Coincident, LossCurve};
+use crate::energy::{Coincident, DayUse};
 use crate::inputs::Inputs;
-use crate::report::{Carries, Fuse, Holding, RunReport};
-use crate::units::Quantity;
+use crate::report::{Carries, Fuse, Holding, Month, Part, RunReport, SplitFuse};
 
-/// Gassing current of lead-acid on boost [mA/Ah], flooded and sealed. IEC 62485-2 table 1.
-const GAS_MA_AH: (f64, f64) = (20.0, 8.0);
-/// Bolts that a hold-down is reckoned with: four of M8, class 8.8. Assumed.
-const BOLTS: f64 = 4.0;
-const BOLT_MM: f64 = 8.0;
+/// Short-circuit current of a panel over its current at most power. Assumed.
+const SHORT_OVER_BEST: f64 = 1.08;
 
-/// One run before it is sized.
-struct Wanted {
-    name: &'static str,
-    field: &'static str,
-    from: String,
-    continuous_a: f64,
-    length_m: f64,
-    engine_space: bool,
+/// Where a run hangs: the voltage of the source and the resistance up to the run.
+#[derive(Clone, Copy)]
+struct Source {
+    volts: f64,
+    ohm: f64,
 }
 
-pub(super) fn carries(inputs: &Inputs, air: &Year, most: &Coincident) -> Carries {
-    let wiring = &inputs.wiring;
-    let (bank_v, bank_ohm) = bank_source(inputs, air);
-    // What hangs on the bus bars sees the bank through the first run.
-    let mut bars_ohm = 0.0;
-    let mut runs = Vec::new();
-    for wanted in wanted(inputs, most) {
-        let run = Run {
-            continuous_a: wanted.continuous_a,
-            length_m: wanted.length_m,
-            volts: inputs.volts,
-            drop: wiring.drop,
-            insulation_c: wiring.insulation_c,
-            engine_space: wanted.engine_space && wiring.engine_space,
-        };
-        // At its fuse nothing of the run itself limits the fault.
-        let before_ohm = if wanted.engine_space { 0.0 } else { bars_ohm };
-        let fault_a = short_circuit_a(bank_v, bank_ohm, 1.0, before_ohm);
-        let (sized, fuse) = sized_with_fuse(&run, fault_a);
-        let own_ohm = sized
-            .as_ref()
-            .map(|sized| 2.0 * run.length_m * resistance_ohm_m(Metal::Copper, sized.mm2, 20.0));
-        if runs.is_empty() {
-            bars_ohm = own_ohm.unwrap_or(0.0);
-        }
-        let far_fault_a =
-            own_ohm.map(|own| short_circuit_a(bank_v, bank_ohm, 1.0, before_ohm + own));
-        runs.push(RunReport {
-            name: wanted.name.to_owned(),
-            field: wanted.field.to_owned(),
-            from: wanted.from,
-            continuous_a: wanted.continuous_a,
-            length_m: wanted.length_m,
-            sized,
-            fuse,
-            fault_a,
-            far_fault_a,
+pub(super) fn carries(
+    inputs: &Inputs,
+    air: &Year,
+    most: &Coincident,
+    months: &[Month],
+    parked: &DayUse,
+) -> Carries {
+    let (source_v, bank_ohm) = bank_source(inputs, air);
+    let bank = Source {
+        volts: source_v,
+        ohm: bank_ohm,
+    };
+    let passing = Passing::new(months, parked, inputs);
+    let all = wanted(inputs, most, &passing);
+    let mut runs: Vec<RunReport> = Vec::new();
+    // What hangs on the bus bars sees the bank through the first run, what hangs on the panel also through the panel's.
+    let mut bars = bank;
+    let mut panel = bank;
+    for wanted in &all {
+        let source = if wanted.engine_space { bank } else { bars };
+        let found = run(inputs, wanted, source);
+        let own_ohm = found.sized.as_ref().map_or(0.0, |sized| {
+            2.0 * wanted.length_m * resistance_ohm_m(inputs.wiring.metal, sized.mm2, 20.0)
         });
+        if runs.is_empty() {
+            bars.ohm += own_ohm;
+        }
+        if wanted.field == "wiring/loads_mm" {
+            panel = Source {
+                ohm: source.ohm + own_ohm,
+                ..source
+            };
+        }
+        runs.push(found);
     }
-    Carries {
+    let branches = branches(inputs)
+        .iter()
+        .map(|wanted| run(inputs, wanted, panel))
+        .collect();
+    let first = runs.first();
+    let fuse_a = first.and_then(|run| run.fuse).map(|fuse| fuse.rating_a);
+    let cable_mm2 = first
+        .and_then(|run| run.sized.as_ref())
+        .map_or(joined::PLAIN_MM2, |sized| sized.mm2);
+    let (out_a, in_a) = (drawn_a(inputs, most), incoming_a(inputs));
+    let parallel = inputs
+        .candidates
+        .iter()
+        .filter_map(|row| joined::parallel(inputs, row, cable_mm2, out_a, in_a))
+        .collect();
+    let mut carries = Carries {
         runs,
+        branches,
+        source_v,
+        parallel,
+        string_fuse: None,
+        sun_fuse: sun_fuse(inputs),
+        link: None,
         holding: holding(inputs),
         air: gassing(inputs),
+    };
+    if let Some(row) = chosen(inputs).filter(|row| row.bank.parallel > 1) {
+        carries.string_fuse = carries
+            .parallel_of(row.id)
+            .map(|strings| string_fuse(bank, row.bank.parallel, &strings.shares, out_a.max(in_a)));
+        carries.link = joined::link(inputs, fuse_a);
+        let weak = carries
+            .link
+            .is_some_and(|link| link.fuse_a.is_some_and(|fuse_a| link.carries_a < fuse_a));
+        if let Some(run) = carries.runs.first_mut().filter(|_| weak) {
+            run.weakest = Some(Part::Link);
+        }
+    }
+    carries
+}
+
+/// A run with its cable and its fuse.
+fn run(inputs: &Inputs, wanted: &Wanted, source: Source) -> RunReport {
+    let wiring = &inputs.wiring;
+    let run = Run {
+        continuous_a: wanted.continuous_a,
+        length_m: wanted.length_m,
+        volts: inputs.volts,
+        drop: wiring.drop,
+        insulation_c: wiring.insulation_c,
+        engine_space: wanted.engine_space && wiring.engine_space,
+        metal: wiring.metal,
+        together: wiring.together,
+        air_c: wiring.air_c,
+    };
+    // At its fuse nothing of the run itself limits the fault.
+    let fault = |ohm| short_circuit_a(source.volts, source.ohm, 1.0, ohm);
+    let fault_a = fault(0.0);
+    let there = wiring
+        .owned
+        .iter()
+        .find(|(field, _)| wanted.field.ends_with(field));
+    let (sized, fuse) = match there {
+        Some((_, mm2)) => owned_with_fuse(&run, *mm2, fault_a, source),
+        None => sized_with_fuse(&run, fault_a, source),
+    };
+    let far_fault_a = sized
+        .as_ref()
+        .map(|sized| fault(2.0 * run.length_m * resistance_ohm_m(run.metal, sized.mm2, 20.0)));
+    let weakest = sized.as_ref().zip(fuse).map(|(sized, fuse)| {
+        if fuse.rating_a <= sized.ampacity_a {
+            Part::Fuse
+        } else {
+            Part::Cable
+        }
+    });
+    let lost_v = sized.as_ref().map_or(0.0, |sized| sized.drop_v);
+    RunReport {
+        name: wanted.name.clone(),
+        field: wanted.field.to_owned(),
+        from: wanted.from.clone(),
+        continuous_a: wanted.continuous_a,
+        peak_a: wanted.peak_a.max(wanted.continuous_a),
+        length_m: wanted.length_m,
+        sized,
+        allowed_v: wiring.drop * inputs.volts,
+        fuse,
+        fault_a,
+        far_fault_a,
+        weakest,
+        loss_wh_year: lost_v * wanted.year_wh / inputs.volts,
+    }
+}
+
+fn fuse((kind, rating_a): (FuseKind, f64)) -> Fuse {
+    Fuse {
+        kind,
+        rating_a,
+        breaks_a: kind.breaks_a(),
+    }
+}
+
+fn ahead((kind, rating_a): (FuseKind, f64), source: Source) -> Ahead {
+    Ahead {
+        kind,
+        rating_a,
+        source_v: source.volts,
+        source_ohm: source.ohm,
     }
 }
 
 /// The thinnest cable that carries the least fuse that will do, and that fuse.
-fn sized_with_fuse(run: &Run, fault_a: f64) -> (Option<Sized>, Option<Fuse>) {
-    let Some((kind, rating_a)) = fuse_for(run.continuous_a, f64::INFINITY, fault_a) else {
-        return (size(run, 0.0), None);
+fn sized_with_fuse(run: &Run, fault_a: f64, source: Source) -> (Option<Sized>, Option<Fuse>) {
+    let Some(found) = fuse_for(run.continuous_a, f64::INFINITY, fault_a) else {
+        return (size(run, None), None);
     };
-    let sized = size(run, rating_a);
-    let fuse = sized.as_ref().map(|_| Fuse {
-        kind,
-        rating_a,
-        breaks_a: kind.breaks_a(),
-    });
+    let sized = size(run, Some(&ahead(found, source)));
+    let fuse = sized.as_ref().map(|_| fuse(found));
     (sized, fuse)
+}
+
+/// A cable that is there already, and the fuse that protects it; where none of the series lies between, the next rating up, to
+/// 150 % of what the cable carries, may stand (33 CFR 183.455).
+fn owned_with_fuse(
+    run: &Run,
+    mm2: f64,
+    fault_a: f64,
+    source: Source,
+) -> (Option<Sized>, Option<Fuse>) {
+    let Some(bare) = owned(run, mm2, None) else {
+        return (None, None);
+    };
+    let limit_a = bare.ampacity_a;
+    let found = fuse_for(run.continuous_a, limit_a, fault_a)
+        .or_else(|| fuse_for(run.continuous_a, device_limit_a(limit_a), fault_a));
+    let sized = owned(run, mm2, found.map(|found| ahead(found, source)).as_ref());
+    (sized, found.map(fuse))
+}
+
+/// The fuse of each string: its largest share, and the fault that the other strings together drive into it, or it into them.
+fn string_fuse(bank: Source, strings: u32, shares: &[f64], bank_a: f64) -> SplitFuse {
+    let most = shares.iter().copied().fold(0.0, f64::max);
+    let continuous_a = most * bank_a;
+    let count = f64::from(strings);
+    let fault_a = bank.volts / (bank.ohm * count / (count - 1.0).max(1.0));
+    SplitFuse {
+        count: strings,
+        continuous_a,
+        fault_a,
+        fuse: fuse_for(continuous_a, f64::INFINITY, fault_a).map(fuse),
+    }
+}
+
+/// The fuse of each group of panels, where more than two stand side by side.
+fn sun_fuse(inputs: &Inputs) -> Option<SplitFuse> {
+    let sun = inputs.sun.as_ref()?;
+    let count = sun.parts.len();
+    if count < 3 {
+        return None;
+    }
+    let short = |watts: f64| SHORT_OVER_BEST * watts / inputs.wiring.panel_v;
+    let all: Vec<f64> = sun.parts.iter().map(|part| short(part.rated_w)).collect();
+    let most = all.iter().copied().fold(0.0, f64::max);
+    let fault_a = all.iter().sum::<f64>();
+    Some(SplitFuse {
+        count: u32::try_from(count).unwrap_or(u32::MAX),
+        continuous_a: most,
+        fault_a,
+        fuse: string_fuse_for(most).map(|rating_a| Fuse {
+            kind: FuseKind::Panel,
+            rating_a,
+            breaks_a: FuseKind::Panel.breaks_a(),
+        }),
+    })
 }
 
 /// Rest voltage when full and internal resistance of the chosen bank.
@@ -101,87 +248,6 @@ fn bank_source(inputs: &Inputs, air: &Year) -> (f64, f64) {
     (tank.rest_v(tank.full()), tank.resistance_ohm())
 }
 
-fn wanted(inputs: &Inputs, most: &Coincident) -> Vec<Wanted> {
-    let wiring = &inputs.wiring;
-    // The loads' own power at the lowest voltage at which they still run takes most current.
-    let low_v = inputs.inverter_cutoff_v.max(10.0 * inputs.volts / 12.0);
-    let watts = |w: f64| Quantity::Power.show(w.round(), crate::plan::Units::Metric);
-    let mut all = Vec::new();
-    let inverter_a = inputs.inverter.as_ref().map_or(0.0, |inverter| {
-        let (curve, _) = LossCurve::fit(inverter);
-        curve.dc_w(inverter.rated_w) / low_v
-    });
-    let panel_a = most.panel_running_w / low_v;
-    let incoming_a = inputs
-        .sun
-        .as_ref()
-        .map_or(0.0, |sun| sun.controller.output_limit_a())
-        + inputs.shore.as_ref().map_or(0.0, |shore| shore.charger_a);
-    all.push(Wanted {
-        name: "bank to bus bars",
-        field: "wiring/bank_mm",
-        from: "all that can draw at once, at the lowest voltage; or all that can charge".into(),
-        continuous_a: (inverter_a + panel_a).max(incoming_a),
-        length_m: wiring.bank_m,
-        engine_space: false,
-    });
-    if let Some(inverter) = &inputs.inverter {
-        all.push(Wanted {
-            name: "inverter",
-            field: "wiring/inverter_mm",
-            from: format!(
-                "{} at its efficiency and its cut-out voltage",
-                watts(inverter.rated_w)
-            ),
-            continuous_a: inverter_a,
-            length_m: wiring.inverter_m,
-            engine_space: false,
-        });
-    }
-    if panel_a > 0.0 {
-        all.push(Wanted {
-            name: "load panel",
-            field: "wiring/loads_mm",
-            from: format!("{} at once on the panel", watts(most.panel_running_w)),
-            continuous_a: panel_a,
-            length_m: wiring.loads_m,
-            engine_space: false,
-        });
-    }
-    if let Some(sun) = &inputs.sun {
-        all.push(Wanted {
-            name: "solar controller",
-            field: "wiring/sun_mm",
-            from: "the controller's limit".into(),
-            continuous_a: sun.controller.output_limit_a(),
-            length_m: wiring.sun_m,
-            engine_space: false,
-        });
-    }
-    if let Some(driving) = &inputs.driving {
-        all.push(Wanted {
-            name: "alternator",
-            field: "wiring/engine_mm",
-            from: "the most that the link can take".into(),
-            continuous_a: driving.alternator.most_a(),
-            length_m: wiring.engine_m,
-            engine_space: true,
-        });
-    }
-    if let Some(shore) = &inputs.shore {
-        all.push(Wanted {
-            name: "charger",
-            field: "wiring/shore_mm",
-            from: "the charger's rating".into(),
-            continuous_a: shore.charger_a,
-            length_m: wiring.shore_m,
-            engine_space: false,
-        });
-    }
-    all.retain(|run| run.continuous_a > 0.0);
-    all
-}
-
 fn holding(inputs: &Inputs) -> Holding {
     let mass_kg = chosen(inputs).map_or(0.0, |row| {
         row.mass_kg * f64::from(row.bank.series * row.bank.parallel)
@@ -190,7 +256,8 @@ fn holding(inputs: &Inputs) -> Holding {
         force_n(mass_kg, inputs.wiring.along_g),
         force_n(mass_kg, inputs.wiring.across_g),
     );
-    let area = stress_area_metric_mm2(BOLT_MM).unwrap_or(0.0);
+    let hold = inputs.wiring.hold;
+    let area = stress_area_metric_mm2(hold.thread_mm).unwrap_or(0.0);
     let one =
         Bolt::metric("8.8", false).map_or(0.0, |bolt| bolt.shear_n(area).min(bolt.proof_n(area)));
     Holding {
@@ -198,18 +265,20 @@ fn holding(inputs: &Inputs) -> Holding {
         along_n,
         across_n,
         pull_test_n: pull_test_n(mass_kg),
-        bolts_hold_n: BOLTS * one,
+        screws: hold.screws,
+        bolts_hold_n: f64::from(hold.screws) * one,
+        screw: screw(hold.thread_mm, hold.into, hold.stack_mm),
+        strap_n: strap_n(force_n(mass_kg, 0.5), force_n(mass_kg, 1.0)),
     }
 }
 
 fn gassing(inputs: &Inputs) -> Option<Ventilation> {
     let row = chosen(inputs)?;
     let battery = &row.bank.battery;
-    let gas = match battery.chemistry {
-        Chemistry::Flooded => GAS_MA_AH.0,
-        kind if kind.is_lead_acid() => GAS_MA_AH.1,
-        _ => return None,
-    };
+    if !battery.chemistry.is_lead_acid() {
+        return None;
+    }
+    let [_, gas] = gassing_ma_ah(battery.chemistry == Chemistry::Flooded);
     let cells = row.bank.volts() / 2.0;
     let string = battery.label.capacity_ah;
     Some(ventilation(

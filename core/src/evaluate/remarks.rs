@@ -40,37 +40,6 @@ pub(super) fn find(
 }
 
 /// Runs for which no cable or no fuse will do.
-pub(super) fn carries(found: &mut Found, carries: &crate::report::Carries) {
-    for run in &carries.runs {
-        let amperes = tidy(run.continuous_a.round());
-        if run.sized.is_none() {
-            add(
-                found,
-                Gravity::Grave,
-                run.field.clone(),
-                format!(
-                    "No cable of the table carries {amperes} A over {} m ({}) within the drop allowed.",
-                    tidy(run.length_m),
-                    run.name
-                ),
-                "Shorten the run, allow more drop, insulate for more heat, or lay two cables of one length side by side with a fuse each.",
-            );
-        } else if run.fuse.is_none() {
-            add(
-                found,
-                Gravity::Grave,
-                run.field.clone(),
-                format!(
-                    "No standard fuse for {amperes} A ({}) breaks the {} A that this bank can give.",
-                    run.name,
-                    tidy((run.fault_a / 100.0).round() * 100.0)
-                ),
-                "Fuse each string of batteries on its own, so that each sees less, or take a fuse of higher breaking capacity.",
-            );
-        }
-    }
-}
-
 pub(super) fn add(
     found: &mut Found,
     gravity: Gravity,

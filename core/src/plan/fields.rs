@@ -5,10 +5,10 @@
 //! place, counted from 1.
 
 use super::{
-    Air, Alternator, BatteryPlace, CableExit, Candidate, Chemistry, ControllerKind, DayKind,
-    DrawUnit, Falls, Idle, Insulation, Inverter, LinkKind, Living, Load, Locker, Meter, MeterUnit,
-    Obstacle, Opening, Panel, Plan, Second, Shape, Shore, Stay, Stretch, Sun, Sunniness, Supply,
-    Thing, Turning, Units, Way, Wiring,
+    Air, Alternator, BatteryPlace, Bundle, CableExit, Candidate, Chemistry, Conductor,
+    ControllerKind, DayKind, DrawUnit, Falls, Fixing, Idle, Insulation, Inverter, LinkKind, Linked,
+    Living, Load, Locker, Meter, MeterUnit, Obstacle, Opening, Panel, Plan, Second, Shape, Shore,
+    Stay, Stretch, Sun, Sunniness, Supply, TakeOff, Thing, Thread, Turning, Units, Way, Wiring,
 };
 use crate::units::Quantity;
 
@@ -157,6 +157,12 @@ choices!(
     Units,
     Way,
     Insulation,
+    Bundle,
+    Conductor,
+    Fixing,
+    Linked,
+    TakeOff,
+    Thread,
 );
 
 /// A part of the plan: its fields by name.
@@ -441,6 +447,30 @@ part!(Wiring {
     "engine_space", "where the engine's run goes", Choice(&["clear of the engine", "through the engine space"]) => (engine_space),
     "along_g", "g along that the fixing bears", Number(Q::Number) => (along_g),
     "across_g", "g across that the fixing bears", Number(Q::Number) => (across_g),
+    "metal", "what the cables are of", Choice(&["copper", "aluminium"]) => (metal),
+    "bundle", "how many loaded conductors lie together", Choice(&["no more than three", "four to six", "seven or more"]) => (bundle),
+    "air_c", "warmth of the air around the cables", Number(Q::Temperature) => (air_c),
+    "branch_mm", "from the load panel to a load", Number(Q::Length) => (branch_mm),
+    "bank_mm2", "mm² of the bank's cable that is there already", Open(Q::Number) => (bank_mm2),
+    "inverter_mm2", "mm² of the inverter's cable that is there already", Open(Q::Number) => (inverter_mm2),
+    "sun_mm2", "mm² of the solar controller's cable that is there already", Open(Q::Number) => (sun_mm2),
+    "engine_mm2", "mm² of the alternator's cable that is there already", Open(Q::Number) => (engine_mm2),
+    "shore_mm2", "mm² of the charger's cable that is there already", Open(Q::Number) => (shore_mm2),
+    "loads_mm2", "mm² of the load panel's cable that is there already", Open(Q::Number) => (loads_mm2),
+    "take_off", "where the bank's cables take off", Choice(&["plus at the first string and minus at the last", "both at the first string", "both in the middle of the row", "each string by its own cables to the bus bars"]) => (take_off),
+    "link", "what links the strings", Choice(&["cable as from the bank", "a copper bar", "a bar of aluminium 1350", "a bar of aluminium 6063", "a bar of aluminium 6061", "a brass bar"]) => (link),
+    "painted", "the bar's surface", Choice(&["bare", "painted"]) => (painted),
+    "link_mm", "from post to post", Number(Q::Length) => (link_mm),
+    "link_wide_mm", "width of a link bar", Number(Q::Length) => (link_wide_mm),
+    "link_thick_mm", "thickness of a link bar", Number(Q::Length) => (link_thick_mm),
+    "last_years", "age of the last string", Open(Q::Years) => (last_years),
+    "last_v", "voltage of the last string", Open(Q::Voltage) => (last_v),
+    "join_full", "charge of the fuller string at joining", Number(Q::Share) => (join_full),
+    "join_low", "charge of the emptier string at joining", Number(Q::Share) => (join_low),
+    "screws", "hold-down screws", Number(Q::Count) => (screws),
+    "thread", "thread of the hold-down screws", Choice(&["M6", "M8", "M10"]) => (thread),
+    "into", "what the screws go into", Choice(&["a nut behind", "a thread tapped in steel", "a thread tapped in aluminium", "a threaded insert"]) => (into),
+    "stack_mm", "thickness of all that a screw clamps", Number(Q::Length) => (stack_mm),
 });
 
 /// Parts a path into its row's id and the field's name: `3/draw` is 3 and `draw`.

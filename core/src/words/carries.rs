@@ -1,10 +1,10 @@
 //! Cables, fuses, hold-down and air in words.
 
-use super::{list, tidy, whole};
-use crate::cable::{Bound, FuseKind};
+use super::{energy, tidy, whole};
+use crate::cable::{Bound, FuseKind, MAY_MOVE, WITHIN_IN, Withstand};
 use crate::plan::Units;
-use crate::report::{Carries, RunReport};
-use crate::units::Quantity;
+use crate::report::{Carries, Fuse, Part, RunReport};
+use crate::units::{MM_PER_INCH, Quantity};
 
 /// A kind of fuse.
 pub fn fuse_kind(kind: FuseKind) -> &'static str {
@@ -15,10 +15,11 @@ pub fn fuse_kind(kind: FuseKind) -> &'static str {
         FuseKind::LongStrip => "large strip",
         FuseKind::Terminal => "terminal",
         FuseKind::ClassT => "class T",
+        FuseKind::Panel => "panel",
     }
 }
 
-fn amperes(a: f64) -> String {
+pub(super) fn amperes(a: f64) -> String {
     format!(
         "{} A",
         if a < 10.0 {
@@ -37,16 +38,38 @@ fn cable(run: &RunReport) -> String {
 }
 
 fn fuse(run: &RunReport) -> String {
-    match &run.fuse {
+    rating(run.fuse)
+}
+
+pub(super) fn rating(fuse: Option<Fuse>) -> String {
+    match fuse {
         Some(fuse) => format!("{} A, {}", tidy(fuse.rating_a), fuse_kind(fuse.kind)),
         None => "none of the standard ratings".into(),
     }
 }
 
 /// Heads of the table of runs.
-pub const RUN_HEADS: [&str; 6] = ["run", "current", "length one way", "cable", "fuse", "lost"];
+pub const RUN_HEADS: [&str; 8] = [
+    "run",
+    "current",
+    "for a moment",
+    "length one way",
+    "cable",
+    "decided by",
+    "fuse",
+    "lost",
+];
 
-/// The table of runs: one row a run.
+fn bound(bound: Bound) -> &'static str {
+    match bound {
+        Bound::Ampacity => "what it carries",
+        Bound::Drop => "what it loses",
+        Bound::Withstand => "short circuit",
+        Bound::Owned => "there already",
+    }
+}
+
+/// The table of runs: one row a run, those to single loads last.
 pub fn run_rows(carries: &Carries, units: Units) -> Vec<Vec<String>> {
     let row = |run: &RunReport| {
         let lost = run.sized.as_ref().map_or(String::new(), |sized| {
@@ -55,13 +78,48 @@ pub fn run_rows(carries: &Carries, units: Units) -> Vec<Vec<String>> {
         vec![
             run.name.clone(),
             amperes(run.continuous_a),
+            amperes(run.peak_a),
             Quantity::Length.show(run.length_m * 1000.0, units),
             cable(run),
+            run.sized
+                .as_ref()
+                .map_or(String::new(), |sized| bound(sized.bound).into()),
             fuse(run),
             lost,
         ]
     };
-    carries.runs.iter().map(row).collect()
+    carries
+        .runs
+        .iter()
+        .chain(&carries.branches)
+        .map(row)
+        .collect()
+}
+
+fn withstand(held: Withstand) -> String {
+    match held {
+        Withstand::NotChecked => "short circuit not checked, for want of a clearing time".into(),
+        Withstand::Cleared { least_mm2, far_s } => format!(
+            "a short circuit asks for {least_mm2:.1} mm² (√(I²t)/k, IEC 60364-4-43) and at the far end is cleared in {} s",
+            if far_s < 0.01 {
+                "less than 0.01".to_owned()
+            } else {
+                format!("{far_s:.2}")
+            }
+        ),
+        Withstand::TooSlow { least_mm2 } => format!(
+            "a short circuit asks for {least_mm2:.1} mm², and at the far end isn't surely cleared within 5 s"
+        ),
+    }
+}
+
+fn weakest(part: Option<Part>) -> &'static str {
+    match part {
+        Some(Part::Fuse) => "the fuse is the weakest part, as it should be",
+        Some(Part::Cable) => "the cable is the weakest part, weaker than its fuse",
+        Some(Part::Link) => "the link bar is the weakest part, weaker than the fuse",
+        None => "nothing protects it",
+    }
 }
 
 /// Why a run is as it is.
@@ -74,32 +132,42 @@ pub fn run_working(run: &RunReport) -> String {
             run.from
         );
     };
-    let bound = match sized.bound {
-        Bound::Ampacity => "what it may carry decides",
-        Bound::Drop => "what it may lose decides",
+    let year = if run.loss_wh_year > 0.5 {
+        format!(", {} in a year at the most", energy(run.loss_wh_year))
+    } else {
+        String::new()
     };
     format!(
-        "{}: {} ({}) × 1.25 = {}; {} AWG carries {} (33 CFR 183.425); {bound}; by the formula in circular mils {:.1} mm² would do for the drop.",
+        "{}: {} ({}) × 1.25 = {}; {} AWG carries {} (33 CFR 183.425); {:.2} V of {:.2} V allowed is lost{year}, by the formula in circular mils {:.1} mm² would do; the metal comes to {} °C; {}; {} decides; {}.",
         run.name,
         amperes(run.continuous_a),
         run.from,
         amperes(1.25 * run.continuous_a),
         sized.awg,
         amperes(sized.ampacity_a),
-        sized.formula_mm2
+        sized.drop_v,
+        run.allowed_v,
+        sized.formula_mm2,
+        whole(sized.warm_c),
+        withstand(sized.withstand),
+        bound(sized.bound),
+        weakest(run.weakest)
     )
 }
 
 /// Where the fuses stand and what they must break.
 pub fn fault_line(carries: &Carries) -> String {
+    let [plain_in, sheathed_in, _] = WITHIN_IN;
     let fault = carries
         .runs
         .iter()
         .map(|run| run.fault_a)
         .fold(0.0, f64::max);
     format!(
-        "The bank can give about {} A into a short circuit; every fuse near it must break that. A fuse stands within 180 mm of its source, within 1 m where the cable is sheathed all the way (33 CFR 183.455). Where batteries stand in parallel, each string has a fuse of its own.",
-        whole((fault / 100.0).round() * 100.0)
+        "The bank can give about {} A into a short circuit; every fuse near it must break that. A fuse stands within {} mm of its source along the cable, within {} mm where that is sheathed all the way (33 CFR 183.455); a cable between two sources, as from the alternator, has one at each end.",
+        whole((fault / 100.0).round() * 100.0),
+        whole((plain_in * MM_PER_INCH / 10.0).floor() * 10.0),
+        whole((sheathed_in * MM_PER_INCH / 10.0).floor() * 10.0)
     )
 }
 
@@ -107,18 +175,58 @@ pub fn fault_line(carries: &Carries) -> String {
 pub fn holding_line(carries: &Carries) -> String {
     let hold = &carries.holding;
     let enough = hold.bolts_hold_n >= hold.along_n;
+    let screws = hold.screw.map_or("screws".to_owned(), |screw| {
+        format!("M{} screws", tidy(screw.thread_mm))
+    });
     format!(
-        "{} kg pull with {} N along and {} N across. Four M8 bolts of class 8.8 hold {} N{}. A boat's rule asks for {} N in each direction. What they are screwed into is the weaker part, and can't be checked here.",
+        "{} kg pull with {} N along and {} N across. {} {screws} of class 8.8 hold {} N{}. A boat's rule asks for {} N in each direction, moving no more than {} in (33 CFR 183.420) or {} mm (ISO 10133). What they are screwed into is the weaker part, and can't be checked here.",
         tidy(hold.mass_kg),
         whole(hold.along_n),
         whole(hold.across_n),
+        capital(&super::number(hold.screws)),
         whole(hold.bolts_hold_n),
         if enough {
             ""
         } else {
             ", which is too little: take more or thicker ones"
         },
-        whole(hold.pull_test_n)
+        whole(hold.pull_test_n),
+        tidy(MAY_MOVE.0),
+        tidy(MAY_MOVE.1)
+    )
+}
+
+fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// The screws' holes and lengths.
+pub fn screw_line(carries: &Carries, units: Units) -> String {
+    let hold = &carries.holding;
+    let Some(screw) = &hold.screw else {
+        return String::new();
+    };
+    let mm = |mm: f64| Quantity::Length.show((mm * 10.0).round() / 10.0, units);
+    let tapped = screw.drill_mm.map_or(String::new(), |drill| {
+        format!(", {} drill where the thread is tapped", mm(drill))
+    });
+    let length = match screw.length_mm {
+        Some(length) => format!("M{} × {}", tidy(screw.thread_mm), tidy(length)),
+        None => "none as long as that is sold; lessen the stack".into(),
+    };
+    format!(
+        "Holes: {} clear (ISO 273){tapped}, no nearer to an edge than {} from their middle. Parts, washers of {} and {} of thread make {}: {length}. Drawn up, one pulls {} N with about {} N m dry; the maker's torque comes first. An insert's hole is its maker's. A strap over the cases would need {} N at each end to hold half a g by friction alone: more than a case should bear, so put stops at its foot.",
+        mm(screw.clearance_mm),
+        mm(screw.edge_mm),
+        mm(screw.washers_mm),
+        mm(screw.engagement_mm),
+        mm(screw.least_mm),
+        whole((screw.preload_n / 100.0).round() * 100.0),
+        tidy(screw.torque_nm.round()),
+        whole((hold.strap_n / 10.0).round() * 10.0)
     )
 }
 
@@ -126,30 +234,11 @@ pub fn holding_line(carries: &Carries) -> String {
 pub fn air_line(carries: &Carries) -> String {
     match &carries.air {
         Some(air) => format!(
-            "It gives off gas: {} m³ of air an hour, an opening of {} cm² low and another high, to the outside and never into a sleeping space; nothing that sparks within {} mm (IEC 62485-2).",
+            "It gives off gas: {} m³ of air an hour, an opening of {} cm² low and another high, to the outside and never into a sleeping space; nothing that sparks within {} mm (IEC 62485-2). Beside petrol or gas every part is ignition-protected (33 CFR 183.410, ISO 8846).",
             tidy((air.flow_m3_h * 100.0).round() / 100.0),
             whole(air.opening_cm2.ceil()),
             whole(air.spark_mm)
         ),
         None => "It gives off no gas in use; its manager must be able to cut it out, and its maker says what air it wants.".into(),
     }
-}
-
-/// The cables to buy: metres by size, with a tenth to spare, there and back.
-pub fn cut_list(carries: &Carries) -> String {
-    let mut sizes: Vec<(f64, f64)> = Vec::new();
-    for run in &carries.runs {
-        if let Some(sized) = &run.sized {
-            let metres = 2.2 * run.length_m;
-            match sizes.iter_mut().find(|(mm2, _)| *mm2 == sized.mm2) {
-                Some((_, sum)) => *sum += metres,
-                None => sizes.push((sized.mm2, metres)),
-            }
-        }
-    }
-    let parts: Vec<String> = sizes
-        .iter()
-        .map(|(mm2, metres)| format!("{:.1} m of {} mm²", metres, tidy(*mm2)))
-        .collect();
-    list(&parts)
 }

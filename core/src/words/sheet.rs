@@ -18,7 +18,7 @@ pub const CAUTIONS: [&str; 9] = [
     "Batteries of different age or state are brought level through a limited current before they are joined. Seats, belts, airbags and their mountings are safety parts: leave them to a qualified workshop.",
 ];
 
-/// What to build, line by line.
+/// The answer, line by line.
 pub fn sheet(plan: &Plan, report: &Report) -> Vec<(String, String)> {
     let mut lines = vec![
         (
@@ -40,12 +40,11 @@ pub fn sheet(plan: &Plan, report: &Report) -> Vec<(String, String)> {
         lines.push((
             "Bank".to_owned(),
             format!(
-                "{}: {} rated, {} usable in the cold; lasts {} parked; {} kg",
+                "{}: {} rated, {} usable in the cold; lasts {} parked",
                 bank_name(bank),
                 charge(bank.bank_ah),
                 charge(bank.usable_now_ah),
-                lasting(bank.parked),
-                tidy((bank.mass_kg * 2.0).round() / 2.0)
+                lasting(bank.parked)
             ),
         ));
         if let Some(fit) = &bank.fit {
@@ -65,17 +64,6 @@ pub fn sheet(plan: &Plan, report: &Report) -> Vec<(String, String)> {
             }
         }
     }
-    for row in super::run_rows(&report.carries, plan.units) {
-        if let [name, current, length, cable, fuse, _] = row.as_slice() {
-            lines.push((
-                format!("Run: {name}"),
-                format!("{current} over {length}: cable {cable}, fuse {fuse}"),
-            ));
-        }
-    }
-    lines.push(("Cable to buy".to_owned(), super::cut_list(&report.carries)));
-    lines.push(("Hold-down".to_owned(), super::holding_line(&report.carries)));
-    lines.push(("Air".to_owned(), super::air_line(&report.carries)));
     if report.needs.least_inverter_w > 0.0 {
         lines.push((
             "Inverter".to_owned(),
@@ -112,6 +100,18 @@ pub fn sheet(plan: &Plan, report: &Report) -> Vec<(String, String)> {
         lines.push((
             "Hook-up".to_owned(),
             format!("charger {} A", tidy(plan.shore.charger_a)),
+        ));
+    }
+    if let Some(bank) = report.chosen_bank() {
+        let price = bank.price.map_or("no price given".to_owned(), |price| {
+            format!("{}{} for the batteries", plan.currency, tidy(price.round()))
+        });
+        lines.push((
+            "Mass and money".to_owned(),
+            format!(
+                "{} of batteries; {price}; cable, fuses and fixings as bought",
+                Quantity::Mass.show((bank.mass_kg * 10.0).round() / 10.0, plan.units)
+            ),
         ));
     }
     lines

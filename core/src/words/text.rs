@@ -5,7 +5,7 @@ use super::{
     needs_summary, whole,
 };
 use crate::finding::Gravity;
-use crate::plan::Units;
+use crate::plan::{Plan, Units};
 use crate::report::{Report, SpaceReport, YearReport};
 use std::fmt::Write;
 
@@ -134,12 +134,24 @@ pub fn text(
         &super::run_rows(&report.carries, units),
         markdown,
     );
-    for says in [
+    for strings in &report.carries.parallel {
+        let heads = super::SHARE_HEADS.map(String::from).to_vec();
+        let _ = writeln!(out, "\n{}\n", super::share_line(report, strings));
+        table(&mut out, &heads, &super::share_rows(strings), markdown);
+    }
+    let strings = report.carries.parallel_of(report.chosen);
+    let says = strings.map(super::joining_line);
+    let says = says.into_iter().chain(super::split_fuses(&report.carries));
+    for says in says.chain([
+        super::link_line(&report.carries),
         super::fault_line(&report.carries),
         super::holding_line(&report.carries),
+        super::screw_line(&report.carries, units),
         super::air_line(&report.carries),
-    ] {
-        let _ = writeln!(out, "\n{says}");
+    ]) {
+        if !says.is_empty() {
+            let _ = writeln!(out, "\n{says}");
+        }
     }
     head(&mut out, "How this is worked out");
     for bank in &report.banks {
@@ -147,6 +159,9 @@ pub fn text(
         for line in bank_working(report, bank) {
             let _ = writeln!(out, "{bullet}{line}");
         }
+    }
+    for run in &report.carries.runs {
+        let _ = writeln!(out, "{bullet}{}", super::run_working(run));
     }
     if !report.findings.is_empty() {
         head(&mut out, "What was found");
@@ -169,6 +184,37 @@ pub fn text(
         energy(report.needs.mean_wh),
         super::count(report.guesses, "guess", "guesses")
     );
+    out
+}
+
+/// Writes the build sheet, the same as the page prints.
+pub fn sheet_text(plan: &Plan, report: &Report, markdown: bool) -> String {
+    let mut out = String::new();
+    let title = format!("Build sheet: {}", report.name);
+    let _ = if markdown {
+        writeln!(out, "\n# {title}")
+    } else {
+        writeln!(out, "\n{title}\n{}", "=".repeat(title.chars().count()))
+    };
+    for part in super::build_sheet(plan, report) {
+        let _ = if markdown {
+            writeln!(out, "\n## {}\n", part.title)
+        } else {
+            writeln!(out, "\n{}\n{}", part.title, "-".repeat(part.title.len()))
+        };
+        if !part.heads.is_empty() {
+            let heads: Vec<String> = part.heads.iter().map(|head| (*head).to_owned()).collect();
+            table(&mut out, &heads, &part.rows, markdown);
+            continue;
+        }
+        for row in &part.rows {
+            let bullet = if markdown { "- " } else { "  " };
+            let _ = writeln!(out, "{bullet}{}", row.join(": "));
+        }
+        for (at, step) in part.steps.iter().enumerate() {
+            let _ = writeln!(out, "{}. {step}", at + 1);
+        }
+    }
     out
 }
 

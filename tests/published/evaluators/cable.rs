@@ -3,9 +3,10 @@
 use super::{Evaluator, Pattern};
 use crate::question::{Answer, Asked, Question};
 use larder::cable::{
-    Alloy, Bar, Bolt, FuseKind, Gauge, Metal, Surface, ampacity_a, device_limit_a, drop_v_iso10133,
-    engine_space_factor, force_n, fuse_for, least_interrupting_a, pull_test_n, resistance_ohm_m,
-    short_circuit_a, stress_area_inch_mm2, stress_area_metric_mm2, to_20_c, ventilation,
+    Alloy, Bar, Bolt, FuseKind, Gauge, MAY_MOVE, Metal, Run, Surface, WITHIN_IN, ampacity_a,
+    device_limit_a, drop_v_iso10133, engine_space_factor, force_n, fuse_for, gassing_ma_ah,
+    least_interrupting_a, pull_test_n, resistance_ohm_m, short_circuit_a, size,
+    stress_area_inch_mm2, stress_area_metric_mm2, to_20_c, ventilation,
 };
 
 const INSULATION_C: [f64; 7] = [60.0, 75.0, 80.0, 90.0, 105.0, 125.0, 200.0];
@@ -172,6 +173,82 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
         let bolt = Bolt::inch(q.number(&["grade"])? as u32).ok_or("no such grade")?;
         Ok((bolt.proof_n(unified(q)?) / 4.448_222).into())
     }),
+    ("r2 = r1 [1 + a (t2 - 75)]", |q| {
+        let at = |c| resistance_ohm_m(Metal::Copper, 1.0, c);
+        Ok((q.number(&["R1"])? * at(q.number(&["T2"])?) / at(75.0)).into())
+    }),
+    ("annealed copper, 100 % iacs, 20 c", |_| {
+        let at = |c| resistance_ohm_m(Metal::Copper, 1.0, c) / 1.02;
+        Ok(partly(
+            vec![
+                at(20.0),
+                Alloy::Copper.conductivity_ms_m(),
+                at(21.0) / at(20.0) - 1.0,
+                f64::NAN,
+            ],
+            "density: no cable is weighed",
+        ))
+    }),
+    ("gauge for a 10 a pump*", pump),
+    ("same pump at 10 %", pump),
+    ("device at the source*", |_| Ok(WITHIN_IN[0].into())),
+    ("within 40 in if*", |_| Ok(WITHIN_IN[1].into())),
+    ("within 72 in if*", |_| Ok(WITHIN_IN[2].into())),
+    ("banks over 2200 cca*", |_| {
+        Ok((FuseKind::ClassT.breaks_a() / 1000.0).into())
+    }),
+    ("an installed battery must move*", |q| {
+        Ok(if q.unit() == "in" {
+            MAY_MOVE.0
+        } else {
+            MAY_MOVE.1
+        }
+        .into())
+    }),
+    ("battery mechanical shock*", shock),
+    ("gas container fixing*", shock),
+    ("shear strength of a bolt*", |_| {
+        let bolt = Bolt::metric("8.8", false).ok_or("no such class")?;
+        Ok((bolt.shear_n(1.0) / bolt.tensile_n(1.0)).into())
+    }),
+    ("gas-producing current*", |q| {
+        let kind = q.text(&["type"])?;
+        let flooded = kind.starts_with("vented lead");
+        if !flooded && !kind.starts_with("valve-regulated lead") {
+            return Err("a chemistry that the core does not have".into());
+        }
+        Ok(gassing_ma_ah(flooded).to_vec().into())
+    }),
+    ("continuous current of one aluminium bar*", |q| {
+        let (width, thickness) = (q.number(&["width_mm"])?, q.number(&["thickness_mm"])?);
+        let at = |surface| {
+            let bar = Bar {
+                conductivity_ms_m: 35.1,
+                ..Bar::new(width, thickness, Alloy::Aluminium1350, surface)
+            };
+            bar.current_a(35.0, 65.0)
+        };
+        Ok(vec![at(Surface::Painted), at(Surface::Bare)].into())
+    }),
+    ("i = 7.73 *", |q| {
+        // Width and thickness of the bar from its area and perimeter.
+        let (area, half) = (q.number(&["A_mm2"])?, q.number(&["p_mm"])? / 2.0);
+        let width = half / 2.0 + (half * half / 4.0 - area).sqrt();
+        let bar = Bar::new(width, half - width, Alloy::Copper, Surface::Bare);
+        Ok(bar.current_a(40.0, 90.0).into())
+    }),
+    ("emissivity", |q| {
+        let surface = q.text(&["surface"])?;
+        if surface.starts_with("bright") {
+            return Err("bright metal dulls; the core has one emissivity a surface".into());
+        }
+        let surface = if surface.starts_with("painted") {
+            Surface::Painted
+        } else {
+            Surface::Bare
+        };
+        Ok(surface.emissivity().into())
+    }),
     ("ventilation flow and least area*", |q| {
         let (cells, ah) = (q.number(&["cells"])?, q.number(&["C10_Ah"])?);
         let air = ventilation(cells, q.number(&["Igas_mA_per_Ah"])?, ah, ah);
@@ -197,6 +274,30 @@ fn least_cmil(q: Question) -> Asked {
         volts,
     )
     .into())
+}
+
+/// The size of a run of copper at 105 °C.
+fn pump(q: Question) -> Asked {
+    let run = Run {
+        continuous_a: q.number(&["I_A"])?,
+        length_m: q.number(&["L_ft"])? * 0.3048 / 2.0,
+        volts: q.number(&["V"])?,
+        drop: q.number(&["drop"])?,
+        insulation_c: 105.0,
+        engine_space: false,
+        metal: Metal::Copper,
+        together: 2,
+        air_c: 30.0,
+    };
+    let sized = size(&run, None).ok_or("no size")?;
+    let gauge: f64 = sized.awg.parse().map_err(|_| "no plain gauge".to_owned())?;
+    Ok(gauge.into())
+}
+
+/// What a plan's hold-down bears unless told.
+fn shock(_: Question) -> Asked {
+    let wiring = larder::plan::Wiring::default();
+    Ok(vec![wiring.along_g, wiring.across_g].into())
 }
 
 fn alloy(name: &str) -> Result<Alloy, String> {

@@ -58,7 +58,42 @@ const UNANSWERED: &[(Pattern, &str)] = &[
         "cec weights*",
         "weighted inverter efficiencies are not used",
     ),
-    ("gas-producing current*", "ventilation: not built yet"),
+    (
+        "greatest dc resistance at 20 c*",
+        "the greatest that a maker may have, to the last digit of a publisher's table; the core computes by metal and area",
+    ),
+    (
+        "greatest continuous current, insulation*",
+        "a table that its publisher owns; the core has that of 33 CFR 183.425",
+    ),
+    (
+        "dc bare, two and three bars side by side*",
+        "bars side by side: the core has the single bar",
+    ),
+    (
+        "i2/i1 = *",
+        "an exponent in words; the heat balance takes the place of the rule",
+    ),
+    (
+        "typical interrupting rating of the type",
+        "the row says to check the label and states no tolerance; the core has the same figures",
+    ),
+    (
+        "road acceleration coefficient",
+        "for lashed cargo, which is not a hold-down figure",
+    ),
+    (
+        "lashing points in delivery vans*",
+        "for lashed cargo, which is not a hold-down figure",
+    ),
+    (
+        "force for the movement check*",
+        "the federal rule's own, which is held",
+    ),
+    (
+        "inclination without electrolyte leaving*",
+        "a property of the battery's case; the core tilts no battery",
+    ),
     (
         "rest voltage, 12 v flooded, older rule",
         "another scale of charge than the core's: at 25 % it says 12.15 V where the deep-cycle table says 11.74 V",

@@ -1,0 +1,258 @@
+//! What is wrong with what carries the currents and the weight.
+
+use super::climate::Year;
+use super::income::chosen;
+use super::remarks::{Found, add};
+use crate::battery::{freezing_c, gravity_of_charge};
+use crate::cable::Withstand;
+use crate::finding::Gravity;
+use crate::inputs::Inputs;
+use crate::report::{Carries, Part, RunReport};
+use crate::units::tidy;
+use crate::words;
+
+/// How far a charger's voltage may lie from what the kind usually wants [V per 12 V]. Assumed.
+const PROFILE_V: f64 = 0.3;
+
+fn whole(value: f64) -> String {
+    tidy(value.round())
+}
+
+pub(super) fn carries(found: &mut Found, carries: &Carries) {
+    for run in &carries.runs {
+        path(found, run);
+    }
+    // Loads are many and alike: the first of them speaks for all.
+    if let Some(run) = carries.branches.iter().find(|run| run.sized.is_none()) {
+        path(found, run);
+    }
+    joined(found, carries);
+    let hold = &carries.holding;
+    if hold.bolts_hold_n < hold.along_n.max(hold.across_n) {
+        add(
+            found,
+            Gravity::Caution,
+            "wiring/screws",
+            format!(
+                "The hold-down's screws hold {} N, the bank pulls with {} N.",
+                whole(hold.bolts_hold_n),
+                whole(hold.along_n.max(hold.across_n))
+            ),
+            "Take more screws or thicker ones, and see to what they are screwed into.",
+        );
+    }
+    if hold.screw.is_some_and(|screw| screw.length_mm.is_none()) {
+        add(
+            found,
+            Gravity::Caution,
+            "wiring/stack_mm",
+            "No screw is sold that is long enough for what it must clamp.",
+            "Clamp less: a bracket in place of a spacer, or a threaded rod cut to length.",
+        );
+    }
+}
+
+/// The chosen bank where it stands, and its charger: what freezes, what the charger's voltages do to it.
+pub(super) fn place(found: &mut Found, inputs: &Inputs, year: &Year) {
+    let Some(row) = chosen(inputs) else { return };
+    let kind = row.bank.battery.chemistry;
+    let coldest_c = (0..12)
+        .map(|month| year.battery_c(month))
+        .fold(f64::INFINITY, f64::min);
+    let left = 1.0 - row.bank.depth;
+    let freezes_c = freezing_c(gravity_of_charge(left));
+    if kind.is_lead_acid() && coldest_c < freezes_c {
+        add(
+            found,
+            Gravity::Caution,
+            "living/battery_c",
+            format!(
+                "At the reserve line its acid freezes at {} °C; where it stands it comes to {} °C on the mean of the coldest month, and nights are colder.",
+                words::whole(freezes_c),
+                words::whole(coldest_c)
+            ),
+            "Keep it fuller in the cold, or where it stays warm: a frozen case bursts.",
+        );
+    }
+    let Some(shore) = &inputs.shore else { return };
+    let (traits, per_block) = (kind.traits(), 12.0 / inputs.volts);
+    let boost = shore.boost_v * per_block - traits.boost_v;
+    let over_float = shore.float_v * per_block - traits.float_v;
+    let says = |stage: &str, set: f64, wants: f64| {
+        format!(
+            "The charger {stage}s at {:.1} V; {} usually wants {:.1} V.",
+            set,
+            words::chemistry(kind),
+            wants / per_block
+        )
+    };
+    if boost.abs() > PROFILE_V {
+        add(
+            found,
+            if boost > 0.0 {
+                Gravity::Caution
+            } else {
+                Gravity::Note
+            },
+            "shore/boost_v",
+            says("boost", shore.boost_v, traits.boost_v),
+            "Set the profile that the battery's maker gives.",
+        );
+    }
+    if over_float > PROFILE_V {
+        add(
+            found,
+            Gravity::Caution,
+            "shore/float_v",
+            says("float", shore.float_v, traits.float_v),
+            "Set the profile that the battery's maker gives: too high a float dries it out or wears it.",
+        );
+    }
+}
+
+fn path(found: &mut Found, run: &RunReport) {
+    let amperes = whole(run.continuous_a);
+    let field = run.field.clone();
+    let Some(sized) = &run.sized else {
+        add(
+            found,
+            Gravity::Grave,
+            field,
+            format!(
+                "No cable of the table carries {amperes} A over {} m ({}) within the drop allowed.",
+                tidy(run.length_m),
+                run.name
+            ),
+            "Shorten the run, allow more drop, insulate for more heat, or lay two cables of one length side by side with a fuse each.",
+        );
+        return;
+    };
+    let there = sized.bound == crate::cable::Bound::Owned;
+    let Some(fuse) = run.fuse else {
+        let (says, mend) = if there && 1.25 * run.continuous_a > sized.ampacity_a {
+            (
+                format!(
+                    "The cable that is there ({}) carries {} A; {amperes} A on and on want a fuse of at least {} A: no standard rating lies between.",
+                    run.name,
+                    whole(sized.ampacity_a),
+                    whole(1.25 * run.continuous_a)
+                ),
+                "Lay a thicker cable, or let less hang on it.",
+            )
+        } else {
+            (
+                format!(
+                    "No standard fuse for {amperes} A ({}) breaks the {} A that this bank can give.",
+                    run.name,
+                    tidy((run.fault_a / 100.0).round() * 100.0)
+                ),
+                "Fuse each string of batteries on its own, so that each sees less, or take a fuse of higher breaking capacity.",
+            )
+        };
+        add(found, Gravity::Grave, field, says, mend);
+        return;
+    };
+    if run.weakest == Some(Part::Cable) {
+        add(
+            found,
+            Gravity::Caution,
+            field.clone(),
+            format!(
+                "The cable that is there ({}) carries {} A, the next standard fuse is {} A: it is the weakest part. A cable already laid may have the next rating up, to 150 % of what it carries (33 CFR 183.455).",
+                run.name,
+                whole(sized.ampacity_a),
+                tidy(fuse.rating_a)
+            ),
+            "A thicker cable would make the fuse the weakest part, as it should be.",
+        );
+    }
+    if there && sized.drop_v > run.allowed_v {
+        add(
+            found,
+            Gravity::Caution,
+            field.clone(),
+            format!(
+                "The cable that is there ({}) loses {:.2} V; {:.2} V are allowed.",
+                run.name, sized.drop_v, run.allowed_v
+            ),
+            "Lay a thicker one beside it, shorten it, or allow more.",
+        );
+    }
+    if there && sized.withstand.least_mm2() > sized.mm2 {
+        add(
+            found,
+            Gravity::Grave,
+            field.clone(),
+            format!(
+                "In a short circuit the cable that is there ({}) burns before its fuse clears: it would need {:.1} mm².",
+                run.name,
+                sized.withstand.least_mm2()
+            ),
+            "Lay a thicker cable, or take a faster fuse.",
+        );
+    }
+    if matches!(sized.withstand, Withstand::TooSlow { .. }) {
+        add(
+            found,
+            Gravity::Caution,
+            field,
+            format!(
+                "A short circuit at the far end ({}) gives {} A, too little for its fuse of {} A to clear surely within 5 s.",
+                run.name,
+                whole(run.far_fault_a.unwrap_or(0.0)),
+                tidy(fuse.rating_a)
+            ),
+            "Shorten the run, take a thicker cable, or divide what hangs on it among smaller fuses.",
+        );
+    }
+}
+
+fn joined(found: &mut Found, carries: &Carries) {
+    if let Some(fuse) = carries.string_fuse.filter(|fuse| fuse.fuse.is_none()) {
+        add(
+            found,
+            Gravity::Grave,
+            "wiring/take_off",
+            format!(
+                "No standard fuse for {} A in each string breaks the {} A that the others can drive into it.",
+                whole(fuse.continuous_a),
+                tidy((fuse.fault_a / 100.0).round() * 100.0)
+            ),
+            "More strings share the current, or fewer drive it; or take a fuse of higher breaking capacity.",
+        );
+    }
+    if let Some(link) = carries.link
+        && let Some(fuse_a) = link.fuse_a.filter(|fuse_a| *fuse_a > link.carries_a)
+    {
+        add(
+            found,
+            Gravity::Caution,
+            "wiring/link_wide_mm",
+            format!(
+                "The link bar carries {} A at 30 K, the fuse ahead of it {} A: the bar is the weakest part.",
+                whole(link.carries_a),
+                tidy(fuse_a)
+            ),
+            "Take a wider bar, one of better metal, or two on each other.",
+        );
+    }
+    for strings in carries.parallel.iter().filter(|strings| strings.unlike) {
+        let join = &strings.joining;
+        let grave = join.current_a > join.most_charge_a;
+        add(
+            found,
+            if grave {
+                Gravity::Grave
+            } else {
+                Gravity::Caution
+            },
+            "wiring/last_years",
+            format!(
+                "Strings of different age stand side by side: the new ones give up to {} % more than their part, and joined unlike, {} A flow between them at once.",
+                whole(100.0 * strings.imbalance),
+                whole(join.current_a)
+            ),
+            "Bring them level first through a limited current, and expect the old one to hold the new ones back.",
+        );
+    }
+}

@@ -1,0 +1,199 @@
+//! Which runs a plan has, each with its current and where that comes from.
+
+use crate::energy::{Coincident, DayUse, Inverter, Load, LossCurve, Supply};
+use crate::inputs::Inputs;
+use crate::report::Month;
+use crate::units::Quantity;
+
+/// Most branches that are listed.
+const MOST_BRANCHES: usize = 40;
+/// Days of a month on the mean.
+const MONTH_DAYS: f64 = 365.25 / 12.0;
+/// One run before it is sized.
+pub(super) struct Wanted {
+    pub(super) name: String,
+    pub(super) field: &'static str,
+    pub(super) from: String,
+    pub(super) continuous_a: f64,
+    pub(super) peak_a: f64,
+    pub(super) length_m: f64,
+    pub(super) engine_space: bool,
+    /// What passes through it in a year [Wh].
+    pub(super) year_wh: f64,
+}
+
+/// What passes through the plan in a year [Wh].
+pub(super) struct Passing {
+    panel: f64,
+    inverter: f64,
+    sun: f64,
+    engine: f64,
+    shore: f64,
+}
+
+impl Passing {
+    pub(super) fn new(months: &[Month], parked: &DayUse, inputs: &Inputs) -> Self {
+        let year = |of: fn(&Month) -> f64| months.iter().map(of).sum::<f64>() * MONTH_DAYS;
+        let is_ac = |id: u32| {
+            let load = inputs.loads.iter().find(|load| load.id == id);
+            load.is_some_and(|load| load.supply == Supply::Ac)
+        };
+        let ac: f64 = parked
+            .loads
+            .iter()
+            .filter(|use_| is_ac(use_.id))
+            .map(|use_| use_.wh)
+            .sum::<f64>()
+            + parked.idle_wh;
+        let share = if parked.total_wh > 0.0 {
+            (ac / parked.total_wh).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        let use_wh = year(|month| month.use_wh);
+        Self {
+            panel: use_wh * (1.0 - share),
+            inverter: use_wh * share,
+            sun: year(|month| month.sun_wh),
+            engine: year(|month| month.alternator_wh),
+            shore: year(|month| month.shore_wh),
+        }
+    }
+}
+
+/// The lowest voltage at which what draws still runs [V]: there the same power takes most current.
+fn low_v(inputs: &Inputs) -> f64 {
+    inputs.inverter_cutoff_v.max(10.0 * inputs.volts / 12.0)
+}
+
+/// What the inverter takes at so much AC [A].
+fn inverter_a(inputs: &Inputs, of: fn(&Inverter) -> f64) -> f64 {
+    inputs.inverter.as_ref().map_or(0.0, |inverter| {
+        let (curve, _) = LossCurve::fit(inverter);
+        curve.dc_w(of(inverter)) / low_v(inputs)
+    })
+}
+
+/// The largest current out of the bank that goes on and on [A].
+pub(super) fn drawn_a(inputs: &Inputs, most: &Coincident) -> f64 {
+    inverter_a(inputs, |inverter| inverter.rated_w) + most.panel_running_w / low_v(inputs)
+}
+
+/// The largest current into the bank that goes on and on [A], by what stands on the bus bars.
+pub(super) fn incoming_a(inputs: &Inputs) -> f64 {
+    let sun = inputs.sun.as_ref();
+    sun.map_or(0.0, |sun| sun.controller.output_limit_a())
+        + inputs.shore.as_ref().map_or(0.0, |shore| shore.charger_a)
+}
+
+fn shown(w: f64) -> String {
+    Quantity::Power.show(w.round(), crate::plan::Units::Metric)
+}
+
+pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> Vec<Wanted> {
+    let mut all = Vec::new();
+    let wiring = &inputs.wiring;
+    let low_v = low_v(inputs);
+    let inverter_peak_a = inverter_a(inputs, |inverter| inverter.surge_w.max(inverter.rated_w));
+    let watts = shown;
+    let inverter_a = inverter_a(inputs, |inverter| inverter.rated_w);
+    let panel_a = most.panel_running_w / low_v;
+    let incoming_a = incoming_a(inputs);
+    let panel_peak_a = most.panel_w / low_v;
+    all.push(Wanted {
+        name: "bank to bus bars".into(),
+        field: "wiring/bank_mm",
+        from: "all that can draw at once, at the lowest voltage; or all that can charge".into(),
+        continuous_a: (inverter_a + panel_a).max(incoming_a),
+        peak_a: (inverter_peak_a + panel_peak_a).max(incoming_a),
+        year_wh: passing.panel + passing.inverter + passing.sun + passing.engine + passing.shore,
+        length_m: wiring.bank_m,
+        engine_space: false,
+    });
+    if let Some(inverter) = &inputs.inverter {
+        all.push(Wanted {
+            name: "inverter".into(),
+            field: "wiring/inverter_mm",
+            from: format!(
+                "{} at its efficiency and its cut-out voltage",
+                watts(inverter.rated_w)
+            ),
+            continuous_a: inverter_a,
+            peak_a: inverter_peak_a,
+            year_wh: passing.inverter,
+            length_m: wiring.inverter_m,
+            engine_space: false,
+        });
+    }
+    if panel_a > 0.0 {
+        all.push(Wanted {
+            name: "load panel".into(),
+            field: "wiring/loads_mm",
+            from: format!("{} at once on the panel", watts(most.panel_running_w)),
+            continuous_a: panel_a,
+            peak_a: panel_peak_a,
+            year_wh: passing.panel,
+            length_m: wiring.loads_m,
+            engine_space: false,
+        });
+    }
+    if let Some(sun) = &inputs.sun {
+        all.push(Wanted {
+            name: "solar controller".into(),
+            field: "wiring/sun_mm",
+            from: "the controller's limit".into(),
+            continuous_a: sun.controller.output_limit_a(),
+            peak_a: 0.0,
+            year_wh: passing.sun,
+            length_m: wiring.sun_m,
+            engine_space: false,
+        });
+    }
+    if let Some(driving) = &inputs.driving {
+        all.push(Wanted {
+            name: "alternator".into(),
+            field: "wiring/engine_mm",
+            from: "the most that the link can take".into(),
+            continuous_a: driving.alternator.most_a(),
+            peak_a: 0.0,
+            year_wh: passing.engine,
+            length_m: wiring.engine_m,
+            engine_space: true,
+        });
+    }
+    if let Some(shore) = &inputs.shore {
+        all.push(Wanted {
+            name: "charger".into(),
+            field: "wiring/shore_mm",
+            from: "the charger's rating".into(),
+            continuous_a: shore.charger_a,
+            peak_a: 0.0,
+            year_wh: passing.shore,
+            length_m: wiring.shore_m,
+            engine_space: false,
+        });
+    }
+    all.retain(|run| run.continuous_a > 0.0);
+    all
+}
+
+/// The runs from the load panel to what draws DC, in the order of the loads.
+pub(super) fn branches(inputs: &Inputs) -> Vec<Wanted> {
+    let low_v = low_v(inputs);
+    let direct = inputs.loads.iter().filter(|load| load.supply == Supply::Dc);
+    let run = |load: &Load| Wanted {
+        name: load.name.clone(),
+        field: "wiring/branch_mm",
+        from: format!("{} at the lowest voltage", shown(load.running_w())),
+        continuous_a: load.running_w() / low_v,
+        peak_a: (load.running_w() + load.starting_extra_w()) / low_v,
+        length_m: inputs.wiring.branch_m,
+        engine_space: false,
+        year_wh: 0.0,
+    };
+    direct
+        .map(run)
+        .filter(|run| run.continuous_a > 0.0)
+        .take(MOST_BRANCHES)
+        .collect()
+}

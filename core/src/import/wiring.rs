@@ -1,0 +1,452 @@
+//! Cables, links and hold-down of a plan, checked.
+
+use super::Check;
+use crate::cable::{Alloy, Hole, Metal, Surface, TakeOff};
+use crate::inputs::{Candidate, Hold, Links, Wiring};
+use crate::plan::{self, Bundle, Conductor, Fixing, Insulation, Linked, Plan, Thread};
+use crate::units::{Quantity, tidy};
+
+/// Shortest run [mm].
+const SHORTEST_MM: f64 = 50.0;
+/// Longest run [mm].
+const LONGEST_MM: f64 = 100_000.0;
+
+impl Check<'_> {
+    /// A run's length [m].
+    fn metres(&mut self, name: &str, what: &str, mm: f64) -> f64 {
+        let field = format!("wiring/{name}");
+        let units = self.plan.units;
+        if mm.is_finite() && mm < SHORTEST_MM {
+            self.refuse(
+                field,
+                format!(
+                    "{what} can't be {} long: even neighbours stand a hand apart.",
+                    Quantity::Length.show(mm, units)
+                ),
+                format!(
+                    "Measure one way along the path that the cable will take, {} at the least.",
+                    Quantity::Length.show(SHORTEST_MM, units)
+                ),
+            );
+            return SHORTEST_MM / 1000.0;
+        }
+        if mm.is_finite() && mm > LONGEST_MM && mm < 1e12 {
+            self.refuse(
+                field,
+                format!(
+                    "{what} can't be {} m long: at so low a voltage nothing would arrive.",
+                    tidy((mm / 1000.0).round())
+                ),
+                "Check the unit; up to 100 m can be planned here.",
+            );
+            return LONGEST_MM / 1000.0;
+        }
+        self.number(&field, what, Quantity::Length, mm, SHORTEST_MM, LONGEST_MM) / 1000.0
+    }
+
+    fn wired(
+        &mut self,
+        name: &str,
+        what: &str,
+        quantity: Quantity,
+        value: f64,
+        range: [f64; 2],
+    ) -> f64 {
+        let [least, most] = range;
+        self.number(
+            &format!("wiring/{name}"),
+            what,
+            quantity,
+            value,
+            least,
+            most,
+        )
+    }
+}
+
+pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate]) -> Wiring {
+    let row = &plan.wiring;
+    let bank_m = check.metres("bank_mm", "The run from the bank", row.bank_mm);
+    let inverter_m = check.metres("inverter_mm", "The run to the inverter", row.inverter_mm);
+    let sun_m = check.metres("sun_mm", "The run from the solar controller", row.sun_mm);
+    let engine_m = check.metres("engine_mm", "The run from the alternator", row.engine_mm);
+    let shore_m = check.metres("shore_mm", "The run from the charger", row.shore_mm);
+    let loads_m = check.metres("loads_mm", "The run to the load panel", row.loads_mm);
+    let branch_m = check.metres("branch_mm", "The run to a load", row.branch_mm);
+    if row.drop == 0.0 {
+        check.refuse(
+            "wiring/drop",
+            "No run loses 0 %: every cable takes something, and only endless copper would take nothing.",
+            "Allow 3 %; no less than 0.5 %.",
+        );
+    } else {
+        check.wired(
+            "drop",
+            "What a run may lose",
+            Quantity::Share,
+            row.drop,
+            [0.005, 0.2],
+        );
+    }
+    let insulation_c = match row.insulation {
+        Insulation::C60 => 60.0,
+        Insulation::C75 => 75.0,
+        Insulation::C90 => 90.0,
+        Insulation::C105 => 105.0,
+        Insulation::C125 => 125.0,
+    };
+    let air_c = check.wired(
+        "air_c",
+        "The air around the cables",
+        Quantity::Temperature,
+        row.air_c,
+        [-40.0, 80.0],
+    );
+    if air_c > insulation_c - 5.0 {
+        check.refuse(
+            "wiring/air_c",
+            format!(
+                "Insulation for {} °C has nothing left to warm by in air of {} °C.",
+                tidy(insulation_c),
+                tidy(air_c)
+            ),
+            "Take insulation that bears more, or another way for the cable.",
+        );
+    }
+    Wiring {
+        bank_m,
+        inverter_m,
+        sun_m,
+        engine_m,
+        shore_m,
+        loads_m,
+        branch_m,
+        drop: row.drop,
+        insulation_c,
+        engine_space: row.engine_space,
+        metal: match row.metal {
+            Conductor::Copper => Metal::Copper,
+            Conductor::Aluminium => Metal::Aluminium,
+        },
+        together: match row.bundle {
+            Bundle::Few => 2,
+            Bundle::Some => 6,
+            Bundle::Many => 24,
+        },
+        air_c,
+        owned: owned(check, row),
+        along_g: check.wired(
+            "along_g",
+            "The pull along",
+            Quantity::Number,
+            row.along_g,
+            [0.1, 100.0],
+        ),
+        across_g: check.wired(
+            "across_g",
+            "The pull across",
+            Quantity::Number,
+            row.across_g,
+            [0.1, 100.0],
+        ),
+        links: links(check, plan, candidates),
+        hold: hold(check, row),
+        panel_v: panel_v(plan.sun.panel_vmp) * plan.volts / 12.0,
+    }
+}
+
+/// Voltage of a panel at its best for 12 V [V]: what the plan says where it can be, else 18 (assumed).
+fn panel_v(said: f64) -> f64 {
+    if (5.0..=60.0).contains(&said) {
+        said
+    } else {
+        18.0
+    }
+}
+
+/// The cables that are there already, each by the field of its run's length.
+fn owned(check: &mut Check<'_>, row: &plan::Wiring) -> Vec<(&'static str, f64)> {
+    let all = [
+        ("bank_mm", "bank_mm2", "The bank's cable", row.bank_mm2),
+        (
+            "inverter_mm",
+            "inverter_mm2",
+            "The inverter's cable",
+            row.inverter_mm2,
+        ),
+        (
+            "sun_mm",
+            "sun_mm2",
+            "The solar controller's cable",
+            row.sun_mm2,
+        ),
+        (
+            "engine_mm",
+            "engine_mm2",
+            "The alternator's cable",
+            row.engine_mm2,
+        ),
+        (
+            "shore_mm",
+            "shore_mm2",
+            "The charger's cable",
+            row.shore_mm2,
+        ),
+        (
+            "loads_mm",
+            "loads_mm2",
+            "The load panel's cable",
+            row.loads_mm2,
+        ),
+    ];
+    let mut owned = Vec::new();
+    for (length, field, what, mm2) in all {
+        if let Some(mm2) = mm2 {
+            if (0.8..=300.0).contains(&mm2) {
+                owned.push((length, mm2));
+            } else {
+                check.refuse(
+                    format!("wiring/{field}"),
+                    format!(
+                        "{what} can't have {} mm².",
+                        if mm2.abs() < 1e9 {
+                            tidy(mm2)
+                        } else {
+                            "so many".into()
+                        }
+                    ),
+                    "Read the size off its sheath, from 0.8 to 300 mm², or leave it empty.",
+                );
+            }
+        }
+    }
+    owned
+}
+
+fn links(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate]) -> Links {
+    let row = &plan.wiring;
+    let long_mm = check.wired(
+        "link_mm",
+        "A link",
+        Quantity::Length,
+        row.link_mm,
+        [20.0, 5000.0],
+    );
+    let wide_mm = check.wired(
+        "link_wide_mm",
+        "The width of a link bar",
+        Quantity::Length,
+        row.link_wide_mm,
+        [5.0, 200.0],
+    );
+    let thick_mm = check.wired(
+        "link_thick_mm",
+        "The thickness of a link bar",
+        Quantity::Length,
+        row.link_thick_mm,
+        [0.5, 50.0],
+    );
+    if thick_mm > wide_mm {
+        let show = |mm: f64| Quantity::Length.show(mm, plan.units);
+        check.refuse(
+            "wiring/link_thick_mm",
+            format!(
+                "A bar {} wide can't be {} thick: it would stand on its edge.",
+                show(wide_mm),
+                show(thick_mm)
+            ),
+            "Write the larger of the two as its width.",
+        );
+    }
+    let full = check.wired(
+        "join_full",
+        "The charge of the fuller string",
+        Quantity::Share,
+        row.join_full,
+        [0.0, 1.0],
+    );
+    let low = check.wired(
+        "join_low",
+        "The charge of the emptier string",
+        Quantity::Share,
+        row.join_low,
+        [0.0, 1.0],
+    );
+    if low > full {
+        check.refuse(
+            "wiring/join_low",
+            "The emptier string can't hold more than the fuller one.",
+            "Swap the two.",
+        );
+    }
+    let chosen = candidates
+        .iter()
+        .find(|other| other.id == plan.chosen)
+        .or(candidates.first());
+    if let (Some(last_v), Some(chosen)) =
+        (row.last_v, chosen.filter(|chosen| chosen.bank.parallel > 1))
+    {
+        let string_v = chosen.bank.volts();
+        let last_v = check.wired(
+            "last_v",
+            "The voltage of the last string",
+            Quantity::Voltage,
+            last_v,
+            [1.0, 120.0],
+        );
+        if (last_v - string_v).abs() > 0.02 * string_v {
+            check.refuse(
+                "wiring/last_v",
+                format!(
+                    "A string of {} V can't stand beside strings of {} V. Nothing limits the current between them: hundreds or thousands of amperes, without any load, until a cable burns or a case bursts.",
+                    tidy(last_v),
+                    tidy(string_v)
+                ),
+                "Put only strings of one voltage and one kind side by side; feed another voltage through a converter.",
+            );
+        }
+    }
+    let last_years = row.last_years.map(|years| {
+        check.wired(
+            "last_years",
+            "The age of the last string",
+            Quantity::Years,
+            years,
+            [0.0, 40.0],
+        )
+    });
+    Links {
+        take_off: match row.take_off {
+            plan::TakeOff::Diagonal => TakeOff::Diagonal,
+            plan::TakeOff::OneEnd => TakeOff::OneEnd,
+            plan::TakeOff::Middle => TakeOff::Middle,
+            plan::TakeOff::Star => TakeOff::Star,
+        },
+        bar: match row.link {
+            Linked::Cable => None,
+            Linked::Copper => Some(Alloy::Copper),
+            Linked::Aluminium1350 => Some(Alloy::Aluminium1350),
+            Linked::Aluminium6063 => Some(Alloy::Aluminium6063),
+            Linked::Aluminium6061 => Some(Alloy::Aluminium6061),
+            Linked::Brass => Some(Alloy::Brass),
+        },
+        surface: if row.painted {
+            Surface::Painted
+        } else {
+            Surface::Bare
+        },
+        long_m: long_mm / 1000.0,
+        wide_mm,
+        thick_mm,
+        last_years,
+        full,
+        low,
+    }
+}
+
+fn hold(check: &mut Check<'_>, row: &plan::Wiring) -> Hold {
+    Hold {
+        screws: check.count("wiring/screws", "The hold-down screws", row.screws, 1, 40),
+        thread_mm: match row.thread {
+            Thread::M6 => 6.0,
+            Thread::M8 => 8.0,
+            Thread::M10 => 10.0,
+        },
+        into: match row.into {
+            Fixing::Nut => Hole::Nut,
+            Fixing::Steel => Hole::Steel,
+            Fixing::Aluminium => Hole::Aluminium,
+            Fixing::Insert => Hole::Insert,
+        },
+        stack_mm: check.wired(
+            "stack_mm",
+            "What a screw clamps",
+            Quantity::Length,
+            row.stack_mm,
+            [1.0, 120.0],
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::{Candidate, Load, Plan, Way};
+
+    fn says(change: impl Fn(&mut Plan)) -> String {
+        let mut plan = Plan {
+            loads: vec![Load {
+                id: 1,
+                draw: 12.0,
+                way: Way::Always,
+                ..Load::default()
+            }],
+            candidates: vec![Candidate {
+                id: 2,
+                capacity_ah: 96.0,
+                parallel: 2.0,
+                ..Candidate::default()
+            }],
+            ..Plan::default()
+        };
+        assert!(crate::import(&plan).is_ok());
+        change(&mut plan);
+        let faults = crate::import(&plan).expect_err("refused");
+        let all: Vec<String> = faults
+            .iter()
+            .map(|fault| format!("{} {}", fault.says, fault.mend))
+            .collect();
+        assert_eq!(all.len(), 1, "{all:?}");
+        all.concat()
+    }
+
+    #[test]
+    fn each_wrong_value_has_its_sentence() {
+        for (said, wanted) in [
+            (
+                says(|plan| plan.wiring.bank_mm = 0.0),
+                "The run from the bank can't be 0 mm long",
+            ),
+            (
+                says(|plan| plan.wiring.loads_mm = 1e6),
+                "can't be 1000 m long: at so low a voltage nothing would arrive",
+            ),
+            (
+                says(|plan| plan.wiring.drop = 0.0),
+                "No run loses 0 %: every cable takes something",
+            ),
+            (
+                says(|plan| plan.wiring.link_thick_mm = 40.0),
+                "A bar 25 mm wide can't be 40 mm thick",
+            ),
+            (
+                says(|plan| {
+                    plan.shore.fitted = true;
+                    plan.shore.charger_a = 10_000.0;
+                }),
+                "The charger's rating can't be 10000 A",
+            ),
+            (
+                says(|plan| plan.wiring.last_v = Some(24.0)),
+                "A string of 24 V can't stand beside strings of 12 V. Nothing limits the current between them",
+            ),
+            (
+                says(|plan| plan.wiring.join_low = 1.0 + 0.2),
+                "The charge of the emptier string can't be 120 %",
+            ),
+            (
+                says(|plan| plan.wiring.sun_mm2 = Some(0.0)),
+                "The solar controller's cable can't have 0 mm²",
+            ),
+            (
+                says(|plan| {
+                    plan.wiring.insulation = crate::plan::Insulation::C60;
+                    plan.wiring.air_c = 70.0;
+                }),
+                "Insulation for 60 °C has nothing left to warm by in air of 70 °C",
+            ),
+        ] {
+            let said = said.replace('\u{202f}', " ");
+            assert!(said.contains(wanted), "{said}");
+        }
+    }
+}

@@ -1,0 +1,428 @@
+//! The build sheet, part by part: what to buy, in which order to work, what to measure, what to write down.
+
+use super::carries::{amperes, rating};
+use super::{sheet, tidy, whole};
+use crate::plan::{LinkKind, Plan};
+use crate::report::{Report, RunReport};
+use crate::units::Quantity;
+
+/// Share added to every length of cable. Common practice, no source.
+const MARGIN: f64 = 0.1;
+
+/// One part of the build sheet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SheetPart {
+    /// Its title.
+    pub title: &'static str,
+    /// Heads of its table; empty where its rows are names with what they say.
+    pub heads: Vec<&'static str>,
+    /// Its rows.
+    pub rows: Vec<Vec<String>>,
+    /// Steps in their order.
+    pub steps: Vec<String>,
+}
+
+impl SheetPart {
+    fn facts(title: &'static str, facts: Vec<(String, String)>) -> Self {
+        Self {
+            title,
+            heads: Vec::new(),
+            rows: facts
+                .into_iter()
+                .map(|(what, says)| vec![what, says])
+                .collect(),
+            steps: Vec::new(),
+        }
+    }
+
+    fn table(title: &'static str, heads: &[&'static str], rows: Vec<Vec<String>>) -> Self {
+        Self {
+            title,
+            heads: heads.to_vec(),
+            rows,
+            steps: Vec::new(),
+        }
+    }
+}
+
+/// The whole sheet.
+pub fn build_sheet(plan: &Plan, report: &Report) -> Vec<SheetPart> {
+    let runs = report.carries.runs.iter().chain(&report.carries.branches);
+    let rows = runs.map(|run| run_row(run, plan)).collect();
+    vec![
+        SheetPart::facts("The answer", sheet(plan, report)),
+        SheetPart::table(
+            "Runs",
+            &["run", "largest current", "one way", "cable", "fuse"],
+            rows,
+        ),
+        SheetPart::table(
+            "To cut and to buy",
+            &["what", "size", "how much"],
+            to_buy(plan, report),
+        ),
+        SheetPart::facts("Hold-down and air", held(plan, report)),
+        SheetPart {
+            title: "Order of work",
+            heads: Vec::new(),
+            rows: Vec::new(),
+            steps: order_of_work(plan, report),
+        },
+        SheetPart::table(
+            "First power-up",
+            &["with a meter", "expect", "read"],
+            checks(plan, report),
+        ),
+        SheetPart::table(
+            "Commissioning record",
+            &["what", "written down"],
+            record(report),
+        ),
+    ]
+}
+
+fn run_row(run: &RunReport, plan: &Plan) -> Vec<String> {
+    let cable = run.sized.as_ref().map_or("none".to_owned(), |sized| {
+        format!("{} mm² ({} AWG)", tidy(sized.mm2), sized.awg)
+    });
+    vec![
+        run.name.clone(),
+        amperes(run.continuous_a),
+        Quantity::Length.show(run.length_m * 1000.0, plan.units),
+        cable,
+        rating(run.fuse),
+    ]
+}
+
+/// A row of a table.
+fn row(cells: &[&str]) -> Vec<String> {
+    cells.iter().map(|cell| (*cell).to_owned()).collect()
+}
+
+/// Adds to a tally by name, in the order in which the names first come.
+fn tally(all: &mut Vec<(String, f64)>, what: String, amount: f64) {
+    match all.iter_mut().find(|(name, _)| *name == what) {
+        Some((_, sum)) => *sum += amount,
+        None => all.push((what, amount)),
+    }
+}
+
+fn to_buy(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
+    let carries = &report.carries;
+    let (mut cable, mut lugs, mut fuses) = (Vec::new(), Vec::new(), Vec::new());
+    let mut bushings = 0.0;
+    for run in carries.runs.iter().chain(&carries.branches) {
+        if let Some(sized) = &run.sized {
+            let size = format!("{} mm² ({} AWG)", tidy(sized.mm2), sized.awg);
+            tally(&mut cable, size.clone(), run.length_m * (1.0 + MARGIN));
+            tally(&mut lugs, size, 4.0);
+            bushings += 1.0;
+        }
+        if run.fuse.is_some() {
+            // A cable between two sources has a fuse at each end.
+            let ends = if run.field == "wiring/engine_mm" {
+                2.0
+            } else {
+                1.0
+            };
+            tally(&mut fuses, rating(run.fuse), ends);
+        }
+    }
+    for split in [carries.string_fuse, carries.sun_fuse]
+        .into_iter()
+        .flatten()
+    {
+        tally(&mut fuses, rating(split.fuse), f64::from(split.count));
+    }
+    let mut rows = Vec::new();
+    for ((size, metres), (_, count)) in cable.into_iter().zip(lugs) {
+        let much = format!("{metres:.1} m of each, {} lugs with sleeves", tidy(count));
+        rows.push(row(&["cable, red and black", &size, &much]));
+    }
+    for (size, count) in fuses {
+        rows.push(row(&["fuse with holder and cover", &size, &tidy(count)]));
+    }
+    if let Some(first) = carries.runs.first() {
+        let least = format!("at least {}", amperes(1.25 * first.continuous_a));
+        rows.push(row(&["main switch", &least, "1"]));
+        rows.push(row(&["bus bars with covers", &least, "1 plus, 1 minus"]));
+    }
+    if let Some(bank) = report.chosen_bank() {
+        let between = bank.series.saturating_sub(1) * bank.parallel;
+        if between > 0 {
+            rows.push(row(&[
+                "links in the strings",
+                "as from the bank",
+                &between.to_string(),
+            ]));
+        }
+        if bank.parallel > 1 {
+            rows.push(links(plan, report, bank.parallel));
+        }
+        let count = bank.count.to_string();
+        rows.push(row(&[
+            "straps or brackets over the cases",
+            "as the cases want",
+            &count,
+        ]));
+    }
+    let hold = &carries.holding;
+    if let Some(screw) = &hold.screw {
+        let length = screw
+            .length_mm
+            .map_or("too long to buy".to_owned(), |length| {
+                format!("M{} × {}, class 8.8", tidy(screw.thread_mm), tidy(length))
+            });
+        rows.push(row(&[
+            "hold-down screws, with washers",
+            &length,
+            &hold.screws.to_string(),
+        ]));
+    }
+    let bushings = format!("{}, two a run", tidy(2.0 * bushings));
+    rows.push(row(&[
+        "bushings and chafe guards",
+        "to each hole and edge",
+        &bushings,
+    ]));
+    rows.push(row(&[
+        "boots over posts and lugs, tie clips",
+        "every 450 mm",
+        "as needed",
+    ]));
+    rows
+}
+
+fn links(plan: &Plan, report: &Report, strings: u32) -> Vec<String> {
+    let star = plan.wiring.take_off == crate::plan::TakeOff::Star;
+    let (what, count) = if star {
+        ("a string's own cables, all of one length", 2 * strings)
+    } else {
+        ("links between strings", 2 * (strings - 1))
+    };
+    let size = match &report.carries.link {
+        Some(link) => {
+            let [wide, thick, long] = link.size_mm;
+            format!(
+                "{} × {} × {} mm, {}",
+                tidy(wide),
+                tidy(thick),
+                tidy(long),
+                super::alloy(link.alloy)
+            )
+        }
+        None => "cable as from the bank".to_owned(),
+    };
+    vec![what.to_owned(), size, format!("{count}")]
+}
+
+fn held(plan: &Plan, report: &Report) -> Vec<(String, String)> {
+    let carries = &report.carries;
+    let mut facts = vec![
+        ("Hold-down".to_owned(), super::holding_line(carries)),
+        ("Screws".to_owned(), super::screw_line(carries, plan.units)),
+        ("Air".to_owned(), super::air_line(carries)),
+    ];
+    for line in super::split_fuses(carries) {
+        facts.push(("Fuses".to_owned(), line));
+    }
+    if let Some(strings) = carries.parallel_of(report.chosen) {
+        facts.push(("Before joining".to_owned(), super::joining_line(strings)));
+    }
+    facts
+}
+
+/// When a step is taken: always, or only with gas, with strings side by side, with alternating current, with a relay.
+const ALWAYS: u8 = 0;
+const GAS: u8 = 1;
+const STRINGS: u8 = 2;
+const AC: u8 = 4;
+const RELAY: u8 = 8;
+
+const STEPS: [(u8, &str); 13] = [
+    (
+        ALWAYS,
+        "Isolate first: shore lead out, engine off and its key away, panels covered, every switch off. Take the minus off any battery that is there, then the plus, and cover both posts.",
+    ),
+    (
+        ALWAYS,
+        "No ring, watch or chain; gloves and goggles on; tools taped but for their tips; a second person within call.",
+    ),
+    (
+        ALWAYS,
+        "Look behind before you drill: pipes, tanks, cables, skin of the hull or body. Nothing of seats, belts or airbags is touched. Deburr, paint, and put a bushing into every hole.",
+    ),
+    (
+        GAS,
+        "Cut the openings for air first, one low and one high, to the outside; no switch, relay, socket or open fuse within the distance in which nothing may spark.",
+    ),
+    (
+        ALWAYS,
+        "Fix trays, stops and brackets, set the cases without wiring, and pull at them: they stay. Take them out again where the wiring wants room.",
+    ),
+    (
+        ALWAYS,
+        "Lay the cables empty, both ends free, in their clips; crimp, sleeve and mark every end. Leave all fuses out and the main switch off.",
+    ),
+    (
+        ALWAYS,
+        "Join the minus bar to its loads and sources, then the plus bar. Each run's fuse holder stands within 170 mm of where its current comes from; a cable between two sources, as from the alternator, has one at each end.",
+    ),
+    (
+        STRINGS,
+        "Charge each string alone, let it rest, and measure all of them: no more than 0.05 V apart, or bring them level first. Only then set the links.",
+    ),
+    (
+        ALWAYS,
+        "At the bank: plus first, with its fuse still out, then minus. Tighten each post to its maker's torque with an insulated tool, grease and cover it at once.",
+    ),
+    (
+        ALWAYS,
+        "Cover whatever a falling tool or sparks may reach. Read the polarity at every device with the meter before its fuse goes in.",
+    ),
+    (
+        ALWAYS,
+        "The main fuse in and the switch on, then the others one by one; after each, look, listen, smell and feel.",
+    ),
+    (
+        AC,
+        "Alternating current, from shore or inverter, and its residual-current protection belong to a licensed trade.",
+    ),
+    (
+        RELAY,
+        "Try the link with the engine idling, a clamp meter on the cable: no more than the alternator's own limit, and no belt that squeals.",
+    ),
+];
+
+fn order_of_work(plan: &Plan, report: &Report) -> Vec<String> {
+    let carries = &report.carries;
+    let mut with = 0;
+    for (holds, flag) in [
+        (carries.air.is_some(), GAS),
+        (carries.parallel_of(report.chosen).is_some(), STRINGS),
+        (plan.shore.fitted || report.needs.least_inverter_w > 0.0, AC),
+        (
+            plan.alternator.fitted && plan.alternator.link == LinkKind::Relay,
+            RELAY,
+        ),
+    ] {
+        if holds {
+            with |= flag;
+        }
+    }
+    let taken = STEPS.iter().filter(|(when, _)| when & with == *when);
+    taken.map(|(_, says)| (*says).to_owned()).collect()
+}
+
+fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
+    let carries = &report.carries;
+    let scale = report.volts / 12.0;
+    let series = report.chosen_bank().map_or(1, |bank| bank.series);
+    let each_v = carries.source_v / f64::from(series.max(1));
+    let mut rows = Vec::new();
+    let mut expect = |what: &str, expect: &str| rows.push(row(&[what, expect, ""]));
+    expect(
+        "each battery at rest, charged, before it is joined",
+        &format!("{each_v:.1} V, none more than 0.05 V from another"),
+    );
+    expect(
+        "ohms from plus bar to minus bar, fuses out, all off",
+        "no steady reading near 0",
+    );
+    expect(
+        "across each open fuse holder, all off",
+        "0 V; anything more is a load left on or a fault",
+    );
+    expect(
+        "bus bars, main switch on",
+        &format!("{:.1} V, plus where it is marked plus", carries.source_v),
+    );
+    for run in &carries.runs {
+        if let Some(sized) = &run.sized {
+            let per_amp = 1000.0 * sized.drop_v / run.continuous_a;
+            expect(
+                &format!("lost on {}, there and back, under load", run.name),
+                &format!(
+                    "{per_amp:.1} mV for each ampere; {:.2} V at {}",
+                    sized.drop_v,
+                    amperes(run.continuous_a)
+                ),
+            );
+        }
+    }
+    if plan.shore.fitted {
+        expect(
+            "bank while the charger boosts, then floats",
+            &format!(
+                "{:.1} V, then {:.1} V",
+                plan.shore.boost_v * scale,
+                plan.shore.float_v * scale
+            ),
+        );
+    }
+    if plan.sun.fitted {
+        expect(
+            "solar current at noon",
+            &format!(
+                "no more than {} A; 0 with the panels covered",
+                tidy(plan.sun.controller_a)
+            ),
+        );
+    }
+    if plan.alternator.fitted {
+        expect(
+            "bank with the engine running",
+            &format!(
+                "above {:.1} V, no more than {:.1} V",
+                carries.source_v,
+                plan.alternator.volts * scale + 0.2
+            ),
+        );
+    }
+    let warm = carries
+        .runs
+        .iter()
+        .filter_map(|run| run.sized.as_ref())
+        .map(|sized| sized.warm_c)
+        .fold(0.0, f64::max);
+    expect(
+        "every lug and fuse after an hour under load",
+        &format!("hand-warm; the warmest metal at most {} °C", whole(warm)),
+    );
+    expect(
+        "pull at each case, all ways",
+        &format!(
+            "{} N move it less than an inch",
+            whole(carries.holding.pull_test_n)
+        ),
+    );
+    rows
+}
+
+fn record(report: &Report) -> Vec<Vec<String>> {
+    let mut lines = vec![
+        "built by, date".to_owned(),
+        "checked by (licence), date".to_owned(),
+    ];
+    if let Some(bank) = report.chosen_bank() {
+        for at in 1..=bank.count.min(8) {
+            lines.push(format!(
+                "battery {at}: serial number, made in, volts at rest"
+            ));
+        }
+    }
+    lines.extend(
+        [
+            "torque of the posts, from the maker's sheet",
+            "fuses fitted: place and rating",
+            "charger and controller set for",
+            "alarms for carbon monoxide and gas tried",
+            "differences from this sheet",
+        ]
+        .map(String::from),
+    );
+    lines
+        .into_iter()
+        .map(|what| vec![what, String::new()])
+        .collect()
+}

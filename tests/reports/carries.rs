@@ -1,0 +1,207 @@
+//! What carries each starting point, worked by hand: a run, a fuse, a link, a hold-down.
+
+use crate::{near, plan, report};
+use larder::cable::{TakeOff, Withstand};
+use larder::report::{Part, Report, RunReport};
+
+fn run<'a>(report: &'a Report, name: &str) -> &'a RunReport {
+    let found = report.carries.runs.iter().find(|run| run.name == name);
+    found.expect("a run")
+}
+
+fn one_end(report: &Report, id: u32) -> f64 {
+    let strings = report.carries.parallel_of(id).expect("strings");
+    let found = strings
+        .others
+        .iter()
+        .find(|(way, _)| *way == TakeOff::OneEnd);
+    found.expect("both cables at one end").1
+}
+
+#[test]
+fn the_van() {
+    let van = report("orchard-van");
+    // Run: the solar controller's limit, 20 A over 1.5 m. 0.36 V may be lost. 14 AWG, 2.08 mm², loses more than that; 12 AWG is
+    // 3.309 mm² and carries 45 A, so that 20 A warm it by 75 K × (20/45)² = 14.8 K, less than the 50 °C reckoned with at least:
+    // 0.017241 × 1.02 / 3.309 × (1 + 0.00393 × 30) = 0.005941 Ω/m, × 3 m × 20 A = 0.3565 V.
+    let sun = run(&van, "solar controller");
+    let sized = sun.sized.as_ref().expect("a cable");
+    assert_eq!((sized.awg.as_str(), sized.mm2), ("12", 4.0));
+    near("lost", sized.drop_v, 0.3565, 0.0005);
+    near("warm", sized.warm_c, 44.8, 0.1);
+    // Fuse: 1.25 × 20 = 25 A. The bank drives some 1,500 A through its own run: more than a blade breaks (1,000 A), less than a
+    // large blade (2,000 A): 30 A, and 12 AWG carries 45 A. Its table: cleared in 5 s at 3.69 times, in 1 s at 6 times, beyond
+    // that with one let-through: (6 × 30 A)² × 1 s = 32,400 A²s. k at 105 °C: 226 × √ln(1 + 145/339.5) = 134.8.
+    // √32,400 / 134.8 = 1.34 mm².
+    let fuse = sun.fuse.expect("a fuse");
+    assert_eq!((fuse.rating_a, sun.weakest), (30.0, Some(Part::Fuse)));
+    let Withstand::Cleared { least_mm2, .. } = sized.withstand else {
+        panic!("checked")
+    };
+    near("withstand", least_mm2, 1.335, 0.01);
+    // Link, of the two batteries: 0.6 Ω Ah / 105 Ah = 5.714 mΩ and two lugs of 0.1 mΩ: 5.914 mΩ. Cable of 6 mm²:
+    // 0.017586 / 6 × 0.25 m = 0.733 mΩ and two lugs: 0.933 mΩ. From one end the near one gives x/(1 + x) more than half,
+    // x = 0.933/5.914 = 0.1577: 13.6 %.
+    near("one end", one_end(&van, 2), 0.1362, 0.0002);
+    // Hold-down: 31 kg × 20 × 9.80665 = 6,080 N. An M8: π/4 × (8 − 0.9382 × 1.25)² = 36.61 mm² × 800 MPa × 0.6 = 17,572 N, four
+    // of them 70,290 N. Screw: 18 + 2 × 1.6 + 6.8 + 2.5 = 30.5 mm: 35 mm.
+    near("held", van.carries.holding.bolts_hold_n, 70_290.0, 10.0);
+    let screw = van.carries.holding.screw.expect("a screw");
+    assert_eq!(screw.length_mm, Some(35.0));
+}
+
+#[test]
+fn the_cutter() {
+    let cutter = report("estuary-cutter");
+    // Run: charger 15 A and solar controller 10 A: 25 A into the bank, more than all loads take out. Fuse: 1.25 × 25 = 31.3 A, so
+    // 40 A. 12 AWG carries 45 A. Warm: 30 + 75 × (25/45)² = 53.1 °C: 0.017586 / 3.309 × (1 + 0.00393 × 33.1) = 0.006007 Ω/m;
+    // × 1.6 m × 25 A = 0.240 V.
+    let bank = run(&cutter, "bank to bus bars");
+    let sized = bank.sized.as_ref().expect("a cable");
+    assert_eq!(
+        (sized.awg.as_str(), bank.fuse.expect("a fuse").rating_a),
+        ("12", 40.0)
+    );
+    near("lost", sized.drop_v, 0.240, 0.001);
+    // Fault: 1.0 Ω Ah / 90 Ah / 2 = 5.56 mΩ; 12.7 V or so over it: some 2,300 A, which a strip (2,000 A) does not break.
+    near("fault", bank.fault_a, 12.7 / 0.005_556, 60.0);
+    // Link: two years old of six: health 0.933, so 11.11 mΩ × (1 + 5 × 0.0667) + 0.2 = 15.01 mΩ; cable of 4 mm²:
+    // 0.017586 / 4 × 0.25 + 0.2 = 1.299 mΩ. x = 0.0865: x/(1 + x) = 8.0 %.
+    near("one end", one_end(&cutter, 1), 0.0796, 0.0003);
+    // As planned, across the corner: both alike. Each has a fuse: 25 A / 2 × 1.25 = 15.6 A: 20 A.
+    let strings = cutter.carries.parallel_of(1).expect("strings");
+    near("shares", strings.shares[0], 0.5, 1e-12);
+    let own = cutter.carries.string_fuse.expect("fuses");
+    assert_eq!((own.count, own.fuse.expect("a fuse").rating_a), (2, 20.0));
+    // Hold-down: 50 kg × 20 × 9.80665 = 9,807 N along; the pull test: 90 lbf, 400.3 N, less than twice the weight.
+    near("along", cutter.carries.holding.along_n, 9806.65, 0.01);
+    near("pull", cutter.carries.holding.pull_test_n, 400.34, 0.01);
+}
+
+#[test]
+fn the_hut() {
+    let hut = report("hill-hut");
+    // Run: the controller's 40 A over 1.5 m at 24 V. 1.25 × 40 = 50 A; the fault passes 2,000 A: a terminal fuse of 50 A. 10 AWG
+    // carries 60 A: 30 + 75 × (40/60)² = 63.3 °C; 0.017586 / 5.261 × (1 + 0.00393 × 43.3) = 0.003912 Ω/m, × 3 m × 40 A = 0.469 V.
+    let sun = run(&hut, "solar controller");
+    let sized = sun.sized.as_ref().expect("a cable");
+    assert_eq!(
+        (sized.awg.as_str(), sun.fuse.expect("a fuse").rating_a),
+        ("10", 50.0)
+    );
+    near("lost", sized.drop_v, 0.4694, 0.0005);
+    near("warm", sized.warm_c, 63.3, 0.05);
+    // Its fuse lets through (6 × 50)² × 1 s: 300 A√s / 134.8 = 2.23 mm².
+    let Withstand::Cleared { least_mm2, .. } = sized.withstand else {
+        panic!("checked")
+    };
+    near("withstand", least_mm2, 2.226, 0.01);
+    // Link: four of 210 Ah, 6 V each: half of 1.0/210 Ω for 6 V: 2.381 mΩ × 4 + 0.2 = 9.72 mΩ; cable of 6 mm²: 0.933 mΩ.
+    // x = 0.0959: 8.8 %.
+    near("one end", one_end(&hut, hut.chosen), 0.0875, 0.0005);
+    // Hold-down: 8 × 28 kg = 224 kg × 20 × 9.80665 = 43,934 N.
+    near("along", hut.carries.holding.along_n, 43_933.8, 0.1);
+}
+
+#[test]
+fn a_bar_of_aluminium_between_two() {
+    let mut cutter = plan("estuary-cutter");
+    cutter.wiring.link = larder::plan::Linked::Aluminium6061;
+    cutter.wiring.link_wide_mm = 25.4;
+    cutter.wiring.link_thick_mm = 6.35;
+    let report = larder::assess(&cutter).expect("a sound plan");
+    // 0.25 m / (0.43 × 58 MS/m × 161.3 mm²) = 0.0621 mΩ and two contacts of 0.03: 0.122 mΩ. Common practice, no source: such a bar
+    // carries about 308 A; for 6061 that is too much at 30 K: about 260 A, and far more than the fuse's 40 A.
+    let strings = report.carries.parallel_of(1).expect("strings");
+    near("link", strings.link_ohm * 1000.0, 0.1221, 0.0003);
+    let link = report.carries.link.expect("a bar");
+    assert!(link.carries_a < 308.0 && link.carries_a > 240.0);
+    assert!(link.flat_a < link.carries_a);
+    assert_eq!(link.fuse_a, Some(40.0));
+    assert!(link.at_fuse_c.expect("a temperature") < 43.0);
+    assert_eq!((link.overlap_mm, link.bolt_mm), (31.75, 8.0));
+}
+
+#[test]
+fn a_cable_that_is_there_already() {
+    let mut van = plan("orchard-van");
+    // 12 A of charger on 2.5 mm² (held as 14 AWG, 35 A): a fuse of 15 A or more, no more than 35 A: fine. 20 A of sun wants 25 A: fine.
+    van.wiring.sun_mm2 = Some(2.5);
+    // Panel, 13.8 A: 17.3 A; 1 mm² (18 AWG) carries 20 A. One of 0.8 mm² too.
+    van.wiring.loads_mm2 = Some(1.0);
+    let report = larder::assess(&van).expect("a sound plan");
+    let panel = run(&report, "load panel");
+    let sized = panel.sized.as_ref().expect("a cable");
+    assert_eq!(sized.awg, "18");
+    assert_eq!(panel.fuse.expect("a fuse").rating_a, 20.0);
+    assert!(sized.drop_v > panel.allowed_v);
+    assert!(
+        report
+            .findings
+            .iter()
+            .any(|finding| finding.says.contains("that is there (load panel) loses"))
+    );
+    // Inverter, 34 A: 42 A at the least; 1.5 mm² (16 AWG) carries 25 A, and 150 % of that is 37.5 A: no rating satisfies both.
+    van.wiring.inverter_mm2 = Some(1.5);
+    let report = larder::assess(&van).expect("a sound plan");
+    assert!(run(&report, "inverter").fuse.is_none());
+    assert!(
+        report
+            .findings
+            .iter()
+            .any(|finding| finding.says.contains("no standard rating lies between"))
+    );
+    // 2.5 mm² (14 AWG, 35 A): the next rating up, 50 A, is within 150 %, 52.5 A: it may stand, and the cable is the weakest part.
+    van.wiring.inverter_mm2 = Some(2.5);
+    let report = larder::assess(&van).expect("a sound plan");
+    let inverter = run(&report, "inverter");
+    assert_eq!(inverter.weakest, Some(Part::Cable));
+    assert_eq!(inverter.fuse.expect("a fuse").rating_a, 50.0);
+}
+
+#[test]
+fn new_beside_old() {
+    let mut cutter = plan("estuary-cutter");
+    cutter.wiring.last_years = Some(0.0);
+    let report = larder::assess(&cutter).expect("a sound plan");
+    let strings = report.carries.parallel_of(1).expect("strings");
+    // Two years old: 15.01 mΩ; new: 11.11 + 0.2 = 11.31 mΩ. Across the corner both see one link: 16.31 against 12.61 mΩ: the new one
+    // gives 16.31 / 28.92 = 56.4 %.
+    near("new one", strings.shares[1], 0.564, 0.001);
+    assert!(strings.unlike);
+    // Full 12.7 V or so beside half, 0.63 V apart: over 15.01 + 11.31 + 2 × 1.30 = 28.9 mΩ: 21.8 A, more than 0.2 × 90 = 18 A.
+    near(
+        "joining",
+        strings.joining.current_a,
+        strings.joining.gap_v / 0.028_92,
+        0.2,
+    );
+    assert!(
+        report
+            .findings
+            .iter()
+            .any(|finding| finding.field == "wiring/last_years")
+    );
+}
+
+#[test]
+fn what_freezes_and_what_the_charger_does() {
+    let mut cutter = plan("estuary-cutter");
+    let said = |plan: &larder::plan::Plan, words: &str| {
+        let report = larder::assess(plan).expect("a sound plan");
+        report
+            .findings
+            .iter()
+            .any(|found| found.says.contains(words))
+    };
+    assert!(!said(&cutter, "The charger") && !said(&cutter, "acid freezes"));
+    // Flooded lead-acid usually wants 14.6 and 13.5 V.
+    cutter.shore.boost_v = 15.2;
+    cutter.shore.float_v = 14.0;
+    assert!(said(&cutter, "The charger boosts at 15.2 V"));
+    assert!(said(&cutter, "The charger floats at 14.0 V"));
+    // At half charge the acid freezes near −20 °C.
+    cutter.living.battery_place = larder::plan::BatteryPlace::Own;
+    cutter.living.battery_c = -30.0;
+    assert!(said(&cutter, "acid freezes"));
+}
