@@ -6,6 +6,7 @@ pub mod code;
 pub mod day;
 pub mod diagram;
 pub mod locker;
+pub mod map;
 pub mod months;
 pub mod plot;
 pub mod shelf;

@@ -19,4 +19,5 @@ pub mod sheet;
 pub mod shell;
 pub mod stores;
 pub mod strip;
+pub mod sure;
 pub mod year;

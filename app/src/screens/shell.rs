@@ -2,7 +2,7 @@
 
 use super::{
     answer, carries, dialogs, first, header, living, loads, locker, refill, sheet, stores, strip,
-    year,
+    sure, year,
 };
 use crate::browser::{page, viewport};
 use crate::state::desk::{Desk, Keeping};
@@ -139,9 +139,10 @@ pub fn shell() -> impl IntoView {
                     {living::section(desk)}
                     {refill::section(desk, width)}
                     {stores::section(desk, width)}
-                    {year::section(desk, width)}
                     {locker::section(desk, width)}
                     {carries::section(desk)}
+                    {year::section(desk, width)}
+                    {sure::section(desk, width)}
                     {sheet::section(desk, width)}
                 </div>
                 {answer::bar(desk, width)}

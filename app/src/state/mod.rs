@@ -6,3 +6,4 @@ pub mod desk;
 pub mod history;
 pub mod larder_store;
 pub mod starts;
+pub mod sure;

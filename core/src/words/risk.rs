@@ -88,6 +88,15 @@ pub fn map_says(map: &SizingMap) -> String {
     )
 }
 
+/// Days short a year that somebody bears.
+pub fn days_borne(days: f64) -> String {
+    if days == 0.0 {
+        "no day".to_owned()
+    } else {
+        format!("up to {}", count(days.round() as usize, "day", "days"))
+    }
+}
+
 /// What drawn years rest on.
 pub const RISK_NOTE: &str = "Weather alone is drawn here: each day's clearness about its month's mean, with the memory that weather has. The doubt in the means themselves, in the loads and in the bank is not in these figures. A year begins full, in its sunniest month.";
 

@@ -1,0 +1,125 @@
+//! How sure is it? Drawn years for every candidate, and the sizing map.
+
+use super::list::quiet;
+use super::shell::Width;
+use crate::pictures::{figure, map as map_picture};
+use crate::state::desk::Desk;
+use crate::state::sure::{Sure, YEARS};
+use crate::view::{memo, none, part, press, says};
+use larder::plan::Plan;
+use larder::words;
+use leptos::prelude::*;
+
+/// Days short a year that may be chosen as borne.
+const TOLERANCES: [f64; 6] = [0.0, 1.0, 3.0, 7.0, 14.0, 30.0];
+/// Ways to keep to them that are offered.
+const OFFERED: usize = 4;
+
+/// The plan with so many strings of its chosen bank and so many watts of panel.
+fn resize(plan: &mut Plan, strings: u32, watts: f64) {
+    let chosen = plan.chosen_candidate().map(|row| row.id);
+    for row in &mut plan.candidates {
+        if Some(row.id) == chosen {
+            row.parallel = f64::from(strings);
+        }
+    }
+    let all: f64 = plan.sun.panels.iter().map(|panel| panel.watts).sum();
+    for panel in &mut plan.sun.panels {
+        if all > 0.0 && watts > 0.0 {
+            panel.watts = (panel.watts * watts / all).round().max(1.0);
+        }
+    }
+}
+
+/// The section.
+pub fn section(desk: Desk, width: Width) -> AnyView {
+    let sure = Sure::follow(desk);
+    let lines = part(move || {
+        let Some(report) = desk.report() else {
+            return none();
+        };
+        let lines = sure.risks.get().into_iter().map(|risk| {
+            let says = words::risk_line(&report, &risk);
+            view! { <p>{says}</p> }.into_any()
+        });
+        lines.collect::<Vec<_>>().into_any()
+    });
+    let picture = memo(move || {
+        let map = sure.map.get()?;
+        let room = desk.report().and_then(|report| {
+            let bank = report.chosen_bank()?;
+            let fits = desk.space.get()?;
+            let bank_space = fits.banks.iter().find(|space| space.id == bank.id)?;
+            Some(bank_space.as_it_is / bank.series.max(1))
+        });
+        Some(map_picture::map(&map, room, width.column.get()))
+    });
+    let ways = part(move || {
+        let Some(map) = sure.map.get().filter(|_| sure.done.get() >= 1.0) else {
+            return none();
+        };
+        let mut least = f64::INFINITY;
+        let mut offered = Vec::new();
+        for (strings, watt) in map.strings.iter().zip(map.frontier()) {
+            let watts = watt.and_then(|watt| map.watts.get(watt)).copied();
+            if let Some(watts) = watts.filter(|watts| *watts < least && *watts > 0.0) {
+                least = watts;
+                let strings = *strings;
+                let word = format!("Plan with {strings} × and {watts:.0} W");
+                let act = press(move || {
+                    desk.edit("", move |plan| resize(plan, strings, watts));
+                });
+                offered.push(quiet(&word, act));
+            }
+        }
+        offered.truncate(OFFERED);
+        view! { <p>{words::map_says(&map)}</p><div class="tools no-print">{offered}</div> }
+            .into_any()
+    });
+    let options = TOLERANCES.map(|days| {
+        let chosen = days == sure.tolerance.get_untracked();
+        view! { <option value=days.to_string() selected=chosen>{words::days_borne(days)}</option> }
+            .into_any()
+    });
+    let under_way = part(move || {
+        let done = sure.done.get();
+        if done >= 1.0 {
+            return none();
+        }
+        view! {
+            <p class="note">
+                <label>"Drawing weather; figures still move. "
+                    <progress max="1" value=done.to_string()></progress>
+                </label>
+            </p>
+        }
+        .into_any()
+    });
+    let drawn =
+        says(move || format!("Up to {YEARS} years are drawn for each bank, in this browser. "));
+    view! {
+        <section class="question" id="sure" aria-labelledby="sure-head">
+            <h2 id="sure-head">"How sure is it?"</h2>
+            {lines}
+            {under_way}
+            <h3>"How many batteries, how much sun?"</h3>
+            <p>"I can bear being short on "
+                <select class="field choice" aria-label="days short a year that are borne"
+                    on:change=move |event| {
+                        if let Ok(days) = event_target_value(&event).parse() {
+                            sure.tolerance.set(days);
+                        }
+                    }>{options.into_iter().collect::<Vec<_>>()}</select>
+                " a year."</p>
+            {figure("Days short a year", "map", picture)}
+            <ul class="key" aria-hidden="true">
+                <li><span class="swatch map-key"></span>"the darker, the more days short"</li>
+                <li><span class="swatch edge-key"></span>"bold: where what you can bear begins"</li>
+                <li><span class="swatch point-key"></span>"ring: this plan"</li>
+            </ul>
+            {ways}
+            <p class="note">{drawn}{words::RISK_NOTE}</p>
+        </section>
+    }
+    .into_any()
+}
