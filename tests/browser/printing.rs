@@ -43,7 +43,8 @@ async fn a_plan_prints_whole_and_without_tools() {
         assert!(!text.contains(unwanted), "{unwanted} is on paper");
     }
     let pages = text.matches('\u{c}').count();
-    assert!((2..=10).contains(&pages), "{pages} pages");
+    // Every question of the plan; the build sheet alone has a print of its own, of two to four pages.
+    assert!((2..=16).contains(&pages), "{pages} pages");
     visit.done().await;
 }
 

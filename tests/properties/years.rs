@@ -84,3 +84,39 @@ fn more_strings_and_more_sun_are_never_short_more_often() {
         "{frontier:?}"
     );
 }
+
+#[test]
+fn intervals_hold_the_truth_as_often_as_they_say() {
+    // A long run stands for the truth; a thousand years are drawn from it again and again.
+    let (mut draw, mut tested) = (super::sensible::Seeded(5), 0);
+    for seed in 0..40 {
+        let inputs = larder::import(&plan(seed)).expect("sound");
+        let pool = Chances::new(&inputs).draw(0, 0..300);
+        let truth = pool.mean_days();
+        let share = pool.risk(1).years_with_none;
+        if truth < 1.0 && (share == 1.0 || share == 0.0) || truth > 100.0 {
+            continue;
+        }
+        let repeats = 2000;
+        let held = (0..repeats).filter(|_| {
+            let years = (0..1000).map(|_| pool.years()[draw.one_of(300)]).collect();
+            let risk = Tally::of(years).risk(1);
+            match risk.interval {
+                Some([low, high]) => (low..=high).contains(&truth),
+                None => (risk.none_interval[0]..=risk.none_interval[1]).contains(&share),
+            }
+        });
+        let held = held.count() as f64 / f64::from(repeats);
+        println!(
+            "plan {seed}, {truth:.2} days short a year: held in {:.1} % of {repeats} repeats",
+            held * 100.0
+        );
+        let most = if truth >= 1.0 { 0.97 } else { 1.0 };
+        assert!((0.93..=most).contains(&held), "{held}");
+        tested += 1;
+        if tested == 3 {
+            return;
+        }
+    }
+    panic!("only {tested} plans are short now and then");
+}

@@ -116,6 +116,8 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 <li><span class="swatch map-key"></span>"the darker, the more days short"</li>
                 <li><span class="swatch edge-key"></span>"bold: where what you can bear begins"</li>
                 <li><span class="swatch point-key"></span>"ring: this plan"</li>
+                <li><span class="swatch wall-key"></span>"hatched: more than the measured space takes"</li>
+                <li>"++: more than 150"</li>
             </ul>
             {ways}
             <p class="note">{drawn}{words::RISK_NOTE}</p>

@@ -129,6 +129,16 @@ impl Tally {
         self.years.extend(other.years);
     }
 
+    /// A tally of years drawn before.
+    pub fn of(years: Vec<YearShort>) -> Self {
+        Self { years }
+    }
+
+    /// The years, in the order in which they were drawn.
+    pub fn years(&self) -> &[YearShort] {
+        &self.years
+    }
+
     /// Years drawn.
     pub fn count(&self) -> usize {
         self.years.len()

@@ -51,12 +51,12 @@ pub(super) fn rating(fuse: Option<Fuse>) -> String {
 /// Heads of the table of runs.
 pub const RUN_HEADS: [&str; 8] = [
     "run",
+    "cable",
+    "fuse",
     "current",
     "for a moment",
     "length one way",
-    "cable",
     "decided by",
-    "fuse",
     "lost",
 ];
 
@@ -77,14 +77,14 @@ pub fn run_rows(carries: &Carries, units: Units) -> Vec<Vec<String>> {
         });
         vec![
             run.name.clone(),
+            cable(run),
+            fuse(run),
             amperes(run.continuous_a),
             amperes(run.peak_a),
             Quantity::Length.show(run.length_m * 1000.0, units),
-            cable(run),
             run.sized
                 .as_ref()
                 .map_or(String::new(), |sized| bound(sized.bound).into()),
-            fuse(run),
             lost,
         ]
     };

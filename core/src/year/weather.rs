@@ -176,6 +176,58 @@ mod tests {
     }
 
     #[test]
+    fn drawn_days_return_to_their_mean_and_remember_by_the_stated_share() {
+        for mean in [0.15, 0.3, 0.55, 0.7] {
+            let by_score = ByScore::of_month(mean);
+            let (mut sum, mut over, mut under, mut count) = (0.0, 0.0, 0.0, 0.0);
+            for year in 0..4000 {
+                let mut drawn = Drawn::new(9, year);
+                let mut last = drawn.next();
+                for _ in 0..30 {
+                    let score = drawn.next();
+                    over += score * last;
+                    under += score * score;
+                    sum += by_score.at(score);
+                    count += 1.0;
+                    last = score;
+                }
+            }
+            assert!(
+                (sum / count / mean - 1.0).abs() < 0.01,
+                "{mean}: {}",
+                sum / count
+            );
+            assert!((over / under - MEMORY).abs() < 0.01, "{}", over / under);
+        }
+    }
+
+    #[test]
+    fn the_published_exponent_is_met_where_it_holds() {
+        // Duffie & Beckman eqs. 2.9.5 and 2.9.6, from K 0.3 to 0.6.
+        for mean in [0.3, 0.4, 0.5, 0.6] {
+            let spread = Clearness::of_month(mean);
+            let xi = (spread.most - LEAST) / (spread.most - mean);
+            let published =
+                -1.498 + (1.184 * xi - 27.182 * (-1.5 * xi).exp()) / (spread.most - LEAST);
+            let solved = spread.gamma.expect("spread");
+            let found = (0..4000).map(|at| {
+                let share = (f64::from(at) + 0.5) / 4000.0;
+                Clearness {
+                    gamma: Some(published),
+                    ..spread
+                }
+                .fractile(share)
+            });
+            // By the mean that each gives: the published fit misses it by no more than 0.003.
+            let by_fit = found.sum::<f64>() / 4000.0;
+            println!(
+                "K {mean}: γ published {published:.3}, solved {solved:.3}; the fit's mean {by_fit:.4}"
+            );
+            assert!((by_fit - mean).abs() < 0.003);
+        }
+    }
+
+    #[test]
     fn days_remember_the_last_one_a_little() {
         let all: Vec<f64> = (0..400)
             .flat_map(|month| typical_month(0.5, month, 30))
