@@ -157,7 +157,7 @@ fn every_form_says_the_same() {
                 .out
                 .contains("## What stores it")
         );
-        let sheet = assess(&plan, Form::Markdown).out;
+        let sheet = assess(&plan, Form::Markdown, 0).out;
         for part in [
             "To cut and to buy",
             "Order of work",

@@ -208,7 +208,7 @@ mod tests {
             let spread = Clearness::of_month(mean);
             let xi = (spread.most - LEAST) / (spread.most - mean);
             let published =
-                -1.498 + (1.184 * xi - 27.182 * (-1.5 * xi).exp()) / (spread.most - LEAST);
+                -1.498 + (1.184 * xi - 27.182 * libm::exp(-1.5 * xi)) / (spread.most - LEAST);
             let solved = spread.gamma.expect("spread");
             let found = (0..4000).map(|at| {
                 let share = (f64::from(at) + 0.5) / 4000.0;
