@@ -7,4 +7,5 @@ mod locker;
 mod planning;
 mod printing;
 mod speed;
+mod sure;
 mod visit;

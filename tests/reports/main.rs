@@ -174,3 +174,91 @@ fn every_form_says_the_same() {
         );
     }
 }
+
+/// A change to a plan, and what is then said, and where.
+type Wrong = (fn(&mut larder::plan::Plan), &'static str, &'static str);
+
+#[test]
+fn each_wrong_value_of_the_year_has_its_sentence() {
+    let stay = |from: &str, to: &str| larder::plan::Stay {
+        id: 900,
+        from: from.into(),
+        to: to.into(),
+        ..larder::plan::Stay::default()
+    };
+    let wrong: [Wrong; 7] = [
+        (
+            |plan| plan.living.rhythm.iter_mut().for_each(|row| row.days = 0.0),
+            "living",
+            "The rhythm has no days.",
+        ),
+        (
+            |plan| plan.living.starts = "2027-13-01".into(),
+            "living/starts",
+            "“2027-13-01” isn't a day.",
+        ),
+        (
+            |plan| plan.living.outdoors_c[0] = Some(-61.0),
+            "living/outdoors_c/1",
+            "A mean temperature can't be −61 °C.",
+        ),
+        (
+            |plan| {
+                plan.living.battery_place = larder::plan::BatteryPlace::Own;
+                plan.living.battery_c = 71.0;
+            },
+            "living/battery_c",
+            "The batteries' temperature can't be 71 °C.",
+        ),
+        (
+            |plan| plan.sun.panels[0].watts = 0.0,
+            "sun/panels/",
+            "The panel's power can't be 0 W.",
+        ),
+        (
+            |plan| {
+                plan.alternator.fitted = true;
+                plan.alternator.share = 1.01;
+            },
+            "alternator/share",
+            "The charger's part of the alternator can't be 101 %.",
+        ),
+        (
+            |plan| plan.shore.fuel_l_h = Some(-1.0),
+            "shore/fuel_l_h",
+            "What the generator burns can't be −1.",
+        ),
+    ];
+    for (change, field, says) in wrong {
+        let mut plan = plan("orchard-van");
+        change(&mut plan);
+        let faults = larder::assess(&plan).expect_err(says);
+        assert!(
+            faults
+                .iter()
+                .any(|fault| fault.field.starts_with(field) && fault.says == says),
+            "{says}: {faults:?}"
+        );
+    }
+    for (from, to, says) in [
+        (
+            "2027-08-26",
+            "2027-08-12",
+            "2027-08-12 lies before 2027-08-26.",
+        ),
+        ("2027-08-12", "", "A day is missing."),
+        (
+            "2027-12-30",
+            "2028-01-03",
+            "2027-12-30 to 2028-01-03 lies outside the year that starts on 2027-01-01.",
+        ),
+    ] {
+        let mut plan = plan("orchard-van");
+        plan.living.stays = vec![stay(from, to)];
+        let faults = larder::assess(&plan).expect_err(says);
+        assert!(
+            faults.iter().any(|fault| fault.says == says),
+            "{says}: {faults:?}"
+        );
+    }
+}
