@@ -3,6 +3,7 @@
 mod banks;
 mod carries;
 mod climate;
+mod doubt;
 mod income;
 mod joined;
 mod least;
@@ -18,6 +19,7 @@ use crate::inputs::Inputs;
 use crate::numeric::order;
 use crate::report::{Month, Needs, Report, RowUse};
 use climate::Year;
+pub use doubt::{DOUBTS, doubt};
 use income::Income;
 pub use risk::{Chances, MAP_SIDE, Mapping, Tally, drawn_year_in_full};
 pub use space::space;

@@ -43,8 +43,8 @@ pub mod words;
 pub mod year;
 
 pub use evaluate::{
-    Chances, MAP_SIDE, Mapping, Tally, YearHour, drawn_year_in_full, evaluate, from_full,
-    space as evaluate_space, year as evaluate_year, year_hours, year_in_parts,
+    Chances, DOUBTS, MAP_SIDE, Mapping, Tally, YearHour, doubt, drawn_year_in_full, evaluate,
+    from_full, space as evaluate_space, year as evaluate_year, year_hours, year_in_parts,
 };
 pub use import::import;
 pub use inputs::Inputs;

@@ -361,6 +361,28 @@ pub struct Risk {
     pub unserved_wh: f64,
 }
 
+/// The chosen bank at one end of what an uncertain input may be.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct DoubtEnd {
+    /// Days parked to the reserve line, nothing coming in.
+    pub parked_days: f64,
+    /// Days short a year in drawn weather.
+    pub short_days: f64,
+}
+
+/// What one uncertain input does to the chosen bank.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Doubt {
+    /// The input.
+    pub name: &'static str,
+    /// How far it is moved; assumed.
+    pub range: &'static str,
+    /// At its low end.
+    pub low: DoubtEnd,
+    /// At its high end.
+    pub high: DoubtEnd,
+}
+
 /// A cell of a sizing map.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct SizingCell {

@@ -20,7 +20,7 @@ pub use carries::{
     RUN_HEADS, air_line, fault_line, fuse_kind, holding_line, run_rows, run_working, screw_line,
 };
 pub use compare::{Cell, Comparison, Line, comparison};
-pub use risk::{RISK_NOTE, days_borne, map_csv, map_says, risk_line};
+pub use risk::{DOUBT_HEADS, RISK_NOTE, days_borne, doubt_rows, map_csv, map_says, risk_line};
 pub use sheet::{CAUTIONS, sheet};
 pub use space::{
     ONE_LATER, REMINDERS, TO_MEASURE, carried_line, caution, gap_words, middle_line, neighbour,

@@ -176,7 +176,7 @@ fn every_form_says_the_same() {
 }
 
 /// A change to a plan, and what is then said, and where.
-type Wrong = (fn(&mut larder::plan::Plan), &'static str, &'static str);
+type Wrong = (fn(&mut Plan), &'static str, &'static str);
 
 #[test]
 fn each_wrong_value_of_the_year_has_its_sentence() {

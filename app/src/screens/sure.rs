@@ -2,7 +2,7 @@
 
 use super::list::quiet;
 use super::shell::Width;
-use crate::pictures::{figure, map as map_picture};
+use crate::pictures::{Table, figure, map as map_picture, table};
 use crate::state::desk::Desk;
 use crate::state::sure::{Sure, YEARS};
 use crate::view::{memo, none, part, press, says};
@@ -95,6 +95,22 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         }
         .into_any()
     });
+    let doubts = part(move || {
+        let found = sure.doubts.get();
+        if found.is_empty() {
+            return none();
+        }
+        let facts = Table {
+            heads: words::DOUBT_HEADS.map(String::from).to_vec(),
+            rows: words::doubt_rows(&found),
+        };
+        view! {
+            <h3>"What matters most?"</h3>
+            <p>"For the chosen bank, one thing at a time; the ranges are assumed."</p>
+            {table("What matters most", &facts)}
+        }
+        .into_any()
+    });
     let drawn =
         says(move || format!("Up to {YEARS} years are drawn for each bank, in this browser. "));
     view! {
@@ -120,6 +136,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 <li>"++: more than 150"</li>
             </ul>
             {ways}
+            {doubts}
             <p class="note">{drawn}{words::RISK_NOTE}</p>
         </section>
     }

@@ -2,7 +2,7 @@
 
 use super::desk::Desk;
 use crate::browser::page;
-use larder::report::{Risk, SizingMap};
+use larder::report::{Doubt, Risk, SizingMap};
 use larder::{Chances, Inputs, Mapping, Tally};
 use leptos::prelude::*;
 use std::cell::RefCell;
@@ -28,6 +28,8 @@ pub struct Sure {
     pub risks: RwSignal<Vec<Risk>>,
     /// The sizing map.
     pub map: RwSignal<Option<SizingMap>>,
+    /// What each uncertain input does.
+    pub doubts: RwSignal<Vec<Doubt>>,
     /// Share of the work that is done, 0 to 1.
     pub done: RwSignal<f64>,
     /// Days short a year that are borne.
@@ -42,6 +44,8 @@ struct Work {
     chances: Chances,
     tallies: Vec<Tally>,
     mapping: Option<Mapping>,
+    doubts: Vec<Doubt>,
+    doubted: usize,
     ended: bool,
     slices: u32,
 }
@@ -55,6 +59,8 @@ impl Work {
             inputs,
             tolerance,
             mapping: None,
+            doubts: Vec::new(),
+            doubted: 0,
             ended: false,
             slices: 0,
         }
@@ -81,9 +87,14 @@ impl Work {
         }
         if self.mapping.is_none() {
             self.mapping = Mapping::new(&self.inputs, self.tolerance);
-            return self.mapping.is_some();
         }
-        self.mapping.as_mut().is_some_and(Mapping::step)
+        if self.mapping.as_mut().is_some_and(Mapping::step) {
+            return true;
+        }
+        self.doubts
+            .extend(larder::doubt(&self.inputs, self.doubted));
+        self.doubted += 1;
+        self.doubted < larder::DOUBTS
     }
 
     fn risks(&self) -> Vec<Risk> {
@@ -108,6 +119,7 @@ impl Sure {
         let sure = Self {
             risks: RwSignal::new(Vec::new()),
             map: RwSignal::new(None),
+            doubts: RwSignal::new(Vec::new()),
             done: RwSignal::new(0.0),
             tolerance: RwSignal::new(3.0),
             run: StoredValue::new(0),
@@ -148,6 +160,7 @@ impl Sure {
             if work.ended || work.slices.is_multiple_of(SHOW_EVERY) {
                 self.risks.set(work.risks());
                 self.map.set(work.mapping.as_ref().map(Mapping::map));
+                self.doubts.set(work.doubts.clone());
                 self.done.set(work.done());
             }
             if work.ended {

@@ -1,7 +1,8 @@
 //! How sure it is, in words.
 
 use super::{bank_name, count, month, tidy, whole};
-use crate::report::{Report, Risk, SizingMap};
+use crate::numeric::order;
+use crate::report::{Doubt, Report, Risk, SizingMap};
 
 /// A mean of days, to what is known of it.
 fn days(mean: f64) -> String {
@@ -87,6 +88,36 @@ pub fn map_says(map: &SizingMap) -> String {
         super::list(&ways)
     )
 }
+
+/// What each uncertain input does, the one that moves most first; heads and rows.
+pub fn doubt_rows(doubts: &[Doubt]) -> Vec<Vec<String>> {
+    let moves = |doubt: &Doubt| {
+        let (low, high) = (doubt.low, doubt.high);
+        -(low.short_days - high.short_days).abs()
+            - (low.parked_days - high.parked_days).abs().min(9.0) * 0.1
+    };
+    let most_first = order(&doubts.iter().map(moves).collect::<Vec<_>>());
+    let rows = most_first.into_iter().filter_map(|at| doubts.get(at));
+    rows.map(|doubt| {
+        vec![
+            format!("{}: {}", doubt.name, doubt.range),
+            format!(
+                "{} to {}",
+                days(doubt.low.short_days),
+                days(doubt.high.short_days)
+            ),
+            format!(
+                "{} to {}",
+                days(doubt.low.parked_days),
+                days(doubt.high.parked_days)
+            ),
+        ]
+    })
+    .collect()
+}
+
+/// Heads of those rows.
+pub const DOUBT_HEADS: [&str; 3] = ["if … is", "days short a year", "days parked"];
 
 /// Days short a year that somebody bears.
 pub fn days_borne(days: f64) -> String {
