@@ -72,7 +72,7 @@ async fn a_day_of_the_year_opens_and_dates_have_their_sentences() {
         .await;
     // 2028 is a leap year: its sixtieth day is the 29th of February.
     visit.says("#year .slide", "29 February").await;
-    visit.says("#year", "Begun full on the worst day").await;
+    visit.says("#year", "it lasts").await;
     visit.write("living/stays/900/to", "2028-02-01").await;
     visit
         .says("#living", "2028-02-01 lies before 2028-02-20.")
