@@ -133,7 +133,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 <li><span class="swatch edge-key"></span>"bold: where what you can bear begins"</li>
                 <li><span class="swatch point-key"></span>"ring: this plan"</li>
                 <li><span class="swatch wall-key"></span>"hatched: more than the measured space takes"</li>
-                <li>"++: more than 150"</li>
+                <li>"++: a hundred days and more"</li>
             </ul>
             {ways}
             {doubts}
