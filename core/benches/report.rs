@@ -6,20 +6,8 @@
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use larder::plan::{Candidate, Load, Plan, Way};
 
-const STARTS: [(&str, &str); 3] = [
-    (
-        "orchard-van",
-        include_str!("../../demo-data/orchard-van.larder.json"),
-    ),
-    (
-        "estuary-cutter",
-        include_str!("../../demo-data/estuary-cutter.larder.json"),
-    ),
-    (
-        "hill-hut",
-        include_str!("../../demo-data/hill-hut.larder.json"),
-    ),
-];
+mod starts;
+use starts::STARTS;
 
 fn large() -> Plan {
     let load = |id: u32| Load {

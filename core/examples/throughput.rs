@@ -8,20 +8,10 @@
 
 use std::time::Instant;
 
-const STARTS: [(&str, &str); 3] = [
-    (
-        "orchard-van",
-        include_str!("../../demo-data/orchard-van.larder.json"),
-    ),
-    (
-        "estuary-cutter",
-        include_str!("../../demo-data/estuary-cutter.larder.json"),
-    ),
-    (
-        "hill-hut",
-        include_str!("../../demo-data/hill-hut.larder.json"),
-    ),
-];
+#[path = "../benches/starts/mod.rs"]
+mod starts;
+use starts::STARTS;
+
 /// Runs of which the quickest counts: a busy machine only ever slows one down.
 const RUNS: usize = 200;
 

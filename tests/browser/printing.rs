@@ -1,6 +1,7 @@
 //! On paper: the answer, the pictures and the build sheet, without the page's tools.
 
 use crate::visit::{Screen, Visit};
+use amp_larder_tests::STARTS;
 use base64::{Engine, engine::general_purpose::STANDARD};
 use serde_json::json;
 use std::process::Command;
@@ -91,20 +92,7 @@ async fn sheet_on_paper(name: &str, plan: &str) -> String {
 
 #[tokio::test]
 async fn a_build_sheet_prints_alone_on_two_to_four_pages() {
-    for (name, plan) in [
-        (
-            "orchard-van",
-            include_str!("../../demo-data/orchard-van.larder.json"),
-        ),
-        (
-            "estuary-cutter",
-            include_str!("../../demo-data/estuary-cutter.larder.json"),
-        ),
-        (
-            "hill-hut",
-            include_str!("../../demo-data/hill-hut.larder.json"),
-        ),
-    ] {
+    for (name, plan) in STARTS {
         let text = sheet_on_paper(name, plan).await;
         for wanted in [
             "Build sheet",

@@ -1,5 +1,6 @@
 //! Whole plans, sound and wild: nothing panics, every refusal has its sentence, and of every report what must hold holds.
 
+use amp_larder_tests::STARTS;
 use larder::plan::{Candidate, Held, Kind, List, Load, Obstacle, Panel, Plan, Stretch};
 use larder::{check, link};
 use proptest::prelude::*;
@@ -7,12 +8,6 @@ use proptest::prelude::*;
 mod sensible;
 mod steps;
 mod years;
-
-const STARTS: [&str; 3] = [
-    include_str!("../../demo-data/orchard-van.larder.json"),
-    include_str!("../../demo-data/estuary-cutter.larder.json"),
-    include_str!("../../demo-data/hill-hut.larder.json"),
-];
 
 /// Every path at which a plan has a field.
 fn paths(plan: &Plan) -> Vec<String> {
@@ -60,7 +55,7 @@ fn any_value() -> impl Strategy<Value = (usize, f64, usize, String)> {
 }
 
 fn changed(start: usize, changes: &[(usize, f64, usize, String)], rows: &[u8]) -> Plan {
-    let mut plan = link::from_text(STARTS[start]).unwrap();
+    let mut plan = link::from_text(STARTS[start].1).unwrap();
     for row in rows {
         let id = plan.fresh_id();
         match row {

@@ -1,33 +1,13 @@
 //! Seeded plans as people make them, the same in every run.
 
+use amp_larder_tests::{STARTS, Seeded};
 use larder::link;
 use larder::plan::{Candidate, Chemistry, DayKind, LinkKind, Plan, Supply, Way};
-
-/// Numbers from a seed: SplitMix64, by Steele, Lea & Flood (2014).
-pub(crate) struct Seeded(pub(crate) u64);
-
-impl Seeded {
-    pub(crate) fn unit(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
-    }
-
-    pub(crate) fn within(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * self.unit()
-    }
-
-    pub(crate) fn one_of(&mut self, many: usize) -> usize {
-        (self.unit() * many as f64) as usize
-    }
-}
 
 /// A plan with loads, sun, driving and banks drawn about those of a starting point.
 pub(crate) fn plan(seed: u64) -> Plan {
     let mut draw = Seeded(seed);
-    let mut plan = link::from_text(super::STARTS[draw.one_of(3)]).unwrap();
+    let mut plan = link::from_text(STARTS[draw.one_of(3)].1).unwrap();
     plan.guesses.clear();
     let size = draw.within(0.4, 2.5);
     for load in &mut plan.loads {

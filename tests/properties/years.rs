@@ -1,6 +1,7 @@
 //! Drawn years: the lean way against the full hour loop, the weather against its own distribution, intervals against truth.
 
 use super::sensible::plan;
+use amp_larder_tests::Seeded;
 use larder::{Chances, Tally};
 
 const PLANS: u64 = 200;
@@ -88,7 +89,7 @@ fn more_strings_and_more_sun_are_never_short_more_often() {
 #[test]
 fn intervals_hold_the_truth_as_often_as_they_say() {
     // A long run stands for the truth; a thousand years are drawn from it again and again.
-    let (mut draw, mut tested) = (super::sensible::Seeded(5), 0);
+    let (mut draw, mut tested) = (Seeded(5), 0);
     for seed in 0..40 {
         let inputs = larder::import(&plan(seed)).expect("sound");
         let pool = Chances::new(&inputs).draw(0, 0..300);

@@ -1,6 +1,7 @@
 //! Writes random skies and random discharges with the core's answers, for `sky.py` and `wells.py` to work out again by
 //! libraries that know nothing of it.
 
+use amp_larder_tests::Seeded;
 use larder::battery::{State, Step, Wells};
 use larder::solar::geometry::{
     SOLAR_CONSTANT_W_M2, cos_zenith, daily_extraterrestrial_wh_m2, declination_spencer_rad,
@@ -11,19 +12,6 @@ use larder::solar::sky::diffuse_share_hour;
 use larder::solar::{DayShape, Facing, Latitude};
 use serde_json::{Value, json};
 use std::path::Path;
-
-/// Numbers from a seed: SplitMix64, by Steele, Lea & Flood (2014).
-struct Seeded(u64);
-
-impl Seeded {
-    fn within(&mut self, low: f64, high: f64) -> f64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        low + (high - low) * (((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64)
-    }
-}
 
 fn write(name: &str, cases: Vec<Value>) {
     let file = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);

@@ -1,28 +1,21 @@
 //! Random lockers for two purposes: `write N` prints so many of up to 8 cases with the core's answer, for a second solver
 //! to judge; `hardest N` searches so many of 8 cases and 12 obstacles and tells the dearest.
 
+use amp_larder_tests::Seeded;
 use larder::fit::{Box3, Case, Certainty, Locker, Obstacle, Rules, Turning, most, place};
 use serde_json::json;
 use std::time::Instant;
 
-/// A generator of whole numbers that gives the same row everywhere (Knuth's MMIX constants, upper bits).
-struct Dice(u64);
-
-impl Dice {
-    fn upto(&mut self, most: u64) -> u64 {
-        self.0 = self
-            .0
-            .wrapping_mul(6364136223846793005)
-            .wrapping_add(1442695040888963407);
-        (self.0 >> 33) % (most + 1)
-    }
-
-    fn between(&mut self, least: u64, most: u64) -> f64 {
-        (least + self.upto(most - least)) as f64
-    }
+/// A whole number from `least` to `most`.
+fn between(dice: &mut Seeded, least: u64, most: u64) -> f64 {
+    (least + upto(dice, most - least)) as f64
 }
 
-fn instance(dice: &mut Dice, obstacles: u64, grid: u64) -> (Locker, Case) {
+fn upto(dice: &mut Seeded, most: u64) -> u64 {
+    dice.one_of(most as usize + 1) as u64
+}
+
+fn instance(dice: &mut Seeded, obstacles: u64, grid: u64) -> (Locker, Case) {
     let cases = [
         [330, 173, 240],
         [260, 173, 225],
@@ -31,29 +24,29 @@ fn instance(dice: &mut Dice, obstacles: u64, grid: u64) -> (Locker, Case) {
         [277, 175, 175],
         [527, 280, 270],
     ];
-    let size = cases[dice.upto(cases.len() as u64 - 1) as usize];
+    let size = cases[upto(dice, cases.len() as u64 - 1) as usize];
     let whole = |mm: f64| (mm / grid as f64).round() * grid as f64;
     let inside_mm = [
-        dice.between(400, 1400),
-        dice.between(300, 900),
-        dice.between(180, 420),
+        between(dice, 400, 1400),
+        between(dice, 300, 900),
+        between(dice, 180, 420),
     ]
     .map(whole);
-    let thing = |dice: &mut Dice| {
+    let thing = |dice: &mut Seeded| {
         let size_mm = [
-            dice.between(20, 250),
-            dice.between(20, 250),
-            dice.between(20, 300),
+            between(dice, 20, 250),
+            between(dice, 20, 250),
+            between(dice, 20, 300),
         ]
         .map(whole);
-        let at = |inside: f64, dice: &mut Dice| dice.between(0, inside as u64 - 10);
+        let at = |inside: f64, dice: &mut Seeded| between(dice, 0, inside as u64 - 10);
         let at_mm = [
             at(inside_mm[0], dice),
             at(inside_mm[1], dice),
             at(inside_mm[2], dice),
         ]
         .map(whole);
-        let at_mm = match dice.upto(3) {
+        let at_mm = match upto(dice, 3) {
             0 => [0.0, at_mm[1], 0.0],
             1 => [at_mm[0], 0.0, 0.0],
             2 => [at_mm[0], at_mm[1], 0.0],
@@ -75,19 +68,19 @@ fn instance(dice: &mut Dice, obstacles: u64, grid: u64) -> (Locker, Case) {
     };
     let case = Case {
         size_mm: size.map(|mm| whole(mm as f64)),
-        turning: [Turning::Upright, Turning::OnSide, Turning::Any][dice.upto(2) as usize],
-        side_gap_mm: whole(dice.between(0, 10)),
-        terminal_gap_mm: whole(dice.between(0, 40)),
+        turning: [Turning::Upright, Turning::OnSide, Turning::Any][upto(dice, 2) as usize],
+        side_gap_mm: whole(between(dice, 0, 10)),
+        terminal_gap_mm: whole(between(dice, 0, 40)),
         within_mm: 0.0,
     };
     (locker, case)
 }
 
 fn write(count: u64) {
-    let mut dice = Dice(20_260);
+    let mut dice = Seeded(20_260);
     let rows: Vec<_> = (0..count)
         .map(|_| {
-            let obstacles = dice.upto(5);
+            let obstacles = upto(&mut dice, 5);
             let (locker, case) = instance(&mut dice, obstacles, 5);
             let found = most(&locker, &case, 8, Rules::default());
             let things: Vec<_> = locker
@@ -115,7 +108,7 @@ fn hardest(count: u64, budget: u64) {
         budget,
         ..Rules::default()
     };
-    let mut dice = Dice(8_12);
+    let mut dice = Seeded(8_12);
     let (mut cut, mut steps_all, mut fitted) = (0, Vec::new(), 0);
     let mut dearest = (0.0, String::new());
     for at in 0..count {
