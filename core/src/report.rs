@@ -425,15 +425,31 @@ impl SizingMap {
         cell.is_some_and(|cell| cell.years == 0 && cell.days.is_some_and(|days| days > 0.0))
     }
 
+    /// Whether a cell keeps to what is borne.
+    pub fn keeps(&self, string: usize, watt: usize) -> bool {
+        self.days(string, watt)
+            .is_some_and(|days| days <= self.tolerance_days)
+    }
+
     /// For each count of strings, the least watts, by place, at which the tolerance is kept.
     pub fn frontier(&self) -> Vec<Option<usize>> {
-        let keeps = |string: usize, watt: &usize| {
-            self.days(string, *watt)
-                .is_some_and(|days| days <= self.tolerance_days)
-        };
         (0..self.strings.len())
-            .map(|string| (0..self.watts.len()).find(|watt| keeps(string, watt)))
+            .map(|string| (0..self.watts.len()).find(|watt| self.keeps(string, *watt)))
             .collect()
+    }
+
+    /// Strings and least watts that keep to what is borne, only where a string more saves watts.
+    pub fn ways(&self) -> Vec<(u32, f64)> {
+        let mut ways: Vec<(u32, f64)> = Vec::new();
+        for (strings, watt) in self.strings.iter().zip(self.frontier()) {
+            let watts = watt.and_then(|watt| self.watts.get(watt)).copied();
+            if let Some(watts) = watts
+                && ways.last().is_none_or(|(_, least)| watts < *least)
+            {
+                ways.push((*strings, watts));
+            }
+        }
+        ways
     }
 }
 

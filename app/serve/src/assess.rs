@@ -59,8 +59,9 @@ pub(crate) fn read(source: &str) -> Result<Plan, String> {
 pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
     match larder::assess(plan) {
         Ok(report) => {
-            let inputs = larder::import(plan).ok().filter(|_| years > 0);
-            let risks = inputs.map_or_else(Vec::new, |inputs| crate::drawn::risks(&inputs, years));
+            let inputs = larder::import(plan).ok();
+            let drawn = inputs.as_ref().filter(|_| years > 0);
+            let risks = drawn.map_or_else(Vec::new, |inputs| crate::drawn::risks(inputs, years));
             let mut out = match form {
                 Form::Text | Form::Markdown => {
                     let markdown = form == Form::Markdown;
@@ -76,9 +77,7 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
                 Form::Json => {
                     let mut whole = serde_json::to_value(&report).unwrap_or_default();
                     whole["year"] = serde_json::to_value(larder::year(plan)).unwrap_or_default();
-                    let from_full = larder::import(plan)
-                        .ok()
-                        .and_then(|inputs| larder::from_full(&inputs));
+                    let from_full = inputs.as_ref().and_then(larder::from_full);
                     if years > 0 {
                         whole["risk"] = serde_json::to_value(&risks).unwrap_or_default();
                     }

@@ -46,10 +46,6 @@ pub fn map(map: &SizingMap, room: Option<u32>, width: f64) -> Picture {
     let wide = (width - LEFT - 6.0) / columns.len().max(1) as f64;
     let bottom = TOP + ROW * map.strings.len() as f64;
     let mut svg = Svg::new(width, bottom + 40.0);
-    let keeps = |string: usize, watt: usize| {
-        map.days(string, watt)
-            .is_some_and(|days| days <= map.tolerance_days)
-    };
     let mut edge = String::new();
     for (row, strings) in map.strings.iter().enumerate() {
         let y = TOP + ROW * row as f64;
@@ -74,14 +70,14 @@ pub fn map(map: &SizingMap, room: Option<u32>, width: f64) -> Picture {
                 Anchor::Middle,
                 &says,
             );
-            let here = keeps(row, *watt);
+            let here = map.keeps(row, *watt);
             let left = column.checked_sub(1).and_then(|before| columns.get(before));
-            if left.is_some_and(|left| keeps(row, *left) != here) {
+            if left.is_some_and(|left| map.keeps(row, *left) != here) {
                 edge += &format!("M{:.1} {:.1}v{ROW}", x - 0.5, y - 0.5);
             }
             if row
                 .checked_sub(1)
-                .is_some_and(|above| keeps(above, *watt) != here)
+                .is_some_and(|above| map.keeps(above, *watt) != here)
             {
                 edge += &format!("M{:.1} {:.1}h{wide:.1}", x - 0.5, y - 0.5);
             }

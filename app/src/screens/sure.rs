@@ -58,21 +58,15 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         let Some(map) = sure.map.get().filter(|_| sure.done.get() >= 1.0) else {
             return none();
         };
-        let mut least = f64::INFINITY;
-        let mut offered = Vec::new();
-        for (strings, watt) in map.strings.iter().zip(map.frontier()) {
-            let watts = watt.and_then(|watt| map.watts.get(watt)).copied();
-            if let Some(watts) = watts.filter(|watts| *watts < least && *watts > 0.0) {
-                least = watts;
-                let strings = *strings;
-                let word = format!("Plan with {strings} × and {watts:.0} W");
-                let act = press(move || {
-                    desk.edit("", move |plan| resize(plan, strings, watts));
-                });
-                offered.push(quiet(&word, act));
-            }
-        }
-        offered.truncate(OFFERED);
+        let ways = map.ways().into_iter().filter(|(_, watts)| *watts > 0.0);
+        let offered = ways.take(OFFERED).map(|(strings, watts)| {
+            let word = format!("Plan with {strings} × and {watts:.0} W");
+            let act = press(move || {
+                desk.edit("", move |plan| resize(plan, strings, watts));
+            });
+            quiet(&word, act)
+        });
+        let offered: Vec<_> = offered.collect();
         view! { <p>{words::map_says(&map)}</p><div class="tools no-print">{offered}</div> }
             .into_any()
     });

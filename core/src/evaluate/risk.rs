@@ -2,7 +2,7 @@
 
 use super::climate::Year;
 use super::income::{Income, Roof};
-use super::year::{draws, tanks};
+use super::year::{clock, draws, tanks};
 use crate::battery::Reservoir;
 use crate::energy::DayKind;
 use crate::inputs::{Candidate, Inputs};
@@ -10,8 +10,8 @@ use crate::numeric::order;
 use crate::report::{Risk, SizingCell, SizingMap};
 use crate::solar::{Controller, MONTH_DAYS};
 use crate::year::{
-    CLEARNESS_STEP, CLEARNESS_STEPS, Clock, Course, Day, LeanDay, Odds, Sky, YEAR_DAYS, YearShort,
-    live, normal_quantile, share_interval,
+    CLEARNESS_STEP, CLEARNESS_STEPS, Course, Day, LeanDay, Odds, Sky, YEAR_DAYS, YearShort, live,
+    normal_quantile, share_interval,
 };
 use chrono::{Datelike, NaiveDate};
 
@@ -70,10 +70,7 @@ impl Chances {
         let Some((_, tanks)) = self.banks.get(nth) else {
             return Tally::default();
         };
-        let odds = Odds::new(&self.sky, tanks);
-        Tally {
-            years: years.map(|year| odds.year(year)).collect(),
-        }
+        Tally::drawn(&self.sky, tanks, years)
     }
 }
 
@@ -124,6 +121,12 @@ pub fn drawn_year_in_full(inputs: &Inputs, nth: u64) -> u32 {
 }
 
 impl Tally {
+    /// A stretch of years of a bank under a sky.
+    fn drawn(sky: &Sky, tanks: &[Reservoir; 12], years: std::ops::Range<u64>) -> Self {
+        let odds = Odds::new(sky, tanks);
+        Self::of(years.map(|year| odds.year(year)).collect())
+    }
+
     /// Adds another stretch.
     pub fn add(&mut self, other: Self) {
         self.years.extend(other.years);
@@ -192,8 +195,7 @@ impl Tally {
 }
 
 /// The month in which what comes in exceeds use the most: a bank is full when it ends, as good as surely.
-fn fullest_month(inputs: &Inputs, air: &Year) -> usize {
-    let income = Income::new(inputs, air);
+fn fullest_month(income: &Income) -> usize {
     let left = (0..12).map(|month| -income.sun_w(month).iter().sum::<f64>());
     order(&left.collect::<Vec<_>>())
         .first()
@@ -204,10 +206,8 @@ fn fullest_month(inputs: &Inputs, air: &Year) -> usize {
 fn sky(inputs: &Inputs, air: &Year) -> Sky {
     let living = &inputs.living;
     let driving = inputs.driving.as_ref();
-    let (from_h, drive_h) = driving.map_or((0.0, 0.0), |driving| {
-        (f64::from(driving.from_min) / 60.0, driving.hours)
-    });
-    let first = fullest_month(inputs, air);
+    let income = Income::new(inputs, air);
+    let first = fullest_month(&income);
     let roof = Roof::new(inputs, air);
     let days_before: usize = MONTH_DAYS.iter().take(first).sum();
     let year = living.starts.year();
@@ -256,9 +256,9 @@ fn sky(inputs: &Inputs, air: &Year) -> Sky {
         draws: draws(inputs, air),
         sun_w: sun_table(roof.as_ref()),
         clearness: std::array::from_fn(|month| air.clearness(month)),
-        clock: Clock::new(1, from_h, drive_h),
+        clock: clock(inputs, 1),
         engine: driving.map(|driving| driving.alternator.clone()),
-        shore_w: Income::new(inputs, air).shore_stages_w(inputs),
+        shore_w: income.shore_stages_w(inputs),
         inverter_cutoff_v: inputs.inverter_cutoff_v,
         driving_kind: DayKind::Travelling.index(),
         shore_kind: DayKind::HookedUp.index(),
@@ -463,10 +463,7 @@ impl Mapping {
         let (Some(sky), Some(tanks)) = (self.skies.get(watt), self.tanks.get(string)) else {
             return;
         };
-        let odds = Odds::new(sky, tanks);
-        tally.add(Tally {
-            years: (from..from + years).map(|year| odds.year(year)).collect(),
-        });
+        tally.add(Tally::drawn(sky, tanks, from..from + years));
         self.put(at, Cell::Drawn(tally));
     }
 

@@ -127,13 +127,10 @@ impl<'a> Laid<'a> {
         let air = Year::new(&inputs.living, inputs.sun.as_ref());
         let income = Income::new(inputs, &air);
         let driving = inputs.driving.as_ref();
-        let (from_h, drive_h) = driving.map_or((0.0, 0.0), |driving| {
-            (f64::from(driving.from_min) / 60.0, driving.hours)
-        });
         let course = Course {
             days: days(inputs, &air),
             draws: draws(inputs, &air),
-            clock: Clock::new(parts, from_h, drive_h),
+            clock: clock(inputs, parts),
             engine: driving.map(|driving| &driving.alternator),
             shore_w: income.shore_stages_w(inputs),
             inverter_cutoff_v: inputs.inverter_cutoff_v,
@@ -144,6 +141,14 @@ impl<'a> Laid<'a> {
     fn live(&self, row: &Candidate, observe: &mut dyn FnMut(Passed<'_>)) -> Lived {
         live(&tanks(row, &self.air), &self.course, observe)
     }
+}
+
+/// The steps of a day, an hour over `parts`, cut where the engine starts and stops.
+pub(super) fn clock(inputs: &Inputs, parts: u32) -> Clock {
+    let (from_h, hours) = inputs.driving.as_ref().map_or((0.0, 0.0), |driving| {
+        (f64::from(driving.from_min) / 60.0, driving.hours)
+    });
+    Clock::new(parts, from_h, hours)
 }
 
 /// The bank in each month's conditions.

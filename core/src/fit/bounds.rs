@@ -4,6 +4,7 @@
 //! than the largest sum of their sides that goes into it; so a stretch of 200 mm holds 173 mm of cases 173 mm wide, and
 //! one of 150 mm holds none. Summed along the length this bounds the area that all cases together can take.
 
+use super::patterns::set_on;
 use super::space::{Box3, SAME_MM};
 use crate::numeric::{ascending, order};
 
@@ -100,24 +101,7 @@ impl Usable {
 
 /// Every sum of up to `most` sides that goes into `length`, rising, zero among them.
 fn sums(sides: &[f64], length: f64, most: usize) -> Vec<f64> {
-    let mut all = vec![0.0];
-    let mut newest = all.clone();
-    for _ in 0..most {
-        let mut next: Vec<f64> = newest
-            .iter()
-            .flat_map(|sum| sides.iter().map(move |side| sum + side))
-            .filter(|sum| *sum <= length + SAME_MM)
-            .collect();
-        ascending(&mut next);
-        next.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
-        if next.is_empty() {
-            break;
-        }
-        all.extend(&next);
-        newest = next;
-    }
-    ascending(&mut all);
-    all
+    set_on(vec![0.0], sides, length + SAME_MM, most)
 }
 
 #[cfg(test)]

@@ -58,13 +58,22 @@ pub(super) fn places(
     let least = sizes.first().copied().unwrap_or(f64::INFINITY);
     let end = of(&inside) - least + SAME_MM;
     let far = |thing: &Box3| of(&thing.at_mm) + of(&thing.size_mm);
-    let mut newest: Vec<f64> = std::iter::once(of(&start))
+    let starts: Vec<f64> = std::iter::once(of(&start))
         .chain(blocked.iter().map(far))
         .chain(edges.iter().copied())
         .filter(|place| *place >= of(&start) - SAME_MM && *place <= end)
         .collect();
-    let mut all = newest.clone();
-    for _ in 1..wanted {
+    let mut all = set_on(starts, &sizes, end, wanted.saturating_sub(1));
+    all.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
+    all
+}
+
+/// Places at which something may end when up to `most` sizes are set one behind another from some starts, none beyond `end`;
+/// the starts among them, rising.
+pub(super) fn set_on(starts: Vec<f64>, sizes: &[f64], end: f64, most: usize) -> Vec<f64> {
+    let mut all = starts.clone();
+    let mut newest = starts;
+    for _ in 0..most {
         let mut next: Vec<f64> = newest
             .iter()
             .flat_map(|place| sizes.iter().map(move |size| place + size))
@@ -79,6 +88,5 @@ pub(super) fn places(
         newest = next;
     }
     ascending(&mut all);
-    all.dedup_by(|a, b| (*a - *b).abs() <= SAME_MM);
     all
 }

@@ -56,19 +56,8 @@ pub fn risk_line(report: &Report, risk: &Risk) -> String {
 /// What a map says of the plan and of the way to the tolerance.
 pub fn map_says(map: &SizingMap) -> String {
     let tolerance = count(map.tolerance_days.round() as usize, "day", "days");
-    let strings = map.strings.iter().zip(map.frontier());
-    let ways: Vec<String> = strings
-        .filter_map(|(strings, watt)| {
-            let watts = map.watts.get(watt?)?;
-            Some((*strings, *watts))
-        })
-        .fold(Vec::<(u32, f64)>::new(), |mut ways, (strings, watts)| {
-            // Only where one string more saves watts.
-            if ways.last().is_none_or(|(_, least)| watts < *least) {
-                ways.push((strings, watts));
-            }
-            ways
-        })
+    let ways: Vec<String> = map
+        .ways()
         .into_iter()
         .map(|(strings, watts)| {
             format!(
