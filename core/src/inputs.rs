@@ -36,27 +36,23 @@ pub struct Inputs {
     pub(crate) wiring: Wiring,
 }
 
-/// How cables leave the terminals, and the height that each way takes above them [mm].
+/// How cables leave the terminals, and what each way takes above and beside them [mm].
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Cables {
     pub(crate) exit: CableExit,
     pub(crate) lug_mm: f64,
     pub(crate) bar_mm: f64,
+    pub(crate) beside_mm: f64,
 }
 
 impl Cables {
-    /// What a way takes above the terminals [mm]; terminals that end flush take nothing.
-    pub(crate) fn above_by(&self, exit: CableExit) -> f64 {
+    /// What a way takes above the terminals and beyond the case beside them [mm]; terminals that end flush take nothing above.
+    pub(crate) fn room_of(&self, exit: CableExit) -> [f64; 2] {
         match exit {
-            CableExit::Lug => self.lug_mm,
-            CableExit::Bar => self.bar_mm,
-            CableExit::Flush => 0.0,
+            CableExit::Lug => [self.lug_mm, 0.0],
+            CableExit::Bar => [self.bar_mm, self.beside_mm],
+            CableExit::Flush => [0.0, self.beside_mm],
         }
-    }
-
-    /// What the chosen way takes [mm].
-    pub(crate) fn above_mm(&self) -> f64 {
-        self.above_by(self.exit)
     }
 }
 

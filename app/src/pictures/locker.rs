@@ -215,7 +215,7 @@ fn table(space: &Locker, verdict: &Verdict, units: Units) -> Table {
             })
             .collect();
         row(
-            format!("battery {}", at + 1),
+            words::case_called(at, case.kind, space),
             case.at_mm,
             case.size_mm,
             faces.join("; "),

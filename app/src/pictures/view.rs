@@ -368,6 +368,7 @@ pub fn key(space: &Locker, units: Units) -> Vec<String> {
             Shape::Block => "",
             Shape::Slope => ", a slope within this box",
             Shape::Arch => ", an arch within this box",
+            Shape::WeakFloor => ", bears only so much",
         };
         format!("{}: {}, {does}{form}", letter(at), thing.name)
     });

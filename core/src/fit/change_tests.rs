@@ -59,21 +59,29 @@ fn both_ways(
                 way
             );
         }
-        if let Change::Move {
-            obstacle, by_mm, ..
-        } = last
-        {
-            for step in 1..by_mm.abs() as u32 {
+        if let Change::Move { obstacle, by_mm } = last {
+            // Into its place first, where it has one; then on along one side.
+            let first = match at.obstacles[*obstacle].goes {
+                Goes::Within(place) => into_place(&at, *obstacle, &place),
+                _ => [0.0; 3],
+            };
+            prop_assert!(may_go(&at, *obstacle, *by_mm));
+            let steps = (0..3).map(|axis| (by_mm[axis] - first[axis]).abs());
+            for step in 0..steps.sum::<f64>() as u32 {
                 for axis in 0..3 {
-                    for by_mm in [f64::from(step), -f64::from(step)] {
+                    for sign in [1.0, -1.0] {
+                        let mut by_mm = first;
+                        by_mm[axis] += sign * f64::from(step);
+                        if by_mm == [0.0; 3] {
+                            continue;
+                        }
                         let smaller = Change::Move {
                             obstacle: *obstacle,
-                            axis,
                             by_mm,
                         };
                         let (with, of_with) = after(&at, &of, &smaller);
                         prop_assert!(
-                            !may_go(&at, *obstacle, axis, by_mm) || !holds(&with, &of_with, target),
+                            !may_go(&at, *obstacle, by_mm) || !holds(&with, &of_with, target),
                             "{:?} does before {:?}",
                             smaller,
                             way
@@ -89,13 +97,23 @@ fn both_ways(
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(600))]
     #[test]
-    fn changes_hold_both_ways((space, case) in small(), target in 1u32..=4, movable in any::<[bool; 3]>()) {
+    fn changes_hold_both_ways((space, case) in small(), target in 1u32..=4, movable in any::<[bool; 3]>(), goes in (0u8..4, 0u8..4, 0u8..3, 0u8..3)) {
         let mut space = space;
+        let (which, x, y, z) = goes;
         for (thing, movable) in space.obstacles.iter_mut().zip(movable) {
             thing.movable = movable;
+            thing.goes = match which {
+                0 | 1 => Goes::Anywhere,
+                2 => Goes::Outside,
+                // A millimetre longer and deeper than the thing.
+                _ => Goes::Within(Box3 {
+                    at_mm: [x, y, z].map(f64::from),
+                    size_mm: [thing.space.size_mm[0] + 1.0, thing.space.size_mm[1] + 1.0, thing.space.size_mm[2]],
+                }),
+            };
         }
         let offers = Offers {
-            exits_mm: vec![0.0],
+            exits_mm: vec![[0.0; 2]],
             turnings: vec![Turning::OnSide],
             cases_mm: vec![[2.0, 1.0, 2.0]],
         };
@@ -146,8 +164,7 @@ fn a_bracket_in_the_way_of_a_second_battery() {
     );
     let moved = [Change::Move {
         obstacle: 1,
-        axis: 0,
-        by_mm: 31.0,
+        by_mm: [31.0, 0.0, 0.0],
     }];
     assert!(
         takes.ways.iter().any(|way| way.changes == moved),
@@ -183,7 +200,7 @@ fn a_flush_exit_saves_height() {
     let mut agm = case([330.0, 173.0, 240.0], Turning::Upright);
     agm.terminal_gap_mm = 30.0;
     let offers = Offers {
-        exits_mm: vec![30.0, 12.0],
+        exits_mm: vec![[30.0, 0.0], [12.0, 0.0]],
         ..Offers::default()
     };
     let takes = what_it_takes(&space, &agm, 1, &offers);
@@ -198,7 +215,8 @@ fn a_flush_exit_saves_height() {
         takes.ways[1].changes,
         [Change::Exit {
             way: 1,
-            to_mm: 12.0
+            to_mm: 12.0,
+            beside_mm: 0.0
         }]
     );
 }

@@ -4,6 +4,7 @@
 
 mod arrange;
 mod bounds;
+mod case;
 mod feasible;
 mod opening;
 mod patterns;
@@ -16,15 +17,20 @@ mod spread;
 mod what_it_takes;
 
 pub use arrange::{Search, most, place, place_all};
+pub use case::{Case, Terminals, Turning};
 pub use feasible::{all_may_stand, may_stand};
 pub use opening::{CarryIn, Opening, Passage, carry_in, rectangle_passes};
 pub use slack::{Outcome, Verdict, assess};
 pub use slope::Slope;
-pub use space::{Box3, Case, Certainty, Locker, Obstacle, Placement, Rules, Turning};
+pub use space::{Box3, Certainty, Goes, Locker, Obstacle, Placement, Rules, Spot};
 pub use spread::{Gap, Neighbour, gaps, spread};
-pub use what_it_takes::{Change, Offers, Taking, WhatItTakes, after, may_go, what_it_takes};
+pub use what_it_takes::{
+    Change, Offers, Taking, WhatItTakes, after, into_place, may_go, what_it_takes,
+};
 
 #[cfg(test)]
 mod change_tests;
+#[cfg(test)]
+mod clear_tests;
 #[cfg(test)]
 mod tests;

@@ -5,9 +5,10 @@
 //! can help and then harm, so it is moved a millimetre at a time, along one side, and the claim is "at no smaller move on
 //! a 1 mm grid". The order in which changes of different kinds stand is ours (assumed): see [`Taking::size_mm`].
 
+use super::case::{Case, Turning};
 use super::purse::Purse;
 use super::slack::{FARTHEST_MM, least_inside, resized};
-use super::space::{Case, Certainty, Locker, SAME_MM, Turning};
+use super::space::{Box3, Certainty, Goes, Locker, SAME_MM};
 use crate::numeric::order;
 use serde::Serialize;
 
@@ -36,14 +37,12 @@ pub enum Change {
         /// By how much [mm].
         by_mm: f64,
     },
-    /// A movable obstacle moved along one side.
+    /// A movable obstacle moved: along one side, or to a place of its own and there along one side.
     Move {
         /// Which, counted from 0.
         obstacle: usize,
-        /// The axis.
-        axis: usize,
-        /// By how much, to the right, the back or the lid; negative the other way [mm].
-        by_mm: f64,
+        /// By how much to the right, the back and the lid; negative the other way [mm].
+        by_mm: [f64; 3],
     },
     /// A movable obstacle taken out.
     Remove {
@@ -56,6 +55,8 @@ pub enum Change {
         way: usize,
         /// Height that is then free above the terminals [mm].
         to_mm: f64,
+        /// What the cables then take beyond the case at the terminals [mm].
+        beside_mm: f64,
     },
     /// Another lie allowed.
     Turn {
@@ -74,8 +75,8 @@ pub enum Change {
 /// What may be changed besides the locker.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Offers {
-    /// Height above the terminals of each other way for the cables [mm].
-    pub exits_mm: Vec<f64>,
+    /// Of each other way for the cables, height above the terminals and length beyond the case beside them [mm].
+    pub exits_mm: Vec<[f64; 2]>,
     /// Other lies that chemistry and maker allow.
     pub turnings: Vec<Turning>,
     /// Sizes of other cases [mm].
@@ -113,14 +114,11 @@ pub fn after(locker: &Locker, case: &Case, change: &Change) -> (Locker, Case) {
             let inside = locker.inside_mm.get(*axis).copied().unwrap_or(0.0);
             locker = resized(&locker, *axis, inside + by_mm);
         }
-        Change::Move {
-            obstacle,
-            axis,
-            by_mm,
-        } => {
-            let thing = locker.obstacles.get_mut(*obstacle);
-            if let Some(at) = thing.and_then(|thing| thing.space.at_mm.get_mut(*axis)) {
-                *at += by_mm;
+        Change::Move { obstacle, by_mm } => {
+            if let Some(thing) = locker.obstacles.get_mut(*obstacle) {
+                for (at, by) in thing.space.at_mm.iter_mut().zip(by_mm) {
+                    *at += by;
+                }
             }
         }
         Change::Remove { obstacle } => {
@@ -130,7 +128,9 @@ pub fn after(locker: &Locker, case: &Case, change: &Change) -> (Locker, Case) {
                 thing.carries = false;
             }
         }
-        Change::Exit { to_mm, .. } => case.terminal_gap_mm = *to_mm,
+        Change::Exit {
+            to_mm, beside_mm, ..
+        } => (case.terminal_gap_mm, case.beside_mm) = (*to_mm, *beside_mm),
         Change::Turn { turning } => case.turning = *turning,
         Change::Case { size_mm, .. } => case.size_mm = *size_mm,
     }
@@ -209,13 +209,23 @@ impl Asked {
             .collect();
         for change in self.choices(offers) {
             if self.with(&change).holds(purse) {
-                // Only of what helps when it is gone a move can help.
-                if let Change::Remove { obstacle } = change
-                    && moves
-                {
-                    found.extend(self.least_move(obstacle, purse));
-                }
                 found.push(change);
+            }
+        }
+        let things = self.locker.obstacles.iter().enumerate();
+        for (obstacle, thing) in things.filter(|(_, thing)| moves && thing.movable) {
+            let first = match thing.goes {
+                Goes::Anywhere => [0.0; 3],
+                Goes::Outside => continue,
+                Goes::Within(place) => {
+                    // Where it may go lies in the list of choices already; it may slide on within it.
+                    found.retain(|change| !is_move_of(change, obstacle));
+                    into_place(&self.locker, obstacle, &place)
+                }
+            };
+            // Only of what helps when it is gone a move can help.
+            if self.with(&Change::Remove { obstacle }).holds(purse) {
+                found.extend(self.least_move(obstacle, first, purse));
             }
         }
         found
@@ -226,19 +236,30 @@ impl Asked {
         let things = self.locker.obstacles.iter().enumerate();
         let removed = things
             .filter(|(_, thing)| thing.movable && thing.space.at_mm[0] > -1e5)
-            .map(|(obstacle, _)| Change::Remove { obstacle });
+            .filter_map(|(obstacle, thing)| {
+                let Goes::Within(place) = thing.goes else {
+                    return Some(Change::Remove { obstacle });
+                };
+                let by_mm = into_place(&self.locker, obstacle, &place);
+                let moves = by_mm != [0.0; 3] && may_go(&self.locker, obstacle, by_mm);
+                moves.then_some(Change::Move { obstacle, by_mm })
+            });
         let exits = offers
             .exits_mm
             .iter()
             .enumerate()
-            .filter(|(_, mm)| **mm + SAME_MM < self.case.terminal_gap_mm);
+            .filter(|(_, [mm, _])| *mm + SAME_MM < self.case.terminal_gap_mm);
         let turnings = offers
             .turnings
             .iter()
             .filter(|turning| **turning != self.case.turning);
         let cases = offers.cases_mm.iter().enumerate();
         removed
-            .chain(exits.map(|(way, to_mm)| Change::Exit { way, to_mm: *to_mm }))
+            .chain(exits.map(|(way, [to_mm, beside_mm])| Change::Exit {
+                way,
+                to_mm: *to_mm,
+                beside_mm: *beside_mm,
+            }))
             .chain(turnings.map(|turning| Change::Turn { turning: *turning }))
             .chain(cases.map(|(case, size_mm)| Change::Case {
                 case,
@@ -288,9 +309,9 @@ impl Asked {
         self.with(&change).holds(purse).then_some(change)
     }
 
-    /// The least move of a thing along one side, on whole millimetres, that admits the cases: it stays inside as far as it
-    /// was, and enters no other thing that it was clear of.
-    fn least_move(&self, obstacle: usize, purse: &mut Purse) -> Option<Change> {
+    /// The least move of a thing on from `first`, along one side, on whole millimetres, that admits the cases: it stays inside
+    /// as far as it was, and enters no other thing that it was clear of.
+    fn least_move(&self, obstacle: usize, first: [f64; 3], purse: &mut Purse) -> Option<Change> {
         let reach = self
             .locker
             .inside_mm
@@ -298,19 +319,14 @@ impl Asked {
             .copied()
             .fold(0.0, f64::max)
             .min(FARTHEST_MM);
-        for step in 1..=reach as u32 {
-            for axis in 0..3 {
-                for sign in [1.0, -1.0] {
-                    let change = Change::Move {
-                        obstacle,
-                        axis,
-                        by_mm: sign * f64::from(step),
-                    };
-                    if may_go(&self.locker, obstacle, axis, sign * f64::from(step))
-                        && self.with(&change).holds(purse)
-                    {
-                        return Some(change);
-                    }
+        for step in 0..=reach as u32 {
+            for by_mm in steps(first, f64::from(step)) {
+                let change = Change::Move { obstacle, by_mm };
+                if by_mm != [0.0; 3]
+                    && may_go(&self.locker, obstacle, by_mm)
+                    && self.with(&change).holds(purse)
+                {
+                    return Some(change);
                 }
             }
         }
@@ -335,7 +351,7 @@ impl Asked {
             // Things that can be taken out are among the choices already.
             let seconds = seconds
                 .into_iter()
-                .filter(|second| !matches!(second, Change::Remove { .. }));
+                .filter(|second| !matches!(second, Change::Remove { .. } | Change::Move { .. }));
             for second in seconds.chain(both) {
                 let size_mm = self.size(first) + with.size(&second);
                 found.push(Taking {
@@ -377,7 +393,7 @@ impl Asked {
         let [long, wide, high] = self.case.size_mm;
         match change {
             Change::Gap { by_mm, .. } | Change::Longer { by_mm, .. } => *by_mm,
-            Change::Move { by_mm, .. } => by_mm.abs(),
+            Change::Move { by_mm, .. } => by_mm.iter().map(|mm| mm.abs()).sum(),
             Change::Remove { obstacle } => {
                 let thing = self.locker.obstacles.get(*obstacle);
                 thing.map_or(0.0, |thing| {
@@ -399,10 +415,17 @@ impl Asked {
     }
 }
 
+fn is_move_of(change: &Change, thing: usize) -> bool {
+    matches!(change, Change::Move { obstacle, .. } if *obstacle == thing)
+}
+
 /// Whether two choices are not of the same kind, of which one would undo the other.
 fn may_join(first: &Change, second: &Change) -> bool {
     match (first, second) {
-        (Change::Remove { obstacle: a }, Change::Remove { obstacle: b }) => a != b,
+        (
+            Change::Remove { obstacle: a } | Change::Move { obstacle: a, .. },
+            Change::Remove { obstacle: b } | Change::Move { obstacle: b, .. },
+        ) => a != b,
         (Change::Exit { .. }, Change::Exit { .. })
         | (Change::Turn { .. }, Change::Turn { .. })
         | (Change::Case { .. }, Change::Case { .. }) => false,
@@ -410,28 +433,77 @@ fn may_join(first: &Change, second: &Change) -> bool {
     }
 }
 
-/// Whether a thing may go there: inside as far as it was, and clear of what it was clear of.
-pub fn may_go(locker: &Locker, obstacle: usize, axis: usize, by_mm: f64) -> bool {
+/// So much further from a move along each side, both ways; the move itself where that is nothing.
+fn steps(first: [f64; 3], by_mm: f64) -> Vec<[f64; 3]> {
+    if by_mm == 0.0 {
+        return vec![first];
+    }
+    let mut all = Vec::new();
+    for axis in 0..3 {
+        for by_mm in [by_mm, -by_mm] {
+            let mut moved = first;
+            if let Some(slot) = moved.get_mut(axis) {
+                *slot += by_mm;
+            }
+            all.push(moved);
+        }
+    }
+    all
+}
+
+/// The least move that brings a thing into a place of its own.
+pub fn into_place(locker: &Locker, obstacle: usize, place: &Box3) -> [f64; 3] {
+    let Some(thing) = locker.obstacles.get(obstacle) else {
+        return [0.0; 3];
+    };
+    let of = |values: &[f64; 3], axis: usize| values.get(axis).copied().unwrap_or(0.0);
+    std::array::from_fn(|axis| {
+        let (at, first) = (of(&thing.space.at_mm, axis), of(&place.at_mm, axis));
+        let last = first + of(&place.size_mm, axis) - of(&thing.space.size_mm, axis);
+        at.clamp(first, last.max(first)) - at
+    })
+}
+
+/// Whether a thing may go there: where it may go at all, inside as far as it was, and clear of what it was clear of.
+pub fn may_go(locker: &Locker, obstacle: usize, by_mm: [f64; 3]) -> bool {
     let Some(thing) = locker.obstacles.get(obstacle) else {
         return false;
     };
     let mut moved = thing.space;
-    let (Some(at), Some(size), Some(inside)) = (
-        moved.at_mm.get_mut(axis),
-        thing.space.size_mm.get(axis),
-        locker.inside_mm.get(axis),
-    ) else {
-        return false;
+    for (at, by) in moved.at_mm.iter_mut().zip(&by_mm) {
+        *at += by;
+    }
+    let of = |values: &[f64; 3], axis: usize| values.get(axis).copied().unwrap_or(0.0);
+    // Within a box, or no further out of it than it was.
+    let lies = |place: &Box3, from: &Box3| {
+        (0..3).all(|axis| {
+            let (at, size) = (of(&moved.at_mm, axis), of(&moved.size_mm, axis));
+            let (was, first) = (of(&from.at_mm, axis), of(&place.at_mm, axis));
+            let end = first + of(&place.size_mm, axis);
+            at >= first.min(was) - SAME_MM && at + size <= end.max(was + size) + SAME_MM
+        })
     };
-    let from = *at;
-    *at += by_mm;
-    let stays = *at >= from.min(0.0) - SAME_MM && *at + size <= inside.max(from + size) + SAME_MM;
+    let inside = Box3 {
+        at_mm: [0.0; 3],
+        size_mm: locker.inside_mm,
+    };
+    let may = match &thing.goes {
+        Goes::Anywhere => true,
+        Goes::Outside => false,
+        Goes::Within(place) => lies(
+            place,
+            &Box3 {
+                at_mm: place.at_mm,
+                size_mm: moved.size_mm,
+            },
+        ),
+    };
     let others = locker
         .obstacles
         .iter()
         .enumerate()
         .filter(|(at, _)| *at != obstacle);
-    stays
+    may && lies(&inside, &thing.space)
         && others
             .into_iter()
             .all(|(_, other)| !moved.overlaps(&other.space) || thing.space.overlaps(&other.space))

@@ -1,8 +1,10 @@
 //! The locker in words: what it would take, what each side faces, how all is carried in, and what to measure.
 
 use super::{capital, list, number};
-use crate::fit::{Certainty, Change, Gap, Neighbour, Outcome, Passage, Taking, Turning, Verdict};
-use crate::plan::{CableExit, Thing, Units};
+use crate::fit::{
+    Certainty, Change, Gap, Neighbour, Outcome, Passage, Placement, Taking, Turning, Verdict,
+};
+use crate::plan::{CableExit, Locker, Plan, Terminals, Thing, Units};
 use crate::report::{BankReport, BankSpace, Report, SpaceReport, YearReport};
 use crate::units::Quantity;
 
@@ -81,29 +83,37 @@ fn one(change: &Change, bank: &BankSpace, units: Units) -> String {
             "raise the lid by {}, or put a spacer of that height under it",
             show(*by_mm)
         ),
-        Change::Move {
-            obstacle,
-            axis,
-            by_mm,
-        } => {
-            let to = match (axis, *by_mm > 0.0) {
-                (0, true) => "to the right",
-                (0, false) => "to the left",
-                (1, true) => "to the back",
-                (1, false) => "to the front",
-                (_, true) => "upward",
-                (_, false) => "downward",
-            };
-            format!("move the {} {} {to}", name(*obstacle), show(by_mm.abs()))
+        Change::Move { obstacle, by_mm } => {
+            let ways = [
+                ("to the right", "to the left"),
+                ("to the back", "to the front"),
+                ("upward", "downward"),
+            ];
+            let each = by_mm.iter().zip(ways).filter(|(mm, _)| **mm != 0.0);
+            let parts: Vec<String> = each
+                .map(|(mm, (on, back))| {
+                    format!("{} {}", show(mm.abs()), if *mm > 0.0 { on } else { back })
+                })
+                .collect();
+            format!("move the {} {}", name(*obstacle), list(&parts))
         }
         Change::Remove { obstacle } => format!("take the {} out", name(*obstacle)),
-        Change::Exit { way, to_mm } => {
+        Change::Exit {
+            way,
+            to_mm,
+            beside_mm,
+        } => {
             let how = match bank.exits.get(*way) {
                 Some(CableExit::Bar) => "let the cables leave sideways by a link bar",
                 Some(CableExit::Flush) => "use terminals that end flush with the case",
                 _ => "let the cables leave upward by lugs",
             };
-            format!("{how}, {} above the case", show(*to_mm))
+            let beside = if *beside_mm > 0.0 {
+                format!(" and {} beyond it", show(*beside_mm))
+            } else {
+                String::new()
+            };
+            format!("{how}, {} above the case{beside}", show(*to_mm))
         }
         Change::Turn {
             turning: Turning::Any,
@@ -192,6 +202,31 @@ pub fn neighbour(gap: &Gap) -> String {
         (Neighbour::Wall, _, false) => "floor".to_owned(),
         (Neighbour::Wall, _, true) => "lid".to_owned(),
     }
+}
+
+/// What a case is called: its number, and its name where it is of another kind.
+pub fn case_called(at: usize, kind: usize, space: &Locker) -> String {
+    let number = format!("battery {}", at + 1);
+    if kind == 0 {
+        number
+    } else {
+        format!("{number}, the {}", space.other.name.trim())
+    }
+}
+
+/// Which way a case's label looks, where that matters: it stands, and where its terminals sit is told.
+pub fn label_faces(case: &Placement, plan: &Plan) -> String {
+    let told = if case.kind == 0 {
+        plan.chosen_candidate().map(|row| row.terminals)
+    } else {
+        Some(plan.locker.other.terminals)
+    };
+    if case.terminals != 2 || told.is_none_or(|told| told == Terminals::Anywhere) {
+        return String::new();
+    }
+    let faces = ["front", "right", "back", "left"];
+    let face = faces.get(usize::from(case.quarters)).copied();
+    format!("; its label to the {}", face.unwrap_or("front"))
 }
 
 /// A gap with how far it may be out: "12 ± 3 mm".
@@ -445,8 +480,7 @@ mod tests {
     fn ways_are_sentences_with_their_cautions() {
         let moved = Change::Move {
             obstacle: 0,
-            axis: 0,
-            by_mm: -31.0,
+            by_mm: [-31.0, 0.0, 0.0],
         };
         let (head, ways) = what_it_takes(&bank(vec![moved], Thing::SafetyPart), Units::Metric);
         assert_eq!(
@@ -468,6 +502,7 @@ mod tests {
             Change::Exit {
                 way: 0,
                 to_mm: 12.0,
+                beside_mm: 0.0,
             },
         ];
         let (head, ways) = what_it_takes(&bank(pair, Thing::Plain), Units::Metric);
