@@ -1045,6 +1045,29 @@ impl Default for Obstacle {
     }
 }
 
+impl Falls {
+    /// The axis along which what falls so is full at one side (0 length, 1 depth), and whether that side is the far one.
+    pub fn full_side(self) -> (usize, bool) {
+        match self {
+            Self::Left => (0, true),
+            Self::Right => (0, false),
+            Self::Front => (1, true),
+            Self::Back => (1, false),
+        }
+    }
+}
+
+impl Obstacle {
+    /// Whether it hangs: it touches the lid and not the floor.
+    pub fn hangs(&self, inside_mm: [f64; 3]) -> bool {
+        let ([_, _, foot], [_, _, high], [_, _, lid]) = (self.at_mm, self.size_mm, inside_mm);
+        foot > TOUCHES_MM && foot + high >= lid - TOUCHES_MM
+    }
+}
+
+/// As near to the floor or the lid a thing touches it [mm].
+const TOUCHES_MM: f64 = 1.0;
+
 impl Default for Other {
     fn default() -> Self {
         Self {

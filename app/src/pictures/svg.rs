@@ -68,6 +68,16 @@ impl Svg {
         );
     }
 
+    /// What follows is a thing that a pointer can take, until [`Self::end_thing`].
+    pub fn thing(&mut self, mark: &str) {
+        let _ = write!(self.body, r#"<g data-thing="{}">"#, escape(mark));
+    }
+
+    /// The end of a thing.
+    pub fn end_thing(&mut self) {
+        self.body.push_str("</g>");
+    }
+
     /// A straight line.
     pub fn line(&mut self, class: &str, from: (f64, f64), to: (f64, f64)) {
         let _ = write!(

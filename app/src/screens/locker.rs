@@ -2,7 +2,9 @@
 
 use super::list::{RowView, Rows, button, row};
 use super::measure;
+use super::moving;
 use super::shell::Width;
+use crate::browser::pointer;
 use crate::fields::{field, say};
 use crate::pictures::{figure, locker as locker_picture, turned};
 use crate::state::desk::Desk;
@@ -104,7 +106,7 @@ fn space(desk: Desk, width: Width) -> AnyView {
             {button("Something is in the way", "button plain", add)}
             {button("The floor is weak somewhere", "button plain", weak)}
         </div>
-        {figure("The locker", "locker", picture)}
+        {moving::movable(desk, figure("The locker", "locker", picture))}
         <div class="to-scale" aria-hidden="true" inner_html=says(move || to_scale.get().unwrap_or_default())></div>
         {spun(desk, width)}
         {verdicts(desk)}
@@ -269,9 +271,23 @@ fn spun(desk: Desk, width: Width) -> AnyView {
         event.prevent_default();
         turn(by);
     };
+    // A finger or a mouse spins it: half a degree a pixel.
+    let held = StoredValue::new(None::<i32>);
+    let take = move |event: leptos::ev::PointerEvent| {
+        pointer::hold(&event);
+        held.set_value(Some(event.client_x()));
+    };
+    let drag = move |event: leptos::ev::PointerEvent| {
+        if let Some(from) = held.get_value() {
+            held.set_value(Some(event.client_x()));
+            turn(f64::from(from - event.client_x()) / 2.0);
+        }
+    };
+    let leave = move |_: leptos::ev::PointerEvent| held.set_value(None);
     view! {
         <figure class="figure turned" hidden=holds(move || picture.with(Option::is_none))>
             <div class="drawing" role="img" tabindex="0" on:keydown=keys
+                on:pointerdown=take on:pointermove=drag on:pointerup=leave on:pointercancel=leave
                 aria-label=says(move || picture.with(|p| p.as_ref().map_or(String::new(), |p| p.says.clone())))
                 inner_html=says(move || picture.with(|p| p.as_ref().map_or(String::new(), |p| p.svg.clone())))></div>
             <div class="tools no-print">

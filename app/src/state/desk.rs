@@ -265,8 +265,8 @@ impl Desk {
         self.plan.with(|plan| plan.ids(list))
     }
 
-    /// Shows the plan as it stands, with its report.
-    fn draw(self) {
+    /// Shows the plan as it stands, with its report, without waiting for a pause.
+    pub fn draw(self) {
         let report = self.answer.with_untracked(|answer| answer.report.clone());
         let plan = self.plan_now();
         self.seen.set(Seen { plan, report });

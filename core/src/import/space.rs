@@ -3,13 +3,11 @@
 use super::Check;
 use crate::fit;
 use crate::inputs::Cables;
-use crate::plan::{self, Falls, Shape};
+use crate::plan::{self, Shape};
 use crate::units::Quantity;
 
 /// Most obstacles in a locker.
 const MOST_OBSTACLES: usize = 12;
-/// As near to the floor or the lid it touches it [mm].
-const TOUCHES_MM: f64 = 1.0;
 
 /// What each way for the cables takes above the terminals.
 pub(super) fn cables(row: &plan::Locker) -> Cables {
@@ -376,7 +374,7 @@ fn obstacle(check: &mut Check<'_>, thing: &plan::Obstacle, inside_mm: [f64; 3]) 
         goes: goes(check, thing, &base, name, size_mm),
         carries: thing.carries,
         bears_kg,
-        slope: slope(thing, &at_mm, &size_mm, inside_mm),
+        slope: slope(thing, inside_mm),
     }
 }
 
@@ -442,26 +440,16 @@ fn goes(
 }
 
 /// How a thing narrows; what travels is kept clear as the box that it passes.
-fn slope(
-    thing: &plan::Obstacle,
-    at_mm: &[f64; 3],
-    size_mm: &[f64; 3],
-    inside_mm: [f64; 3],
-) -> Option<fit::Slope> {
+fn slope(thing: &plan::Obstacle, inside_mm: [f64; 3]) -> Option<fit::Slope> {
     let slopes = matches!(thing.shape, Shape::Slope | Shape::Arch);
     if !slopes || thing.travel_mm != [0.0; 3] {
         return None;
     }
-    let (axis, from_far) = match thing.falls {
-        Falls::Left => (0, true),
-        Falls::Right => (0, false),
-        Falls::Front => (1, true),
-        Falls::Back => (1, false),
-    };
+    let (axis, from_far) = thing.falls.full_side();
     Some(fit::Slope {
         axis,
         from_far,
         round: thing.shape == Shape::Arch,
-        hangs: at_mm[2] > TOUCHES_MM && at_mm[2] + size_mm[2] >= inside_mm[2] - TOUCHES_MM,
+        hangs: thing.hangs(inside_mm),
     })
 }

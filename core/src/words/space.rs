@@ -391,62 +391,75 @@ fn lower(name: &str) -> String {
 /// What to leave ready where one comes now and one later, and what an old and a new one do to each other.
 pub const ONE_LATER: &str = "One now and one more later: leave its place free, bus bars with a spare stud, cables of equal length to both and a fuse holder for it. Beside an old battery a new one is drawn down to the old one's state, so buy the second within a year of the first, of the same make and kind, and bring both to the same charge before they are joined (common practice, no source).";
 
-/// What to measure, in order, for the sheet that goes to the vehicle; each with a blank.
-pub const TO_MEASURE: [(&str, &str); 12] = [
+/// What to measure of the space and the battery, in order, for the sheet that goes to the vehicle: what, how, and what its
+/// three blanks are for.
+pub const TO_MEASURE: [(&str, &str, [&str; 3]); 9] = [
     (
-        "Inside length, at the floor, half-way up and under the lid",
-        "smallest",
+        "Inside length",
+        "the smallest counts",
+        ["at the floor", "half-way up", "under the lid"],
     ),
     (
-        "Inside depth, at the left, in the middle and at the right",
-        "smallest",
+        "Inside depth",
+        "the smallest counts",
+        ["left", "middle", "right"],
     ),
     (
-        "Inside height, at all four corners and in the middle",
-        "smallest",
+        "Inside height",
+        "the smallest counts",
+        ["front corners", "middle", "back corners"],
     ),
     (
-        "The opening: which face, its two sides, and where it begins",
+        "The opening, and which face it is in",
         "the hole itself, not its frame",
+        ["wide", "high", "begins at"],
     ),
     (
-        "Each thing in the way: from the left, from the front, from the floor",
-        "name it",
+        "The battery",
+        "and its maker's tolerance, ±",
+        ["long", "wide", "high"],
     ),
     (
-        "The same thing: how long, how deep, how high",
-        "with its screws and plugs",
+        "Its terminals, label to the front",
+        "mark them in a sketch",
+        ["from the end", "from the side", "width of the lug"],
     ),
     (
-        "What it is, and whether it stays, can move or can go",
-        "ask before you move it",
+        "Above the terminals",
+        "lug, fuse and cover on, cable bent",
+        ["lug", "bend", "or link bar"],
     ),
     (
-        "What slides or swings: how far, and between which heights",
-        "through its full travel",
+        "About the battery",
+        "what its maker and your hold-down ask",
+        ["beside", "to vent, above", "clamp at each end"],
     ),
     (
-        "Wheel arches and slopes: where they begin, where they end",
-        "at the height where they reach farthest in",
-    ),
-    (
-        "A shelf to stand on: its height, its edges, what holds it",
-        "what it may carry",
-    ),
-    (
-        "The battery: length, width, height over its terminals",
-        "with its maker's tolerance",
-    ),
-    (
-        "Above the terminals: lug, fuse and cover, and the bend of the cable",
-        "or the thickness of a link bar",
+        "Floor, or a shelf to stand on",
+        "what it may carry, and where it is weak",
+        ["height", "bears", "weak where"],
     ),
 ];
 
+/// What to measure of each thing in the way.
+pub const OF_EACH_THING: [&str; 9] = [
+    "what it is",
+    "from the left",
+    "from the front",
+    "from the floor",
+    "long",
+    "deep",
+    "high",
+    "travels, how far",
+    "stays, moves or goes",
+];
+
 /// What the trade reminds one of, tape in hand.
-pub const REMINDERS: [&str; 5] = [
+pub const REMINDERS: [&str; 7] = [
     "Measure twice, the second time from the other side. Write the smallest reading down.",
+    "Take a thing with its screws, plugs and hoses; a slope or a wheel arch where it reaches farthest in, and say to which side it falls.",
     "Slide the seat through its full travel and open every door and drawer before you trust a free space.",
+    "Ask before you move what belongs to the vehicle: electronics, belts, airbags, fuel.",
     "Look behind a panel before a hole goes through it: tanks, hoses and looms lie there.",
     "Cover wires against sparks and swarf while you cut, with the battery disconnected.",
     "Where a cable will pass an edge, note it: it needs a grommet or a sleeve.",
