@@ -77,14 +77,17 @@ pub fn year_hours(inputs: &Inputs) -> Vec<YearHour> {
     let laid = Laid::out(inputs, 1);
     let mut passed = Vec::with_capacity(laid.course.days.len() * 24);
     let mut before = Ledger::default();
-    laid.live(row, &mut |end| {
-        if passed.len() % 24 == 0 {
-            before = Ledger::default();
-        }
-        let (now, last) = (*end.today, before);
-        before = now;
-        passed.push((end.soc, end.volts, now, last));
-    });
+    laid.live(
+        row,
+        Some(&mut |end| {
+            if passed.len() % 24 == 0 {
+                before = Ledger::default();
+            }
+            let (now, last) = (*end.today, before);
+            before = now;
+            passed.push((end.soc, end.volts, now, last));
+        }),
+    );
     let dates = inputs.living.starts.iter_days();
     let hours = laid
         .course
@@ -138,7 +141,7 @@ impl<'a> Laid<'a> {
         Self { air, course }
     }
 
-    fn live(&self, row: &Candidate, observe: &mut dyn FnMut(Passed<'_>)) -> Lived {
+    fn live(&self, row: &Candidate, observe: Option<&mut dyn FnMut(Passed<'_>)>) -> Lived {
         live(&tanks(row, &self.air), &self.course, observe)
     }
 }
@@ -267,7 +270,7 @@ pub fn from_full(inputs: &Inputs) -> Option<FromFull> {
 
 fn bank(inputs: &Inputs, row: &Candidate, laid: &Laid<'_>) -> BankYear {
     let traits = row.bank.battery.chemistry.traits();
-    let lived = laid.live(row, &mut |_| {});
+    let lived = laid.live(row, None);
     let is_short = |wh: &f64| *wh > SHORT_FROM_WH;
     let mut short_by_month = [0u32; 12];
     for (day, wh) in laid.course.days.iter().zip(&lived.unserved_wh) {

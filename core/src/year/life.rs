@@ -92,7 +92,7 @@ pub struct Lived {
 pub fn live(
     tanks: &[Reservoir; 12],
     course: &Course<'_>,
-    observe: &mut dyn FnMut(Passed<'_>),
+    mut observe: Option<&mut dyn FnMut(Passed<'_>)>,
 ) -> Lived {
     let mut walk = Walk::new(tanks, course);
     let mut lived = Lived {
@@ -111,19 +111,20 @@ pub fn live(
             reached: Reached::NOTHING,
         };
         walk.day(day, &mut books, |seen| {
-            unfilled_h = if seen.moment.full {
-                0.0
-            } else {
-                unfilled_h + seen.hours
-            };
-            longest_h = greater(longest_h, unfilled_h);
+            unfilled_h += seen.hours;
+            if seen.moment.full {
+                longest_h = greater(longest_h, unfilled_h - seen.hours);
+                unfilled_h = 0.0;
+            }
             let soc = seen.moment.soc;
             lived.soc.push(soc);
             let tenth = ((soc * STATES as f64) as i32).min(STATES as i32 - 1);
             if let Some(hours) = lived.hours_at.get_mut(tenth as usize) {
                 *hours += seen.hours;
             }
-            if seen.slot.ends_hour {
+            if seen.slot.ends_hour
+                && let Some(observe) = &mut observe
+            {
                 observe(Passed {
                     soc,
                     volts: seen.volts,
@@ -152,7 +153,7 @@ pub fn live(
         }
         lived.ledger.add(&today);
     }
-    lived.longest_unfilled_days = longest_h / 24.0;
+    lived.longest_unfilled_days = greater(longest_h, unfilled_h) / 24.0;
     lived.ledger.final_ah = walk.moment.state.total_ah();
     lived
 }
@@ -283,6 +284,9 @@ impl<'a> Walk<'a> {
         } else {
             &self.course.clock.plain
         };
+        let sum = |hours: &[f64; 24]| hours.iter().sum::<f64>();
+        books.ledger.wanted_wh += sum(&draw.direct_w) + sum(&draw.inverter_w);
+        books.ledger.sun_wh += sum(&day.sun_w);
         let (boost, float) = &self.course.shore_w;
         let at = |hours: &[f64; 24], slot: &Slot| hours.get(slot.hour).copied().unwrap_or(0.0);
         for slot in slots {
