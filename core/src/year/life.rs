@@ -86,6 +86,23 @@ pub struct Lived {
     pub hours_at: [f64; STATES],
     /// State of charge at each step's end.
     pub soc: Vec<f64>,
+    /// What went unserved, by profile of use and hour of the clock: on direct current, through the inverter [Wh]. Empty where
+    /// nothing did.
+    pub lacking_wh: Vec<[[f64; 2]; 24]>,
+}
+
+impl Lived {
+    /// Notes what has gone unserved in an hour.
+    #[cold]
+    fn lacks(&mut self, profiles: usize, (profile, hour): (usize, usize), wh: [f64; 2]) {
+        self.lacking_wh.resize(profiles, [[0.0; 2]; 24]);
+        let place = self.lacking_wh.get_mut(profile);
+        if let Some(sums) = place.and_then(|hours| hours.get_mut(hour)) {
+            for (sum, wh) in sums.iter_mut().zip(wh) {
+                *sum += wh;
+            }
+        }
+    }
 }
 
 /// Steps a bank through its days, from full. `tanks` is the bank in each month's conditions; they share their wells.
@@ -110,7 +127,21 @@ pub fn live(
             ledger: Ledger::default(),
             reached: Reached::NOTHING,
         };
+        let mut lacked = [0.0; 2];
         walk.day(day, &mut books, |seen| {
+            let lacks = [
+                seen.ledger.unserved_direct_wh,
+                seen.ledger.unserved_inverter_wh,
+            ];
+            if lacks != lacked {
+                let [direct, inverter] = lacks;
+                let [had_direct, had_inverter] = std::mem::replace(&mut lacked, lacks);
+                lived.lacks(
+                    course.draws.len(),
+                    (day.profile, seen.slot.hour),
+                    [direct - had_direct, inverter - had_inverter],
+                );
+            }
             unfilled_h += seen.hours;
             if seen.moment.full {
                 longest_h = greater(longest_h, unfilled_h - seen.hours);
