@@ -7,7 +7,7 @@ use crate::battery::{self, Bank, Battery, Label, SecondRating};
 use crate::charge;
 use crate::energy::{self, Ambient, DayKind, Usage, Window, fits_window};
 use crate::finding::{Finding, Gravity};
-use crate::inputs::{BatteryAir, Candidate, Driving, Inputs, Living, Sun};
+use crate::inputs::{BatteryAir, Candidate, Driving, Inputs, Later, Living, Sun};
 use crate::plan::{
     self, Air, BatteryPlace, ControllerKind, DrawUnit, LinkKind, MeterUnit, Plan, Second, Supply,
     Way,
@@ -1074,6 +1074,28 @@ fn candidate(check: &mut Check<'_>, row: &plan::Candidate, volts: f64) -> Candid
         }),
     };
     let fitted = battery::fit(&battery);
+    let first_years = check.number(
+        &at("age_years"),
+        "The age",
+        Quantity::Years,
+        row.age_years,
+        0.0,
+        40.0,
+    );
+    let later = row.later_years.map(|years| {
+        check.number(
+            &at("later_years"),
+            "How much later the last string comes",
+            Quantity::Years,
+            years,
+            0.0,
+            20.0,
+        )
+    });
+    // One string alone can't come in two parts.
+    let later = later
+        .filter(|_| parallel > 1)
+        .map(|years| Later { years, first_years });
     let mass_kg = check.number(
         &at("mass_kg"),
         "The mass",
@@ -1092,14 +1114,14 @@ fn candidate(check: &mut Check<'_>, row: &plan::Candidate, volts: f64) -> Candid
             hard_depth: traits.depth_hard.max(depth),
         },
         fitted,
-        age_years: check.number(
-            &at("age_years"),
-            "The age",
-            Quantity::Years,
-            row.age_years,
-            0.0,
-            40.0,
-        ),
+        age_years: match later {
+            // New when the others are so much older.
+            Some(later) => {
+                (later.first_years + later.years) * f64::from(parallel - 1) / f64::from(parallel)
+            }
+            None => first_years,
+        },
+        later,
         case: space::case(check, row, &at, mass_kg),
         mass_kg,
         price: row

@@ -154,13 +154,25 @@ pub(crate) struct Driving {
     pub(crate) from_min: u16,
 }
 
+/// A bank of which the last string comes later, new.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Later {
+    /// How much later [years].
+    pub(crate) years: f64,
+    /// Age of the first strings when they are fitted [years].
+    pub(crate) first_years: f64,
+}
+
 /// One bank to compare.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Candidate {
     pub(crate) id: u32,
     pub(crate) bank: Bank,
     pub(crate) fitted: Fitted,
+    /// Age when all of it is there [years]: the mean of its strings.
     pub(crate) age_years: f64,
+    /// Where its last string comes later.
+    pub(crate) later: Option<Later>,
     pub(crate) case: Case,
     pub(crate) mass_kg: f64,
     pub(crate) price: Option<f64>,

@@ -516,6 +516,9 @@ pub struct Candidate {
     pub depth: Option<f64>,
     /// Age when it is fitted [years]; 0 is new.
     pub age_years: f64,
+    /// How much later the last of its strings comes, new [years]; `null` has them come at once.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub later_years: Option<f64>,
     /// Most that one gives [A], by its maker.
     pub max_discharge_a: Option<f64>,
     /// Most that one takes [A], by its maker.
@@ -1009,6 +1012,7 @@ impl Default for Candidate {
             parallel: 1.0,
             depth: None,
             age_years: 0.0,
+            later_years: None,
             max_discharge_a: None,
             max_charge_a: None,
             case_name: String::new(),

@@ -380,7 +380,10 @@ fn against(desk: Desk) -> AnyView {
                 words::one_against(chosen, other, year.as_ref().map(|year| &year.report), units);
             view! { <p>{says}</p> }.into_any()
         });
-        let lines: Vec<_> = lines.collect();
+        let later = report.banks.iter();
+        let later = later.filter_map(|bank| words::later_line(&report, bank));
+        let later = later.map(|says| view! { <p>{says}</p> }.into_any());
+        let lines: Vec<_> = lines.chain(later).collect();
         if lines.is_empty() {
             return none();
         }

@@ -418,6 +418,48 @@ mod tests {
     }
 
     #[test]
+    fn one_now_and_one_later_is_told_apart_from_both_at_once() {
+        let mut plan = plan();
+        plan.locker.inside_mm[1] = 420.0;
+        let row = plan.candidates[0].clone();
+        plan.candidates[0].parallel = 2.0;
+        for (id, later) in [(4, Some(0.0)), (5, Some(4.0))] {
+            plan.candidates.push(crate::plan::Candidate {
+                id,
+                parallel: 2.0,
+                later_years: later,
+                ..row.clone()
+            });
+        }
+        plan.candidates
+            .push(crate::plan::Candidate { id: 6, ..row });
+        let report = crate::assess(&plan).unwrap();
+        let [at_once, now, later, one] = report.banks.as_slice() else {
+            panic!("four banks")
+        };
+        // Nothing later is at once; four years on the pair holds less than a new one, and more than one alone.
+        assert_eq!(at_once.usable_now_ah, now.usable_now_ah);
+        assert!(later.usable_now_ah < at_once.usable_now_ah);
+        assert!(later.usable_now_ah > one.usable_now_ah);
+        let stages = later.later.unwrap();
+        assert_eq!(stages.first_parked, one.parked);
+        assert!(stages.first_health < 1.0 && at_once.later.is_none());
+        // The new string has the lower resistance, so it gives more than half; what comes at once shares alike.
+        let last = |bank: &BankReport| report.carries.parallel_of(bank.id).unwrap().shares[1];
+        assert!(last(later) > 0.5 && last(later) > last(now));
+        let says = crate::words::later_line(&report, later).unwrap();
+        assert!(
+            says.contains("the last 4 years later: one alone lasts"),
+            "{says}"
+        );
+        // Its place is kept from the first day.
+        assert_eq!(later.fit.as_ref().unwrap().wanted, 2);
+        plan.candidates[2].later_years = Some(-1.0);
+        let faults = crate::assess(&plan).unwrap_err();
+        assert_eq!(faults[0].field, "candidates/5/later_years");
+    }
+
+    #[test]
     fn a_door_too_small_is_said() {
         let mut plan = plan();
         plan.locker.opening = crate::plan::Opening::Front;

@@ -384,6 +384,7 @@ part!(Candidate {
     "parallel", "strings side by side", Number(Q::Count) => (parallel),
     "depth", "planned depth of discharge", Open(Q::Share) => (depth),
     "age_years", "age when fitted", Number(Q::Years) => (age_years),
+    "later_years", "how much later the last string comes", Open(Q::Years) => (later_years),
     "max_discharge_a", "most that one gives", Open(Q::Current) => (max_discharge_a),
     "max_charge_a", "most that one takes", Open(Q::Current) => (max_charge_a),
     "case_name", "standard case", Text => (case_name),

@@ -388,6 +388,37 @@ fn lower(name: &str) -> String {
     })
 }
 
+/// A bank of which the last string comes later: how long it lasts before and after, and what an old and a new string do to
+/// each other.
+pub fn later_line(report: &Report, bank: &BankReport) -> Option<String> {
+    let later = bank.later?;
+    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+    let first = bank.parallel.saturating_sub(1);
+    let shares = report
+        .carries
+        .parallel_of(bank.id)
+        .and_then(|strings| strings.shares.last().copied());
+    let fair = 1.0 / f64::from(bank.parallel.max(1));
+    let gives = shares.map_or(String::new(), |share| {
+        format!(
+            " and the new one gives {} of the current, where {} would be its fair part",
+            percent(share),
+            percent(fair)
+        )
+    });
+    Some(format!(
+        "{}: {} alone {} {}; with the last one beside {} {}. By then the first {} {} of what is rated{gives}.",
+        super::bank_name(bank),
+        number(first),
+        if first == 1 { "lasts" } else { "last" },
+        super::lasting(later.first_parked),
+        if first == 1 { "it" } else { "them" },
+        super::lasting(bank.parked),
+        if first == 1 { "holds" } else { "hold" },
+        percent(later.first_health),
+    ))
+}
+
 /// What to leave ready where one comes now and one later, and what an old and a new one do to each other.
 pub const ONE_LATER: &str = "One now and one more later: leave its place free, bus bars with a spare stud, cables of equal length to both and a fuse holder for it. Beside an old battery a new one is drawn down to the old one's state, so buy the second within a year of the first, of the same make and kind, and bring both to the same charge before they are joined (common practice, no source).";
 
