@@ -52,6 +52,7 @@ pub fn evaluate(inputs: &Inputs) -> Report {
     let carries = carries::carries(inputs, &year, &most, &months, &parked);
     let mut findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
     remarks_carries::carries(&mut findings, &carries);
+    space::bends(&mut findings, inputs, &carries);
     remarks_carries::place(&mut findings, inputs, &year);
     let grave_first: Vec<f64> = findings
         .iter()

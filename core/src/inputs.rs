@@ -42,6 +42,8 @@ pub(crate) struct Cables {
     pub(crate) exit: CableExit,
     pub(crate) lug_mm: f64,
     pub(crate) bar_mm: f64,
+    /// Of the lug's height, what is for the bend of its cable.
+    pub(crate) bend_mm: f64,
     pub(crate) beside_mm: f64,
 }
 

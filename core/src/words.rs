@@ -23,8 +23,9 @@ pub use compare::{Cell, Comparison, Line, comparison};
 pub use risk::{DOUBT_HEADS, RISK_NOTE, days_borne, doubt_rows, map_csv, map_says, risk_line};
 pub use sheet::{CAUTIONS, sheet};
 pub use space::{
-    OF_EACH_THING, ONE_LATER, REMINDERS, TO_MEASURE, carried_line, case_called, caution, gap_words,
-    label_faces, later_line, middle_line, neighbour, one_against, space_lines, what_it_takes,
+    OF_EACH_THING, ONE_LATER, REMINDERS, TO_MEASURE, bend_line, carried_line, case_called, caution,
+    gap_words, label_faces, later_line, middle_line, neighbour, one_against, space_lines,
+    what_it_takes,
 };
 pub use strings::{
     SHARE_HEADS, alloy, joining_line, link_line, share_line, share_rows, split_fuses, string_lines,

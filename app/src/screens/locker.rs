@@ -126,8 +126,14 @@ fn gaps(desk: Desk) -> AnyView {
             ": {other/name}, {other/case_mm/1} long, {other/case_mm/2} wide, {other/case_mm/3} high, of {other/mass_kg}. It may {other/turning}; its terminals sit {other/terminals}",
         )
     });
+    let bends = says(move || {
+        let report = desk.report();
+        let line = report.and_then(|report| words::bend_line(&report, desk.plan().units));
+        line.unwrap_or_default()
+    });
     view! {
         <p>{say(desk, "locker", "Above the whole of each case {vent_gap_mm} stay free to vent. What holds it down takes {hold_gap_mm} at both of its ends.")}</p>
+        <p class="note">{bends}</p>
         <p>{say(desk, "locker", "Besides the bank, {other/count} of another kind stand in it")}{other}"."</p>
     }
     .into_any()

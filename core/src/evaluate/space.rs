@@ -2,12 +2,14 @@
 
 use super::remarks::{Found, add};
 use crate::battery::Chemistry;
+use crate::cable::bend_takes_mm;
 use crate::data::cases::{CaseSize, cases};
 use crate::finding::Gravity;
 use crate::fit::{Offers, Outcome, Rules, Terminals, Turning, Verdict, most, what_it_takes};
 use crate::inputs::{Candidate, Inputs};
 use crate::plan::CableExit;
-use crate::report::{BankReport, BankSpace, SpaceReport};
+use crate::report::{BankReport, BankSpace, Carries, SpaceReport};
+use crate::units::tidy;
 
 /// Most cases that are searched for.
 const MOST: u32 = 8;
@@ -155,6 +157,37 @@ pub(super) fn remarks(found: &mut Found, inputs: &Inputs, banks: &[BankReport]) 
         if let Some(fit) = &bank.fit {
             carried(found, locker.opening.is_some(), fit, &at("case_mm/1"));
         }
+    }
+}
+
+/// Whether the bend that is planned for is one that the bank's cable can make.
+pub(super) fn bends(found: &mut Found, inputs: &Inputs, carries: &Carries) {
+    let run = carries
+        .runs
+        .iter()
+        .find(|run| run.field == "wiring/bank_mm");
+    let Some(sized) = run.and_then(|run| run.sized.as_ref()) else {
+        return;
+    };
+    let cables = &inputs.cables;
+    let (field, kept_mm) = match cables.exit {
+        CableExit::Lug => ("locker/bend_mm", cables.bend_mm),
+        CableExit::Bar | CableExit::Flush => ("locker/beside_mm", cables.beside_mm),
+    };
+    let takes_mm = bend_takes_mm(sized.mm2);
+    if inputs.locker.is_some() && kept_mm > 0.0 && kept_mm < takes_mm {
+        add(
+            found,
+            Gravity::Note,
+            field,
+            format!(
+                "{} mm are kept for the bend of the bank's cable; one of {} mm² takes about {} mm.",
+                tidy(kept_mm.round()),
+                tidy(sized.mm2),
+                tidy(takes_mm.round())
+            ),
+            "Keep as much free, take a more flexible cable, or lead it straight on.",
+        );
     }
 }
 
@@ -351,6 +384,27 @@ mod tests {
         let report = crate::assess(&plan).unwrap();
         let says = |words: &str| report.findings.iter().any(|one| one.says.contains(words));
         assert!(says("beside it is left out"), "{:?}", report.findings);
+    }
+
+    #[test]
+    fn a_bend_too_tight_for_the_cable_is_said() {
+        let mut plan = plan();
+        let says = |plan: &Plan| {
+            let report = crate::assess(plan).unwrap();
+            let mut found = report.findings.iter();
+            found.any(|one| one.says.contains("kept for the bend"))
+        };
+        assert!(!says(&plan), "none is planned for");
+        plan.locker.bend_mm = 10.0;
+        assert!(says(&plan));
+        plan.locker.bend_mm = 300.0;
+        assert!(!says(&plan));
+        plan.locker.exit = CableExit::Bar;
+        plan.locker.beside_mm = 10.0;
+        assert!(says(&plan));
+        let report = crate::assess(&plan).unwrap();
+        let line = crate::words::bend_line(&report, plan.units).unwrap();
+        assert!(line.contains("to bend it takes about"), "{line}");
     }
 
     #[test]

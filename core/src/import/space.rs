@@ -15,6 +15,7 @@ pub(super) fn cables(row: &plan::Locker) -> Cables {
         exit: row.exit,
         lug_mm: row.terminal_gap_mm.clamp(0.0, 1000.0) + row.bend_mm.clamp(0.0, 1000.0),
         bar_mm: row.bar_mm.clamp(0.0, 200.0),
+        bend_mm: row.bend_mm.clamp(0.0, 1000.0),
         beside_mm: row.beside_mm.clamp(0.0, 1000.0),
     }
 }

@@ -1,6 +1,7 @@
 //! The locker in words: what it would take, what each side faces, how all is carried in, and what to measure.
 
-use super::{capital, list, number};
+use super::{capital, list, number, tidy};
+use crate::cable::{about_thick_mm, bend_takes_mm};
 use crate::fit::{
     Certainty, Change, Gap, Neighbour, Outcome, Passage, Placement, Taking, Turning, Verdict,
 };
@@ -232,11 +233,7 @@ pub fn label_faces(case: &Placement, plan: &Plan) -> String {
 /// A gap with how far it may be out: "12 ± 3 mm".
 pub fn gap_words(gap: &Gap, units: Units) -> String {
     match units {
-        Units::Metric => format!(
-            "{} ± {} mm",
-            crate::units::tidy(gap.mm.round()),
-            crate::units::tidy(gap.within_mm)
-        ),
+        Units::Metric => format!("{} ± {} mm", tidy(gap.mm.round()), tidy(gap.within_mm)),
         Units::Imperial => format!(
             "{} ± {}",
             length(gap.mm, units),
@@ -292,6 +289,20 @@ pub fn carried_line(fit: &Verdict) -> Option<String> {
             Some(parts.into_iter().flatten().collect::<Vec<_>>().join(" "))
         }
     }
+}
+
+/// What the bend of the bank's own cable takes, above a lug or beside the case.
+pub fn bend_line(report: &Report, units: Units) -> Option<String> {
+    let runs = &report.carries.runs;
+    let run = runs.iter().find(|run| run.field == "wiring/bank_mm")?;
+    let mm2 = run.sized.as_ref()?.mm2;
+    let show = |mm: f64| length(mm.round(), units);
+    Some(format!(
+        "The bank's cable of {} mm² is about {} thick, and to bend it takes about {}: five thicknesses of inner radius and its own (common practice, no source; its maker says).",
+        tidy(mm2),
+        show(about_thick_mm(mm2)),
+        show(bend_takes_mm(mm2))
+    ))
 }
 
 /// Where the middle of all the mass is, taken at the middle of each case.
