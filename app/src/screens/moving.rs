@@ -139,8 +139,8 @@ fn handles(desk: Desk) -> AnyView {
         let each: Vec<_> = each.collect();
         view! {
             <div class="tools no-print">
-                <span class="hint">"Drag a thing in the drawing; or choose it here and use the arrow keys, Page Up and Page Down, ten steps with Shift: "</span>
-                {each}
+                <span class="hint">"Drag a thing in the drawing to move it."</span>
+                <span class="by-keys"><span class="hint">" Or choose it here and use the arrow keys, Page Up and Page Down, ten steps with Shift: "</span>{each}</span>
             </div>
         }
         .into_any()
