@@ -1,5 +1,6 @@
 //! What would it take, held both ways: at the stated change it fits, a little less and it does not.
 
+use super::clear_tests::told;
 use super::tests::{case, locker, small};
 use super::*;
 use proptest::prelude::*;
@@ -114,6 +115,26 @@ proptest! {
         }
         let offers = Offers {
             exits_mm: vec![[0.0; 2]],
+            turnings: vec![Turning::OnSide],
+            cases_mm: vec![[2.0, 1.0, 2.0]],
+        };
+        both_ways(&space, &case, &offers, target)?;
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(250))]
+    #[test]
+    fn they_do_so_past_told_terminals_weak_floors_and_other_cases((space, case) in told(), target in 1u32..=3, movable in any::<[bool; 3]>(), other in any::<bool>()) {
+        let mut space = space;
+        for (thing, movable) in space.obstacles.iter_mut().zip(movable) {
+            thing.movable = movable;
+        }
+        if other {
+            space.others = vec![(Case { size_mm: [2.0, 1.0, 1.0], ..case.clone() }, 1)];
+        }
+        let offers = Offers {
+            exits_mm: vec![[0.0; 2], [0.0, 1.0]],
             turnings: vec![Turning::OnSide],
             cases_mm: vec![[2.0, 1.0, 2.0]],
         };

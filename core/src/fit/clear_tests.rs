@@ -14,7 +14,7 @@ const PLACES: [Terminals; 6] = [
 ];
 
 /// A case whose terminals are told, on whole and half millimetres, and a floor that bears little somewhere.
-fn told() -> impl Strategy<Value = (Locker, Case)> {
+pub(super) fn told() -> impl Strategy<Value = (Locker, Case)> {
     let spot = (0u8..5, 0u8..5, 1u8..4, 1u8..4, 0u8..=3);
     (
         small(),
