@@ -9,6 +9,9 @@ use larder::plan::{Locker, Shape, Units};
 use larder::units::{Quantity, tidy};
 use larder::words;
 
+/// Height of a label [px].
+const LABEL_HIGH: f64 = 17.0;
+
 /// From where the locker is seen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Seen {
@@ -267,7 +270,11 @@ impl Drawn<'_> {
     fn gaps(&self, svg: &mut Svg, seen: Seen, x: &dyn Fn(f64) -> f64, y: &dyn Fn(f64) -> f64) {
         let (across, up, ..) = seen.axes();
         let binding = binding(self.verdict);
-        for gap in &self.verdict.gaps {
+        // The one that binds has its figure where it belongs; others give way to what is written.
+        let mut written: Vec<(f64, f64, f64)> = Vec::new();
+        let gaps = self.verdict.gaps.iter();
+        let others = gaps.filter(|gap| binding != Some(gap));
+        for gap in binding.into_iter().chain(others) {
             let Some(case) = self.verdict.arrangement.get(gap.case) else {
                 continue;
             };
@@ -305,15 +312,23 @@ impl Drawn<'_> {
                 14.0
             };
             if binds || px >= roomy || self.to_build_from {
+                let words = if binds { format!("▸ {words}") } else { words };
+                let half = text_width(&words) / 2.0 + 4.0;
                 let (mid_x, mid_y) = (
                     f64::midpoint(ends.0.0, ends.1.0),
                     f64::midpoint(ends.0.1, ends.1.1),
                 );
-                svg.label(
-                    mid_x,
-                    mid_y + 4.0,
-                    &if binds { format!("▸ {words}") } else { words },
-                );
+                let free = |y: &f64| {
+                    written.iter().all(|(x, other, wide)| {
+                        (x - mid_x).abs() >= half + wide || (y - other).abs() >= LABEL_HIGH
+                    })
+                };
+                let tried = [0.0, LABEL_HIGH, -LABEL_HIGH].map(|by| mid_y + by);
+                let found = tried.into_iter().find(free);
+                if let Some(at) = found.or(self.to_build_from.then_some(mid_y)) {
+                    svg.label(mid_x, at + 4.0, &words);
+                    written.push((mid_x, at, half));
+                }
             }
         }
     }
@@ -373,7 +388,7 @@ fn beyond(space: &Box3, inside: [f64; 3], axis: usize) -> Option<Box3> {
 }
 
 /// What the letters stand for, and what becomes of each thing.
-pub fn key(space: &Locker, clear: bool, units: Units) -> Vec<String> {
+pub fn key(space: &Locker, verdict: &Verdict, units: Units) -> Vec<String> {
     let figures = (units == Units::Metric)
         .then(|| "Figures in the gaps are mm; ▸ marks the one that binds.".to_owned());
     let each = space.obstacles.iter().enumerate();
@@ -396,8 +411,13 @@ pub fn key(space: &Locker, clear: bool, units: Units) -> Vec<String> {
         };
         format!("{}: {}, {does}{form}", letter(at), thing.name)
     });
-    let clear = clear.then(|| "Dotted: what stays clear about the terminals.".to_owned());
-    letters.chain(clear).chain(figures).collect()
+    let cases = verdict.arrangement.iter().enumerate();
+    let others = cases
+        .filter(|(_, case)| case.kind > 0)
+        .map(|(at, _)| format!("{}: {}", at + 1, space.other.name));
+    let clear = (!verdict.clear.is_empty())
+        .then(|| "Dotted: what stays clear about the terminals.".to_owned());
+    letters.chain(others).chain(clear).chain(figures).collect()
 }
 
 /// A dimension line with slashed ends, along x or along y.
