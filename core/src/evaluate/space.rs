@@ -7,7 +7,7 @@ use crate::data::cases::{CaseSize, cases};
 use crate::finding::Gravity;
 use crate::fit::{Offers, Outcome, Rules, Terminals, Turning, Verdict, most, what_it_takes};
 use crate::inputs::{Candidate, Inputs};
-use crate::plan::CableExit;
+use crate::plan::{CableExit, Thing};
 use crate::report::{BankReport, BankSpace, Carries, SpaceReport};
 use crate::units::tidy;
 
@@ -24,6 +24,12 @@ pub fn space(inputs: &Inputs) -> Option<SpaceReport> {
         .iter()
         .zip(&inputs.things)
         .map(|(thing, what)| (thing.name.clone(), *what))
+        .chain(
+            locker
+                .spots
+                .iter()
+                .map(|spot| (spot.name.clone(), Thing::Plain)),
+        )
         .collect();
     let bank = |row: &Candidate| {
         let series = row.bank.series.max(1);
@@ -223,7 +229,7 @@ fn carried(found: &mut Found, opening: bool, fit: &Verdict, field: &str) {
 mod tests {
     use super::*;
     use crate::fit::assess;
-    use crate::plan::{Locker, Obstacle, Plan, Thing};
+    use crate::plan::{Locker, Obstacle, Plan};
 
     fn plan() -> Plan {
         let mut plan = Plan::default();
@@ -423,6 +429,9 @@ mod tests {
         let report = crate::assess(&plan).unwrap();
         let says = crate::words::fit_long(report.banks[0].fit.as_ref().unwrap(), plan.units);
         assert!(says.contains("does not fit"), "{says}");
+        let inputs = crate::import(&plan).unwrap();
+        let ways = crate::words::what_it_takes(&space(&inputs).unwrap().banks[0], plan.units).1;
+        assert_eq!(ways[0], "Make the hatch bear 30 kg.");
         // None written bears nothing.
         plan.locker.obstacles[0].bears_kg = None;
         assert!(!fits(&plan));

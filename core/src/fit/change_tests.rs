@@ -16,6 +16,11 @@ fn less(change: &Change, mm: f64) -> Option<Change> {
             by_mm: by_mm - mm,
             to_mm: to_mm + mm,
         }),
+        // A case of the tests weighs a whole kilogram.
+        Change::Bear { part, to_kg } => Some(Change::Bear {
+            part: *part,
+            to_kg: to_kg - mm,
+        }),
         Change::Longer { axis, by_mm } => Some(Change::Longer {
             axis: *axis,
             by_mm: by_mm - mm,
@@ -29,9 +34,11 @@ fn both_ways(
     case: &Case,
     offers: &Offers,
     target: u32,
+    may_be_cut: bool,
 ) -> Result<(), TestCaseError> {
     let takes = what_it_takes(space, case, target, offers);
-    prop_assert_eq!(takes.certainty, Certainty::Exact);
+    let exact = takes.certainty == Certainty::Exact;
+    prop_assert!(exact || may_be_cut);
     if holds(space, case, target) {
         prop_assert!(takes.ways.is_empty());
         return Ok(());
@@ -45,14 +52,14 @@ fn both_ways(
         for change in before {
             (at, of) = after(&at, &of, change);
             prop_assert!(
-                !holds(&at, &of, target),
+                !exact || !holds(&at, &of, target),
                 "the first change alone does: {:?}",
                 way
             );
         }
         let (with, of_with) = after(&at, &of, last);
         prop_assert!(holds(&with, &of_with, target), "{:?}", way);
-        if let Some(less) = less(last, 0.2) {
+        if let Some(less) = less(last, 0.2).filter(|_| exact) {
             let (with, of_with) = after(&at, &of, &less);
             prop_assert!(
                 !holds(&with, &of_with, target),
@@ -60,7 +67,7 @@ fn both_ways(
                 way
             );
         }
-        if let Change::Move { obstacle, by_mm } = last {
+        if let (Change::Move { obstacle, by_mm }, true) = (last, exact) {
             // Into its place first, where it has one; then on along one side.
             let first = match at.obstacles[*obstacle].goes {
                 Goes::Within(place) => into_place(&at, *obstacle, &place),
@@ -118,7 +125,7 @@ proptest! {
             turnings: vec![Turning::OnSide],
             cases_mm: vec![[2.0, 1.0, 2.0]],
         };
-        both_ways(&space, &case, &offers, target)?;
+        both_ways(&space, &case, &offers, target, false)?;
     }
 }
 
@@ -138,7 +145,8 @@ proptest! {
             turnings: vec![Turning::OnSide],
             cases_mm: vec![[2.0, 1.0, 2.0]],
         };
-        both_ways(&space, &case, &offers, target)?;
+        // Unlike cases that may lie any way are dear to rule out: then a smaller change may be missed, and it says so.
+        both_ways(&space, &case, &offers, target, true)?;
     }
 }
 

@@ -186,6 +186,10 @@ impl Searcher {
                 .all(|((at, size), inside)| at + size > 0.0 && at < inside)
         });
         let start = [gap, gap, 0.0];
+        let rooms_of = || {
+            let each = clear.iter().zip(&options);
+            each.flat_map(|(rooms, option)| rooms.iter().map(move |room| (room, option)))
+        };
         let overhang = |axis: usize| -> Vec<f64> {
             let of = |values: &[f64; 3]| values.get(axis).copied().unwrap_or(0.0);
             let insets = || {
@@ -204,13 +208,13 @@ impl Searcher {
                 let far = of(&limit.at_mm) + of(&limit.size_mm);
                 edges.extend(insets().map(|(inset, _)| far - inset));
             }
-            for room in clear.iter().flatten() {
+            for (room, option) in rooms_of() {
                 let at = of(&room.at_mm);
                 edges.push(-at);
-                edges.extend(
-                    bare.iter()
-                        .map(|thing| of(&thing.at_mm) + of(&thing.size_mm) - at),
-                );
+                let met = bare
+                    .iter()
+                    .filter(|thing| !level || may_meet(room, &option.turned, thing));
+                edges.extend(met.map(|thing| of(&thing.at_mm) + of(&thing.size_mm) - at));
             }
             edges
         };
@@ -621,6 +625,20 @@ impl Searcher {
             || self.limits.iter().any(stops)
             || self.rooms(block, option).any(touches)
     }
+}
+
+/// Whether room about a terminal of a case on the floor can be what touches a thing: they share heights, and the case, which
+/// reaches further to all sides than the room above it, does not touch the thing first.
+fn may_meet(room: &Box3, turned: &Turned, thing: &Box3) -> bool {
+    let (foot, top) = (thing.at_mm[2], thing.at_mm[2] + thing.size_mm[2]);
+    let share = |from: f64, to: f64| from + SAME_MM < top && foot + SAME_MM < to;
+    let inner = (0..2).all(|axis| {
+        let of = |values: &[f64; 3]| values.get(axis).copied().unwrap_or(0.0);
+        let (at, inset) = (of(&room.at_mm), of(&turned.inset_mm));
+        at >= inset - SAME_MM && at + of(&room.size_mm) <= inset + of(&turned.own_mm) + SAME_MM
+    });
+    share(room.at_mm[2], room.at_mm[2] + room.size_mm[2])
+        && !(inner && share(0.0, turned.body_high_mm))
 }
 
 fn moved(at_mm: [f64; 3], by_mm: [f64; 3]) -> [f64; 3] {

@@ -6,11 +6,12 @@
 //! a 1 mm grid". The order in which changes of different kinds stand is ours (assumed): see [`Taking::size_mm`].
 
 use super::case::{Case, Turning};
+use super::change::{Change, Offers, Taking, WhatItTakes, after};
+use super::moves::{into_place, may_go, steps};
 use super::purse::Purse;
-use super::slack::{FARTHEST_MM, least_inside, resized};
-use super::space::{Box3, Certainty, Goes, Locker, SAME_MM};
-use crate::numeric::order;
-use serde::Serialize;
+use super::slack::{FARTHEST_MM, least_inside};
+use super::space::{Goes, Locker, SAME_MM};
+use crate::numeric::{ascending, order};
 
 /// How exactly the least is found where more can't hurt [mm].
 const TO_MM: f64 = 0.1;
@@ -18,124 +19,6 @@ const TO_MM: f64 = 0.1;
 const STEPS: u64 = 6_000_000;
 /// Most ways that are told.
 const MOST_WAYS: usize = 8;
-
-/// One change.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Change {
-    /// The space beside every case made less, to so much.
-    Gap {
-        /// By how much less [mm].
-        by_mm: f64,
-        /// What is left [mm].
-        to_mm: f64,
-    },
-    /// A wall or the lid set out.
-    Longer {
-        /// The axis: 0 length, 1 depth, 2 height.
-        axis: usize,
-        /// By how much [mm].
-        by_mm: f64,
-    },
-    /// A movable obstacle moved: along one side, or to a place of its own and there along one side.
-    Move {
-        /// Which, counted from 0.
-        obstacle: usize,
-        /// By how much to the right, the back and the lid; negative the other way [mm].
-        by_mm: [f64; 3],
-    },
-    /// A movable obstacle taken out.
-    Remove {
-        /// Which, counted from 0.
-        obstacle: usize,
-    },
-    /// Cables that leave another way.
-    Exit {
-        /// Which of the ways offered, counted from 0.
-        way: usize,
-        /// Height that is then free above the terminals [mm].
-        to_mm: f64,
-        /// What the cables then take beyond the case at the terminals [mm].
-        beside_mm: f64,
-    },
-    /// Another lie allowed.
-    Turn {
-        /// Which.
-        turning: Turning,
-    },
-    /// Another standard case.
-    Case {
-        /// Which of those offered, counted from 0.
-        case: usize,
-        /// Its size [mm].
-        size_mm: [f64; 3],
-    },
-}
-
-/// What may be changed besides the locker.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Offers {
-    /// Of each other way for the cables, height above the terminals and length beyond the case beside them [mm].
-    pub exits_mm: Vec<[f64; 2]>,
-    /// Other lies that chemistry and maker allow.
-    pub turnings: Vec<Turning>,
-    /// Sizes of other cases [mm].
-    pub cases_mm: Vec<[f64; 3]>,
-}
-
-/// One or two changes that admit the cases.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Taking {
-    /// The changes.
-    pub changes: Vec<Change>,
-    /// How large they are together, to put them in order: millimetres of a gap, a wall or a move; for another exit the
-    /// height that it saves, for another lie its difference in height, for another case its largest difference of a side,
-    /// for taking a thing out its largest side [mm, assumed].
-    pub size_mm: f64,
-}
-
-/// What would it take.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct WhatItTakes {
-    /// How many cases are asked for.
-    pub target: u32,
-    /// Ways, the smallest change first.
-    pub ways: Vec<Taking>,
-    /// Whether every search came to its end; where not, a smaller change may have been missed.
-    pub certainty: Certainty,
-}
-
-/// The locker and the case after a change.
-pub fn after(locker: &Locker, case: &Case, change: &Change) -> (Locker, Case) {
-    let (mut locker, mut case) = (locker.clone(), case.clone());
-    match change {
-        Change::Gap { to_mm, .. } => case.side_gap_mm = *to_mm,
-        Change::Longer { axis, by_mm } => {
-            let inside = locker.inside_mm.get(*axis).copied().unwrap_or(0.0);
-            locker = resized(&locker, *axis, inside + by_mm);
-        }
-        Change::Move { obstacle, by_mm } => {
-            if let Some(thing) = locker.obstacles.get_mut(*obstacle) {
-                for (at, by) in thing.space.at_mm.iter_mut().zip(by_mm) {
-                    *at += by;
-                }
-            }
-        }
-        Change::Remove { obstacle } => {
-            // It stays in the list, far outside, so that the others keep their numbers.
-            if let Some(thing) = locker.obstacles.get_mut(*obstacle) {
-                thing.space.at_mm = [-1e6; 3];
-                thing.carries = false;
-            }
-        }
-        Change::Exit {
-            to_mm, beside_mm, ..
-        } => (case.terminal_gap_mm, case.beside_mm) = (*to_mm, *beside_mm),
-        Change::Turn { turning } => case.turning = *turning,
-        Change::Case { size_mm, .. } => case.size_mm = *size_mm,
-    }
-    (locker, case)
-}
 
 /// What would admit `target` cases.
 pub fn what_it_takes(locker: &Locker, case: &Case, target: u32, offers: &Offers) -> WhatItTakes {
@@ -212,6 +95,9 @@ impl Asked {
                 found.push(change);
             }
         }
+        if moves {
+            found.extend(self.stiffer(purse));
+        }
         let things = self.locker.obstacles.iter().enumerate();
         for (obstacle, thing) in things.filter(|(_, thing)| moves && thing.movable) {
             let first = match thing.goes {
@@ -227,6 +113,33 @@ impl Asked {
             if self.with(&Change::Remove { obstacle }).holds(purse) {
                 found.extend(self.least_move(obstacle, first, purse));
             }
+        }
+        found
+    }
+
+    /// The least that each shelf or part of the floor must bear: what some of the cases weigh together, since more of it can't
+    /// hurt.
+    fn stiffer(&self, purse: &mut Purse) -> Vec<Change> {
+        let mut sums = vec![0.0];
+        let others = self.locker.others.iter();
+        let kinds = others.map(|(case, count)| (case.mass_kg, *count));
+        for (kg, count) in kinds.chain([(self.case.mass_kg, self.target)]) {
+            let each = |sum: &f64| {
+                let sum = *sum;
+                (0..=count).map(move |so_many| sum + f64::from(so_many) * kg)
+            };
+            sums = sums.iter().flat_map(each).collect();
+        }
+        ascending(&mut sums);
+        let things = self.locker.obstacles.iter();
+        let shelves = things.map(|thing| thing.bears_kg.filter(|_| thing.carries));
+        let floor = self.locker.spots.iter().map(|spot| Some(spot.bears_kg));
+        let mut found = Vec::new();
+        for (part, bears_kg) in shelves.chain(floor).enumerate() {
+            let Some(bears_kg) = bears_kg else { continue };
+            let more = sums.iter().filter(|kg| **kg > bears_kg);
+            let mut changes = more.map(|kg| Change::Bear { part, to_kg: *kg });
+            found.extend(changes.find(|change| self.with(change).holds(purse)));
         }
         found
     }
@@ -401,6 +314,17 @@ impl Asked {
                 })
             }
             Change::Exit { to_mm, .. } => (self.case.terminal_gap_mm - to_mm).max(0.0),
+            Change::Bear { part, to_kg } => {
+                let things = &self.locker.obstacles;
+                let bears_kg = match things.get(*part) {
+                    Some(thing) => thing.bears_kg,
+                    None => {
+                        let spot = self.locker.spots.get(part.saturating_sub(things.len()));
+                        spot.map(|spot| spot.bears_kg)
+                    }
+                };
+                to_kg - bears_kg.unwrap_or(0.0)
+            }
             Change::Turn {
                 turning: Turning::Any,
             } => (high - long.min(wide)).abs().max((high - long).abs()),
@@ -431,80 +355,4 @@ fn may_join(first: &Change, second: &Change) -> bool {
         | (Change::Case { .. }, Change::Case { .. }) => false,
         _ => true,
     }
-}
-
-/// So much further from a move along each side, both ways; the move itself where that is nothing.
-fn steps(first: [f64; 3], by_mm: f64) -> Vec<[f64; 3]> {
-    if by_mm == 0.0 {
-        return vec![first];
-    }
-    let mut all = Vec::new();
-    for axis in 0..3 {
-        for by_mm in [by_mm, -by_mm] {
-            let mut moved = first;
-            if let Some(slot) = moved.get_mut(axis) {
-                *slot += by_mm;
-            }
-            all.push(moved);
-        }
-    }
-    all
-}
-
-/// The least move that brings a thing into a place of its own.
-pub fn into_place(locker: &Locker, obstacle: usize, place: &Box3) -> [f64; 3] {
-    let Some(thing) = locker.obstacles.get(obstacle) else {
-        return [0.0; 3];
-    };
-    let of = |values: &[f64; 3], axis: usize| values.get(axis).copied().unwrap_or(0.0);
-    std::array::from_fn(|axis| {
-        let (at, first) = (of(&thing.space.at_mm, axis), of(&place.at_mm, axis));
-        let last = first + of(&place.size_mm, axis) - of(&thing.space.size_mm, axis);
-        at.clamp(first, last.max(first)) - at
-    })
-}
-
-/// Whether a thing may go there: where it may go at all, inside as far as it was, and clear of what it was clear of.
-pub fn may_go(locker: &Locker, obstacle: usize, by_mm: [f64; 3]) -> bool {
-    let Some(thing) = locker.obstacles.get(obstacle) else {
-        return false;
-    };
-    let mut moved = thing.space;
-    for (at, by) in moved.at_mm.iter_mut().zip(&by_mm) {
-        *at += by;
-    }
-    let of = |values: &[f64; 3], axis: usize| values.get(axis).copied().unwrap_or(0.0);
-    // Within a box, or no further out of it than it was.
-    let lies = |place: &Box3, from: &Box3| {
-        (0..3).all(|axis| {
-            let (at, size) = (of(&moved.at_mm, axis), of(&moved.size_mm, axis));
-            let (was, first) = (of(&from.at_mm, axis), of(&place.at_mm, axis));
-            let end = first + of(&place.size_mm, axis);
-            at >= first.min(was) - SAME_MM && at + size <= end.max(was + size) + SAME_MM
-        })
-    };
-    let inside = Box3 {
-        at_mm: [0.0; 3],
-        size_mm: locker.inside_mm,
-    };
-    let may = match &thing.goes {
-        Goes::Anywhere => true,
-        Goes::Outside => false,
-        Goes::Within(place) => lies(
-            place,
-            &Box3 {
-                at_mm: place.at_mm,
-                size_mm: moved.size_mm,
-            },
-        ),
-    };
-    let others = locker
-        .obstacles
-        .iter()
-        .enumerate()
-        .filter(|(at, _)| *at != obstacle);
-    may && lies(&inside, &thing.space)
-        && others
-            .into_iter()
-            .all(|(_, other)| !moved.overlaps(&other.space) || thing.space.overlaps(&other.space))
 }

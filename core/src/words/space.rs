@@ -116,6 +116,10 @@ fn one(change: &Change, bank: &BankSpace, units: Units) -> String {
             };
             format!("{how}, {} above the case{beside}", show(*to_mm))
         }
+        Change::Bear { part, to_kg } => {
+            let kg = Quantity::Mass.show((to_kg * 10.0).ceil() / 10.0, units);
+            format!("make the {} bear {kg}", name(*part))
+        }
         Change::Turn {
             turning: Turning::Any,
         } => "lay it on any side but its top".to_owned(),
