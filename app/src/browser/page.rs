@@ -116,7 +116,7 @@ pub fn print_sheet() {
     }
 }
 
-fn element(id: &str) -> Option<HtmlElement> {
+pub(super) fn element(id: &str) -> Option<HtmlElement> {
     document()?.get_element_by_id(id)?.dyn_into().ok()
 }
 
@@ -145,6 +145,14 @@ pub fn reveal(id: &str) {
         }
         at = parent.parent_element();
     }
+}
+
+/// Whether the `<details>` that an event is about stands open.
+pub fn is_open(event: &web_sys::Event) -> bool {
+    let details = event
+        .target()
+        .and_then(|it| it.dyn_into::<HtmlElement>().ok());
+    details.is_some_and(|details| details.has_attribute("open"))
 }
 
 /// Focuses the field after (or before) the one that has the focus, in the order of the page.
