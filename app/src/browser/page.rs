@@ -85,20 +85,6 @@ pub fn clear_fragment() {
     }
 }
 
-/// Adds a step to the history, so that the back button closes what was opened.
-pub fn push_step(name: &str) {
-    if let Some(history) = window().and_then(|w| w.history().ok()) {
-        let _ = history.push_state(&name.into(), "");
-    }
-}
-
-/// Goes one step back.
-pub fn step_back() {
-    if let Some(history) = window().and_then(|w| w.history().ok()) {
-        let _ = history.back();
-    }
-}
-
 /// Opens the print window.
 pub fn print() {
     if let Some(window) = window() {
