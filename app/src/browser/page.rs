@@ -78,24 +78,8 @@ pub fn address() -> String {
 
 /// Takes the fragment out of the address without leaving a step in the history.
 pub fn clear_fragment() {
-    if let Some(window) = window()
-        && let Ok(history) = window.history()
-    {
+    if let Some(history) = history() {
         let _ = history.replace_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&address()));
-    }
-}
-
-/// Adds a step to the history, so that the back button closes what was opened.
-pub fn push_step(name: &str) {
-    if let Some(history) = window().and_then(|w| w.history().ok()) {
-        let _ = history.push_state(&name.into(), "");
-    }
-}
-
-/// Goes one step back.
-pub fn step_back() {
-    if let Some(history) = window().and_then(|w| w.history().ok()) {
-        let _ = history.back();
     }
 }
 
@@ -116,7 +100,7 @@ pub fn print_sheet() {
     }
 }
 
-fn element(id: &str) -> Option<HtmlElement> {
+pub(super) fn element(id: &str) -> Option<HtmlElement> {
     document()?.get_element_by_id(id)?.dyn_into().ok()
 }
 
@@ -145,6 +129,14 @@ pub fn reveal(id: &str) {
         }
         at = parent.parent_element();
     }
+}
+
+/// Whether the `<details>` that an event is about stands open.
+pub fn is_open(event: &web_sys::Event) -> bool {
+    let details = event
+        .target()
+        .and_then(|it| it.dyn_into::<HtmlElement>().ok());
+    details.is_some_and(|details| details.has_attribute("open"))
 }
 
 /// Focuses the field after (or before) the one that has the focus, in the order of the page.
@@ -182,7 +174,7 @@ pub fn blur() {
     }
 }
 
-/// Opens or closes a `<dialog>` by its id.
+/// Opens or closes a `<dialog>` by its id. An open one is a step of the history, so that the back button closes it.
 pub fn dialog(id: &str, open: bool) {
     let Some(dialog) = element(id).and_then(|e| e.dyn_into::<web_sys::HtmlDialogElement>().ok())
     else {
@@ -190,7 +182,23 @@ pub fn dialog(id: &str, open: bool) {
     };
     if open && !dialog.open() {
         let _ = dialog.show_modal();
+        if let Some(history) = history() {
+            let _ = history.push_state(&id.into(), "");
+        }
     } else if !open && dialog.open() {
         dialog.close();
     }
+}
+
+/// A dialog was closed, by whatever means: its step of the history goes, unless it was that which closed it.
+pub fn dialog_closed(id: &str) {
+    if let Some(history) = history()
+        && history.state().is_ok_and(|state| state == id)
+    {
+        let _ = history.back();
+    }
+}
+
+fn history() -> Option<web_sys::History> {
+    window()?.history().ok()
 }

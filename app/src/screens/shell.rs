@@ -115,6 +115,7 @@ pub fn shell() -> impl IntoView {
         }
         event.prevent_default();
     });
+    let back = window_event_listener(ev::popstate, move |_| dialogs::close_all());
     let leaving = window_event_listener(ev::pagehide, move |_| {
         if desk.keeping.get_untracked() == Keeping::Waiting {
             desk.keep();
@@ -122,6 +123,7 @@ pub fn shell() -> impl IntoView {
     });
     on_cleanup(move || {
         arrived.remove();
+        back.remove();
         keys.remove();
         leaving.remove();
     });
@@ -136,15 +138,15 @@ pub fn shell() -> impl IntoView {
                 {answer::card(desk, width)}
                 <div class="plan">
                     {first::five_answers(desk)}
-                    {loads::section(desk)}
-                    {living::section(desk)}
-                    {refill::section(desk, width)}
-                    {stores::section(desk, width)}
-                    {locker::section(desk, width)}
-                    {carries::section(desk)}
-                    {year::section(desk, width)}
-                    {sure::section(desk, width)}
-                    {sheet::section(desk, width)}
+                    {loads::section(desk.of_section("loads"))}
+                    {living::section(desk.of_section("living"))}
+                    {refill::section(desk.of_section("refill"), width)}
+                    {stores::section(desk.of_section("stores"), width)}
+                    {locker::section(desk.of_section("locker"), width)}
+                    {carries::section(desk.of_section("carries"))}
+                    {year::section(desk.of_section("year"), width)}
+                    {sure::section(desk.of_section("sure"), width)}
+                    {sheet::section(desk.of_section("sheet"), width)}
                 </div>
                 {answer::bar(desk, width)}
                 {strip::strip(desk)}

@@ -2,9 +2,10 @@
 
 use super::history::History;
 use super::larder_store::{self, Kept};
+use super::seen::{Seen, Stages};
 use crate::browser::page;
 use crate::browser::store::Refusal;
-use crate::view::{Says, memo, says};
+use crate::view::{Says, says};
 use larder::finding::Finding;
 use larder::plan::{Draft, Held, Plan};
 use larder::report::{Report, SpaceReport, WholeYear};
@@ -30,6 +31,8 @@ pub struct Answer {
     opening: u32,
     /// The last good report.
     pub report: Option<Arc<Report>>,
+    /// The plan that it is of.
+    sound: Arc<Plan>,
     /// Why there is no newer one; empty where the report is of now.
     pub faults: Arc<Vec<Finding>>,
 }
@@ -51,13 +54,6 @@ impl Answer {
     pub fn is_stale(&self) -> bool {
         !self.faults.is_empty()
     }
-}
-
-/// A plan and its last good report, as everything but the answer and the field being typed in shows them.
-#[derive(Clone, Default)]
-struct Seen {
-    plan: Arc<Plan>,
-    report: Option<Arc<Report>>,
 }
 
 /// Whether the plan is kept.
@@ -108,10 +104,6 @@ pub struct Desk {
     pub is_open: RwSignal<bool>,
     /// The answer.
     pub answer: Memo<Answer>,
-    /// A typical year of every candidate, and the chosen one's hours, once typing pauses.
-    pub year: Memo<Option<Arc<WholeYear>>>,
-    /// What one change would do for each bank in the locker, once typing pauses.
-    pub space: Memo<Option<Arc<SpaceReport>>>,
     /// Fields that hold our guess.
     pub guesses: RwSignal<BTreeSet<String>>,
     /// Fields with text that can't be read.
@@ -132,7 +124,9 @@ pub struct Desk {
     pub asked_for_plans: Trigger,
     /// The plan's name in the store.
     pub id: RwSignal<String>,
-    seen: RwSignal<Seen>,
+    /// What this copy of the desk shows.
+    seen: RwSignal<Arc<Seen>>,
+    stages: Stages,
     stamps: StoredValue<BTreeMap<String, RwSignal<u64>>>,
     owner: StoredValue<Owner>,
     draw_timer: StoredValue<Option<TimeoutHandle>>,
@@ -157,40 +151,39 @@ impl Desk {
         let opening = RwSignal::new(0);
         let resting = RwSignal::new(true);
         let good = StoredValue::new(None::<Plan>);
-        let seen = RwSignal::new(Seen::default());
+        let stages = Stages::new();
         let answer = Memo::new(move |last: Option<&Answer>| {
             let now = opening.get();
             plan.with(|plan| match larder::assess(plan) {
                 Ok(report) => Answer {
                     opening: now,
                     report: Some(Arc::new(report)),
+                    sound: plan.clone(),
                     faults: Arc::default(),
                 },
-                Err(faults) => Answer {
-                    opening: now,
-                    report: match last {
-                        Some(last) if last.opening == now => last.report.clone(),
+                Err(faults) => {
+                    let (report, sound) = match last {
+                        Some(last) if last.opening == now => {
+                            (last.report.clone(), last.sound.clone())
+                        }
                         _ => good.with_value(|good| {
-                            let good = good.as_ref()?;
-                            Some(Arc::new(larder::assess(good).ok()?))
+                            let good = good.clone().unwrap_or_default();
+                            (larder::assess(&good).ok().map(Arc::new), Arc::new(good))
                         }),
-                    },
-                    faults: Arc::new(faults),
-                },
+                    };
+                    Answer {
+                        opening: now,
+                        report,
+                        sound,
+                        faults: Arc::new(faults),
+                    }
+                }
             })
         });
         let desk = Self {
             plan,
             is_open: RwSignal::new(false),
             answer,
-            year: memo(move || {
-                let plan = seen.with(|seen| seen.report.as_ref().map(|_| seen.plan.clone()));
-                larder::whole_year(plan.as_deref()?).map(Arc::new)
-            }),
-            space: memo(move || {
-                let plan = seen.with(|seen| seen.report.as_ref().map(|_| seen.plan.clone()));
-                larder::space(plan.as_deref()?).map(Arc::new)
-            }),
             guesses: RwSignal::default(),
             drafts: RwSignal::default(),
             faults: RwSignal::default(),
@@ -201,7 +194,8 @@ impl Desk {
             link: RwSignal::new(String::new()),
             asked_for_plans: Trigger::new(),
             id: RwSignal::new(String::new()),
-            seen,
+            seen: stages.newest,
+            stages,
             stamps: StoredValue::new(BTreeMap::new()),
             owner: StoredValue::new(Owner::current().unwrap_or_default()),
             draw_timer: StoredValue::new(None),
@@ -247,7 +241,25 @@ impl Desk {
 
     /// The last good report, for whoever draws it: who asks hears of a new one once typing pauses.
     pub fn report(self) -> Option<Arc<Report>> {
-        self.seen.with(|seen| seen.report.clone())
+        self.seen.with(|seen| seen.report())
+    }
+
+    /// A typical year of every candidate, and the chosen one's hours; who asks hears of a new one once typing pauses.
+    pub fn year(self) -> Option<Arc<WholeYear>> {
+        self.seen.get().year()
+    }
+
+    /// What one change would do for each bank in the locker; who asks hears of it once typing pauses.
+    pub fn space(self) -> Option<Arc<SpaceReport>> {
+        self.seen.get().space()
+    }
+
+    /// The same desk for a section, by its element's id: while the section is out of view it hears a little later.
+    pub fn of_section(self, section: &'static str) -> Self {
+        Self {
+            seen: self.stages.of(section),
+            ..self
+        }
     }
 
     /// Text out of the report; nothing while there is none.
@@ -267,9 +279,9 @@ impl Desk {
 
     /// Shows the plan as it stands, with its report, without waiting for a pause.
     pub fn draw(self) {
-        let report = self.answer.with_untracked(|answer| answer.report.clone());
-        let plan = self.plan_now();
-        self.seen.set(Seen { plan, report });
+        let answer = self.answer.get_untracked();
+        let sound = answer.report.map(|report| (report, answer.sound));
+        self.stages.show(self.plan_now(), sound);
     }
 
     /// Whether the report is older than the plan.
