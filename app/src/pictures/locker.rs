@@ -18,8 +18,8 @@ const LINE: f64 = 17.0;
 const NARROW: f64 = 520.0;
 /// Pixels a millimetre of paper, by definition of the CSS pixel: 96 an inch.
 const PAPER: f64 = 96.0 / 25.4;
-/// What a sheet of A4 or Letter has between its margins [px].
-const SHEET: (f64, f64) = (660.0, 980.0);
+/// What a sheet of A4 or Letter has between its margins across [px].
+const SHEET: f64 = 660.0;
 
 /// Draws the locker with the chosen bank in it, in the width there is.
 pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width: f64) -> Picture {
@@ -51,8 +51,13 @@ pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width
     }
 }
 
-/// The same for print, at the largest of 1:5, 1:10 and 1:20 that a sheet holds, with a scale bar.
-pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units) -> String {
+/// What a page of its own has in height [px].
+pub const WHOLE_PAGE: f64 = 980.0;
+/// What it may take of a sheet that tells more [px].
+pub const PART_OF_PAGE: f64 = 560.0;
+
+/// The same for print, at the largest of 1:5, 1:10 and 1:20 that goes into so much of a page, with a scale bar.
+pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units, tallest: f64) -> String {
     let all = reach(space, verdict);
     let [long, deep, high] = all;
     let lines = 40.0 + LINE * (2 * space.obstacles.len() + 4) as f64;
@@ -71,11 +76,12 @@ pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units) -> String {
                 2.0,
             )
         };
-        across <= SHEET.0 && up + views * (TOP + BELOW) + lines <= SHEET.1
+        across <= SHEET && up + views * (TOP + BELOW) + lines <= tallest
     };
-    let tried = [(5.0, false), (5.0, true), (10.0, false), (10.0, true)];
+    let tried = [5.0, 10.0, 20.0].map(|ratio| [(ratio, false), (ratio, true)]);
     let found = tried
         .into_iter()
+        .flatten()
         .find(|(ratio, stacked)| fits(*ratio, *stacked));
     let (ratio, stacked) = found.unwrap_or((20.0, true));
     let drawn = Drawn {
@@ -86,7 +92,7 @@ pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units) -> String {
         reach: all,
         to_build_from: true,
     };
-    sheet(&drawn, stacked, SHEET.0, Some(ratio))
+    sheet(&drawn, stacked, SHEET, Some(ratio))
 }
 
 fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> String {
@@ -322,6 +328,7 @@ mod tests {
             &plan.locker,
             report.banks[0].fit.as_ref().unwrap(),
             plan.units,
+            WHOLE_PAGE,
         );
         // 900 mm at 1:5 are 680 px, more than the sheet; at 1:10 they are 340.
         assert!(svg.contains("1:10") && svg.contains("100 mm"), "{svg}");
