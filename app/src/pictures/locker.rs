@@ -54,13 +54,13 @@ pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width
 /// What a page of its own has in height [px].
 pub const WHOLE_PAGE: f64 = 980.0;
 /// What it may take of a sheet that tells more [px].
-pub const PART_OF_PAGE: f64 = 560.0;
+pub const PART_OF_PAGE: f64 = 640.0;
 
 /// The same for print, at the largest of 1:5, 1:10 and 1:20 that goes into so much of a page, with a scale bar.
 pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units, tallest: f64) -> String {
     let all = reach(space, verdict);
     let [long, deep, high] = all;
-    let lines = 40.0 + LINE * (2 * space.obstacles.len() + 4) as f64;
+    let lines = 40.0 + LINE * (space.obstacles.len() + 4) as f64;
     let fits = |ratio: f64, stacked: bool| {
         let scale = PAPER / ratio;
         let (across, up, views) = if stacked {
@@ -90,7 +90,8 @@ pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units, tallest: f64) -
         units,
         scale: PAPER / ratio,
         reach: all,
-        to_build_from: true,
+        // At 1:20 there is no room for the figure of every gap.
+        to_build_from: ratio < 20.0,
     };
     sheet(&drawn, stacked, SHEET, Some(ratio))
 }
