@@ -88,14 +88,16 @@ pub struct Sized {
     pub bound: Bound,
 }
 
-/// What is left of an ampacity where loaded conductors lie together: 0.7 for four to six, 0.6 to twenty-four, 0.5 beyond.
-/// 33 CFR 183.425 has it for 50 V and more (from memory); held for all here.
+/// What is left of an ampacity where loaded conductors lie together: 0.7 for three, 0.6 for four to six, 0.5 to twenty-four, 0.4
+/// beyond. Note 2 to table 5 of 33 CFR 183.425 (seen in a reprint of the US Coast Guard's compliance guideline); 183.435 asks for
+/// it from 50 V on, and it is held for all here.
 pub fn bundle_factor(together: u32) -> f64 {
     match together {
-        0..=3 => 1.0,
-        4..=6 => 0.7,
-        7..=24 => 0.6,
-        _ => 0.5,
+        0..=2 => 1.0,
+        3 => 0.7,
+        4..=6 => 0.6,
+        7..=24 => 0.5,
+        _ => 0.4,
     }
 }
 

@@ -448,7 +448,7 @@ part!(Wiring {
     "along_g", "g along that the fixing bears", Number(Q::Number) => (along_g),
     "across_g", "g across that the fixing bears", Number(Q::Number) => (across_g),
     "metal", "what the cables are of", Choice(&["copper", "aluminium"]) => (metal),
-    "bundle", "how many loaded conductors lie together", Choice(&["no more than three", "four to six", "seven or more"]) => (bundle),
+    "bundle", "how many loaded conductors lie together", Choice(&["no more than two", "three to six", "seven or more"]) => (bundle),
     "air_c", "warmth of the air around the cables", Number(Q::Temperature) => (air_c),
     "branch_mm", "from the load panel to a load", Number(Q::Length) => (branch_mm),
     "bank_mm2", "mm² of the bank's cable that is there already", Open(Q::Number) => (bank_mm2),

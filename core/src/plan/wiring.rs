@@ -29,9 +29,9 @@ choice! {
 choice! {
     /// How many loaded conductors lie together.
     Bundle {
-        /// No more than three.
+        /// No more than two.
         Few,
-        /// Four to six.
+        /// Three to six.
         Some,
         /// Seven to twenty-four.
         Many,

@@ -4,8 +4,8 @@ use super::{Evaluator, Pattern};
 use crate::question::{Answer, Asked, Question};
 use larder::cable::{
     Alloy, Bar, Bolt, FuseKind, Gauge, MAY_MOVE, Metal, Run, Surface, WITHIN_IN, ampacity_a,
-    device_limit_a, drop_v_iso10133, engine_space_factor, force_n, fuse_for, gassing_ma_ah,
-    least_interrupting_a, pull_test_n, resistance_ohm_m, short_circuit_a, size,
+    bundle_factor, device_limit_a, drop_v_iso10133, engine_space_factor, force_n, fuse_for,
+    gassing_ma_ah, least_interrupting_a, pull_test_n, resistance_ohm_m, short_circuit_a, size,
     stress_area_inch_mm2, stress_area_metric_mm2, to_20_c, ventilation,
 };
 
@@ -49,6 +49,9 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
             .filter_map(|c| engine_space_factor(*c))
             .collect::<Vec<_>>()
             .into())
+    }),
+    ("share of the ampacity left for conductors*", |q| {
+        Ok(bundle_factor(q.number(&["together"])? as u32).into())
     }),
     ("circular mils = k i l / e*", least_cmil),
     ("least circular mils by the formula", least_cmil),
