@@ -18,7 +18,9 @@ pub(crate) use fields::MONTHS;
 pub use fields::{Field, Held, Kind, part_of};
 pub use rows::List;
 pub(crate) use unknown::{keep_unknown, put_back};
-pub use wiring::{Bundle, Conductor, Fixing, Insulation, Linked, TakeOff, Thread, Wiring};
+pub use wiring::{
+    Bundle, Conductor, Fixing, Insulation, Leg, Linked, Route, TakeOff, Thread, Wiring,
+};
 
 /// The version of the saved form that this program writes.
 pub const VERSION: u32 = 1;
@@ -277,6 +279,9 @@ pub struct Load {
     pub from: String,
     /// End of its window; the same as `from` means the whole day.
     pub to: String,
+    /// One way from the load panel to it [mm]; `null` where it is as far as the others.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cable_mm: Option<f64>,
 }
 
 /// A measured day.
@@ -742,6 +747,7 @@ impl Default for Load {
             air: Air::Cabin,
             from: "00:00".into(),
             to: "00:00".into(),
+            cable_mm: None,
         }
     }
 }
@@ -972,6 +978,7 @@ impl Plan {
         let ids = ids.chain(self.sun.panels.iter().map(|row| row.id));
         let ids = ids.chain(self.living.rhythm.iter().map(|row| row.id));
         let ids = ids.chain(self.living.stays.iter().map(|row| row.id));
+        let ids = ids.chain(self.wiring.routes.iter().map(|row| row.id));
         ids.max().unwrap_or(0).saturating_add(1)
     }
 
@@ -1000,5 +1007,6 @@ impl Plan {
         own(&mut self.sun.panels.iter_mut().map(|row| &mut row.id));
         own(&mut self.living.rhythm.iter_mut().map(|row| &mut row.id));
         own(&mut self.living.stays.iter_mut().map(|row| &mut row.id));
+        own(&mut self.wiring.routes.iter_mut().map(|row| &mut row.id));
     }
 }

@@ -461,6 +461,7 @@ pub fn field_called(plan: &Plan, path: &str) -> String {
         "shore" => "the hook-up".into(),
         "inverter" => "the inverter".into(),
         "meter" => "the measured day".into(),
+        "wiring" if second == Some("routes") => "a run that lies otherwise".into(),
         "wiring" => "the cables".into(),
         _ => "the rig".into(),
     }

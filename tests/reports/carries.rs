@@ -205,3 +205,55 @@ fn what_freezes_and_what_the_charger_does() {
     cutter.living.battery_c = -30.0;
     assert!(said(&cutter, "acid freezes"));
 }
+
+#[test]
+fn one_run_lies_otherwise() {
+    let van = plan("orchard-van");
+    let with = |change: &dyn Fn(&mut larder::plan::Route)| {
+        let mut plan = van.clone();
+        while plan.ids(larder::plan::List::Routes).len() < 3 {
+            let id = plan.fresh_id();
+            plan.wiring.add_route(id);
+        }
+        // The third is the solar controller's.
+        change(&mut plan.wiring.routes[2]);
+        larder::assess(&plan).expect("a sound plan")
+    };
+    // As they lay before: nothing changes.
+    let plain = larder::assess(&van).expect("a sound plan");
+    assert_eq!(with(&|_| ()).carries, plain.carries);
+    // 12 AWG carries 45 A. Of six that lie together 0.6 is left: 27 A, less than the fuse of 30 A. 10 AWG carries 60 A: 36 A.
+    let bundled = with(&|route| route.bundle = larder::plan::Bundle::Some);
+    let sized = |report: &Report, name: &str| run(report, name).sized.clone().expect("a cable");
+    let sun = sized(&bundled, "solar controller");
+    assert_eq!(sun.awg, "10");
+    near("bundled", sun.ampacity_a, 36.0, 1e-9);
+    // In air of 60 °C √(45/75) is left of what insulation for 105 °C bears: 45 A × 0.7746 = 34.9 A, and the metal is 30 K warmer.
+    let warm = sized(&with(&|route| route.air_c = 60.0), "solar controller");
+    assert!(warm.ampacity_a < 60.0 * 0.775 && warm.warm_c > 60.0);
+    // Insulation for 75 °C: 12 AWG carries 25 A, 10 AWG 40 A. In an engine space 0.75 of that is left: 30 A, just the fuse.
+    let thin = with(&|route| {
+        route.insulation = larder::plan::Insulation::C75;
+        route.engine_space = true;
+    });
+    let sun = sized(&thin, "solar controller");
+    assert_eq!(sun.awg, "10");
+    near("engine space", sun.ampacity_a, 30.0, 1e-9);
+    // The other runs stay as they were.
+    assert_eq!(run(&thin, "inverter"), run(&plain, "inverter"));
+}
+
+#[test]
+fn a_load_farther_off() {
+    let mut van = plan("orchard-van");
+    let plain = larder::assess(&van).expect("a sound plan");
+    let first = plain.carries.branches[0].clone();
+    let load = van.loads.iter_mut().find(|load| load.name == first.name);
+    load.expect("a load").cable_mm = Some(4.0 * 1000.0 * first.length_m);
+    let report = larder::assess(&van).expect("a sound plan");
+    let far = &report.carries.branches[0];
+    near("far", far.length_m, 4.0 * first.length_m, 1e-12);
+    let area = |run: &RunReport| run.sized.as_ref().expect("a cable").mm2;
+    assert!(area(far) >= area(&first));
+    assert_eq!(report.carries.branches[1..], plain.carries.branches[1..]);
+}

@@ -1,11 +1,11 @@
 //! What carries it? Cables, fuses, hold-down, air, for the chosen bank.
 
-use super::list::{RowView, row};
+use super::list::{RowView, Rows, button, row};
 use crate::fields::say;
 use crate::pictures::{Table, table};
 use crate::state::desk::Desk;
-use crate::view::{memo, none, part, says, when};
-use larder::plan::Supply;
+use crate::view::{memo, none, part, press, says, when};
+use larder::plan::{List, Supply};
 use larder::words;
 use leptos::prelude::*;
 
@@ -57,6 +57,8 @@ pub fn section(desk: Desk) -> AnyView {
             "In mm², where it is there already: from the bank {bank_mm2}, to the inverter {inverter_mm2}, from the solar controller {sun_mm2}, from the alternator {engine_mm2}, from the charger {shore_mm2}, to the load panel {loads_mm2}.",
         )
     };
+    let routes = Rows::new(desk, List::Routes);
+    let add = press(move || routes.add(|plan, id| plan.wiring.add_route(id)));
     let strung = memo(move || desk.plan().candidates.iter().any(|row| row.parallel > 1.0));
     let runs = part(move || {
         let Some(report) = desk.report() else {
@@ -108,6 +110,8 @@ pub fn section(desk: Desk) -> AnyView {
                 side: none(),
                 drawer: Some(Box::new(owned)),
             })}
+            {routes.view(route)}
+            <div class="add-row">{button("Add a run that lies otherwise", "button plain", add)}</div>
             {runs}
             <details class="working-fold"><summary>"How this is worked out"</summary>{working}</details>
             <p>{desk.told(|report| words::fault_line(&report.carries))}</p>
@@ -135,4 +139,24 @@ pub fn section(desk: Desk) -> AnyView {
         </section>
     }
     .into_any()
+}
+
+/// A run that does not lie as the others do.
+fn route(routes: Rows, id: u32) -> AnyView {
+    let (desk, at) = (routes.desk, routes.at(id));
+    row(
+        desk,
+        RowView {
+            called: "a run that lies otherwise".to_owned(),
+            class: String::new(),
+            sentence: say(
+                desk,
+                &at,
+                "But {run} it goes {engine_space}, {bundle} together, in air of {air_c}; the insulation there bears {insulation}.",
+            ),
+            at,
+            side: none(),
+            drawer: Some(Box::new(move || routes.tools(id))),
+        },
+    )
 }

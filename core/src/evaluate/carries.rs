@@ -43,7 +43,8 @@ pub(super) fn carries(
     let mut bars = bank;
     let mut panel = bank;
     for wanted in &all {
-        let source = if wanted.engine_space { bank } else { bars };
+        let at_bank = wanted.field == "wiring/engine_mm";
+        let source = if at_bank { bank } else { bars };
         let found = run(inputs, wanted, source);
         let own_ohm = found.sized.as_ref().map_or(0.0, |sized| {
             2.0 * wanted.length_m * resistance_ohm_m(inputs.wiring.metal, sized.mm2, 20.0)
@@ -103,16 +104,17 @@ pub(super) fn carries(
 /// A run with its cable and its fuse.
 fn run(inputs: &Inputs, wanted: &Wanted, source: Source) -> RunReport {
     let wiring = &inputs.wiring;
+    let laid = wiring.laid(wanted.field);
     let run = Run {
         continuous_a: wanted.continuous_a,
         length_m: wanted.length_m,
         volts: inputs.volts,
         drop: wiring.drop,
-        insulation_c: wiring.insulation_c,
-        engine_space: wanted.engine_space && wiring.engine_space,
+        insulation_c: laid.insulation_c,
+        engine_space: laid.engine_space,
         metal: wiring.metal,
-        together: wiring.together,
-        air_c: wiring.air_c,
+        together: laid.together,
+        air_c: laid.air_c,
     };
     // At its fuse nothing of the run itself limits the fault.
     let fault = |ohm| short_circuit_a(source.volts, source.ohm, 1.0, ohm);

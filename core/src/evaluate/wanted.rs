@@ -17,7 +17,6 @@ pub(super) struct Wanted {
     pub(super) continuous_a: f64,
     pub(super) peak_a: f64,
     pub(super) length_m: f64,
-    pub(super) engine_space: bool,
     /// What passes through it in a year [Wh].
     pub(super) year_wh: f64,
 }
@@ -108,7 +107,6 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
         peak_a: (inverter_peak_a + panel_peak_a).max(incoming_a),
         year_wh: passing.panel + passing.inverter + passing.sun + passing.engine + passing.shore,
         length_m: wiring.bank_m,
-        engine_space: false,
     });
     if let Some(inverter) = &inputs.inverter {
         all.push(Wanted {
@@ -122,7 +120,6 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
             peak_a: inverter_peak_a,
             year_wh: passing.inverter,
             length_m: wiring.inverter_m,
-            engine_space: false,
         });
     }
     if panel_a > 0.0 {
@@ -134,7 +131,6 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
             peak_a: panel_peak_a,
             year_wh: passing.panel,
             length_m: wiring.loads_m,
-            engine_space: false,
         });
     }
     if let Some(sun) = &inputs.sun {
@@ -146,7 +142,6 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
             peak_a: 0.0,
             year_wh: passing.sun,
             length_m: wiring.sun_m,
-            engine_space: false,
         });
     }
     if let Some(driving) = &inputs.driving {
@@ -158,7 +153,6 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
             peak_a: 0.0,
             year_wh: passing.engine,
             length_m: wiring.engine_m,
-            engine_space: true,
         });
     }
     if let Some(shore) = &inputs.shore {
@@ -170,7 +164,6 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
             peak_a: 0.0,
             year_wh: passing.shore,
             length_m: wiring.shore_m,
-            engine_space: false,
         });
     }
     all.retain(|run| run.continuous_a > 0.0);
@@ -181,14 +174,18 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
 pub(super) fn branches(inputs: &Inputs) -> Vec<Wanted> {
     let low_v = low_v(inputs);
     let direct = inputs.loads.iter().filter(|load| load.supply == Supply::Dc);
+    let own_m = &inputs.wiring.branches_m;
+    let length_m = |load: &Load| {
+        let own = own_m.iter().find(|(id, _)| *id == load.id);
+        own.map_or(inputs.wiring.branch_m, |(_, metres)| *metres)
+    };
     let run = |load: &Load| Wanted {
         name: load.name.clone(),
         field: "wiring/branch_mm",
         from: format!("{} at the lowest voltage", shown(load.running_w())),
         continuous_a: load.running_w() / low_v,
         peak_a: (load.running_w() + load.starting_extra_w()) / low_v,
-        length_m: inputs.wiring.branch_m,
-        engine_space: false,
+        length_m: length_m(load),
         year_wh: 0.0,
     };
     direct

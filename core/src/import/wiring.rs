@@ -2,8 +2,8 @@
 
 use super::Check;
 use crate::cable::{Alloy, Hole, Metal, Surface, TakeOff};
-use crate::inputs::{Candidate, Hold, Links, Wiring};
-use crate::plan::{self, Bundle, Conductor, Fixing, Insulation, Linked, Plan, Thread};
+use crate::inputs::{Candidate, Hold, Laid, Links, Wiring};
+use crate::plan::{self, Bundle, Conductor, Fixing, Insulation, Leg, Linked, Plan, Thread};
 use crate::units::{Quantity, tidy};
 
 /// Shortest run [mm].
@@ -13,8 +13,7 @@ const LONGEST_MM: f64 = 100_000.0;
 
 impl Check<'_> {
     /// A run's length [m].
-    fn metres(&mut self, name: &str, what: &str, mm: f64) -> f64 {
-        let field = format!("wiring/{name}");
+    fn metres(&mut self, field: &str, what: &str, mm: f64) -> f64 {
         let units = self.plan.units;
         if mm.is_finite() && mm < SHORTEST_MM {
             self.refuse(
@@ -41,7 +40,7 @@ impl Check<'_> {
             );
             return LONGEST_MM / 1000.0;
         }
-        self.number(&field, what, Quantity::Length, mm, SHORTEST_MM, LONGEST_MM) / 1000.0
+        self.number(field, what, Quantity::Length, mm, SHORTEST_MM, LONGEST_MM) / 1000.0
     }
 
     fn wired(
@@ -66,13 +65,25 @@ impl Check<'_> {
 
 pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate]) -> Wiring {
     let row = &plan.wiring;
-    let bank_m = check.metres("bank_mm", "The run from the bank", row.bank_mm);
-    let inverter_m = check.metres("inverter_mm", "The run to the inverter", row.inverter_mm);
-    let sun_m = check.metres("sun_mm", "The run from the solar controller", row.sun_mm);
-    let engine_m = check.metres("engine_mm", "The run from the alternator", row.engine_mm);
-    let shore_m = check.metres("shore_mm", "The run from the charger", row.shore_mm);
-    let loads_m = check.metres("loads_mm", "The run to the load panel", row.loads_mm);
-    let branch_m = check.metres("branch_mm", "The run to a load", row.branch_mm);
+    let bank_m = check.metres("wiring/bank_mm", "The run from the bank", row.bank_mm);
+    let inverter_m = check.metres(
+        "wiring/inverter_mm",
+        "The run to the inverter",
+        row.inverter_mm,
+    );
+    let sun_m = check.metres(
+        "wiring/sun_mm",
+        "The run from the solar controller",
+        row.sun_mm,
+    );
+    let engine_m = check.metres(
+        "wiring/engine_mm",
+        "The run from the alternator",
+        row.engine_mm,
+    );
+    let shore_m = check.metres("wiring/shore_mm", "The run from the charger", row.shore_mm);
+    let loads_m = check.metres("wiring/loads_mm", "The run to the load panel", row.loads_mm);
+    let branch_m = check.metres("wiring/branch_mm", "The run to a load", row.branch_mm);
     if row.drop == 0.0 {
         check.refuse(
             "wiring/drop",
@@ -88,31 +99,14 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
             [0.005, 0.2],
         );
     }
-    let insulation_c = match row.insulation {
-        Insulation::C60 => 60.0,
-        Insulation::C75 => 75.0,
-        Insulation::C90 => 90.0,
-        Insulation::C105 => 105.0,
-        Insulation::C125 => 125.0,
-    };
-    let air_c = check.wired(
-        "air_c",
-        "The air around the cables",
-        Quantity::Temperature,
+    let common = laid(
+        check,
+        "wiring",
+        row.insulation,
+        row.bundle,
         row.air_c,
-        [-40.0, 80.0],
+        false,
     );
-    if air_c > insulation_c - 5.0 {
-        check.refuse(
-            "wiring/air_c",
-            format!(
-                "Insulation for {} °C has nothing left to warm by in air of {} °C.",
-                tidy(insulation_c),
-                tidy(air_c)
-            ),
-            "Take insulation that bears more, or another way for the cable.",
-        );
-    }
     Wiring {
         bank_m,
         inverter_m,
@@ -121,19 +115,15 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
         shore_m,
         loads_m,
         branch_m,
+        branches_m: branches(check, plan),
         drop: row.drop,
-        insulation_c,
-        engine_space: row.engine_space,
         metal: match row.metal {
             Conductor::Copper => Metal::Copper,
             Conductor::Aluminium => Metal::Aluminium,
         },
-        together: match row.bundle {
-            Bundle::Few => 2,
-            Bundle::Some => 6,
-            Bundle::Many => 24,
-        },
-        air_c,
+        common,
+        engine_space: row.engine_space,
+        routes: routes(check, row),
         owned: owned(check, row),
         along_g: check.wired(
             "along_g",
@@ -153,6 +143,102 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
         hold: hold(check, row),
         panel_v: panel_v(plan.sun.panel_vmp) * plan.volts / 12.0,
     }
+}
+
+/// What is around a run, all of it in one row of the plan at `at`.
+fn laid(
+    check: &mut Check<'_>,
+    at: &str,
+    insulation: Insulation,
+    bundle: Bundle,
+    air_c: f64,
+    engine_space: bool,
+) -> Laid {
+    let insulation_c = match insulation {
+        Insulation::C60 => 60.0,
+        Insulation::C75 => 75.0,
+        Insulation::C90 => 90.0,
+        Insulation::C105 => 105.0,
+        Insulation::C125 => 125.0,
+    };
+    let field = format!("{at}/air_c");
+    let what = "The air around the cables";
+    let air_c = check.number(&field, what, Quantity::Temperature, air_c, -40.0, 80.0);
+    if air_c > insulation_c - 5.0 {
+        check.refuse(
+            field,
+            format!(
+                "Insulation for {} °C has nothing left to warm by in air of {} °C.",
+                tidy(insulation_c),
+                tidy(air_c)
+            ),
+            "Take insulation that bears more, or another way for the cable.",
+        );
+    }
+    if engine_space && insulation_c < 75.0 {
+        check.refuse(
+            format!("{at}/insulation"),
+            "Insulation for 60 °C isn't allowed in an engine space.",
+            "Take one for 75 °C or more, or lay the cable clear of the engine.",
+        );
+    }
+    Laid {
+        insulation_c,
+        engine_space,
+        together: match bundle {
+            Bundle::Few => 2,
+            Bundle::Some => 6,
+            Bundle::Many => 24,
+        },
+        air_c,
+    }
+}
+
+/// The runs that lie otherwise, each by the field of its length.
+fn routes(check: &mut Check<'_>, row: &plan::Wiring) -> Vec<(&'static str, Laid)> {
+    let mut routes: Vec<(&'static str, Laid)> = Vec::new();
+    for route in &row.routes {
+        let at = format!("wiring/routes/{}", route.id);
+        let run = match route.run {
+            Leg::Bank => "bank_mm",
+            Leg::Inverter => "inverter_mm",
+            Leg::Sun => "sun_mm",
+            Leg::Engine => "engine_mm",
+            Leg::Shore => "shore_mm",
+            Leg::Loads => "loads_mm",
+            Leg::Branches => "branch_mm",
+        };
+        if routes.iter().any(|(other, _)| *other == run) {
+            check.refuse(
+                format!("{at}/run"),
+                "This run stands in two rows, and it can lie only one way.",
+                "Remove one of them, or choose another run.",
+            );
+            continue;
+        }
+        let laid = laid(
+            check,
+            &at,
+            route.insulation,
+            route.bundle,
+            route.air_c,
+            route.engine_space,
+        );
+        routes.push((run, laid));
+    }
+    routes
+}
+
+/// Loads with a run of their own length from the panel [m].
+fn branches(check: &mut Check<'_>, plan: &Plan) -> Vec<(u32, f64)> {
+    let own = plan.loads.iter();
+    let own = own.filter_map(|load| Some((load, load.cable_mm?)));
+    own.map(|(load, mm)| {
+        let what = format!("The run to {}", load.name.trim());
+        let field = format!("loads/{}/cable_mm", load.id);
+        (load.id, check.metres(&field, &what, mm))
+    })
+    .collect()
 }
 
 /// Voltage of a panel at its best for 12 V [V]: what the plan says where it can be, else 18 (assumed).
@@ -370,12 +456,23 @@ fn hold(check: &mut Check<'_>, row: &plan::Wiring) -> Hold {
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::{Candidate, Load, Plan, Way};
+    use crate::plan::{Candidate, Insulation, Leg, Load, Plan, Route, Way};
+
+    fn route(run: Leg) -> Route {
+        Route {
+            id: 9,
+            run,
+            air_c: 30.0,
+            insulation: Insulation::C105,
+            ..Route::default()
+        }
+    }
 
     fn says(change: impl Fn(&mut Plan)) -> String {
         let mut plan = Plan {
             loads: vec![Load {
                 id: 1,
+                name: "the lamp".into(),
                 draw: 12.0,
                 way: Way::Always,
                 ..Load::default()
@@ -415,6 +512,33 @@ mod tests {
                 "No run loses 0 %: every cable takes something",
             ),
             (
+                says(|plan| plan.loads[0].cable_mm = Some(2.0)),
+                "The run to the lamp can't be 2 mm long",
+            ),
+            (
+                says(|plan| plan.wiring.routes = vec![route(Leg::Sun), route(Leg::Sun)]),
+                "This run stands in two rows, and it can lie only one way",
+            ),
+            (
+                says(|plan| {
+                    plan.wiring.routes = vec![Route {
+                        air_c: 120.0,
+                        ..route(Leg::Sun)
+                    }];
+                }),
+                "The air around the cables can't be 120 °C",
+            ),
+            (
+                says(|plan| {
+                    plan.wiring.routes = vec![Route {
+                        engine_space: true,
+                        insulation: Insulation::C60,
+                        ..route(Leg::Inverter)
+                    }];
+                }),
+                "Insulation for 60 °C isn't allowed in an engine space",
+            ),
+            (
                 says(|plan| plan.wiring.link_thick_mm = 40.0),
                 "A bar 25 mm wide can't be 40 mm thick",
             ),
@@ -439,7 +563,7 @@ mod tests {
             ),
             (
                 says(|plan| {
-                    plan.wiring.insulation = crate::plan::Insulation::C60;
+                    plan.wiring.insulation = Insulation::C60;
                     plan.wiring.air_c = 70.0;
                 }),
                 "Insulation for 60 °C has nothing left to warm by in air of 70 °C",

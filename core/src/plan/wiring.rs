@@ -91,6 +91,44 @@ choice! {
         M10,
     } default M8
 }
+choice! {
+    /// A run, or those to all loads.
+    Leg {
+        /// From the bank to the bus bars.
+        Bank,
+        /// To the inverter.
+        Inverter,
+        /// From the solar controller.
+        Sun,
+        /// From the alternator.
+        Engine,
+        /// From the charger.
+        Shore,
+        /// To the load panel.
+        Loads,
+        /// From the panel to each load.
+        Branches,
+    } default Bank
+}
+
+/// How one run lies where it does not lie as all the others do.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(default)]
+pub struct Route {
+    /// Stays with the row wherever it moves.
+    pub id: u32,
+    /// Which run.
+    pub run: Leg,
+    /// Whether it passes through an engine space.
+    pub engine_space: bool,
+    /// How many lie together.
+    pub bundle: Bundle,
+    /// Air around it [°C].
+    pub air_c: f64,
+    /// What its insulation bears.
+    pub insulation: Insulation,
+}
 
 /// Runs of cable, how strings stand side by side, and how the bank is held.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -139,6 +177,9 @@ pub struct Wiring {
     pub shore_mm2: Option<f64>,
     /// The same to the load panel.
     pub loads_mm2: Option<f64>,
+    /// Runs that lie otherwise than the rest.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub routes: Vec<Route>,
     /// Where the bank's cables take off.
     pub take_off: TakeOff,
     /// What links neighbours.
@@ -169,7 +210,33 @@ pub struct Wiring {
     pub stack_mm: f64,
 }
 
+impl Default for Route {
+    fn default() -> Self {
+        Wiring::default().route(0, Leg::Bank)
+    }
+}
+
 impl Wiring {
+    /// A row for a run, as all the others lie.
+    fn route(&self, id: u32, run: Leg) -> Route {
+        Route {
+            id,
+            run,
+            engine_space: run == Leg::Engine && self.engine_space,
+            bundle: self.bundle,
+            air_c: self.air_c,
+            insulation: self.insulation,
+        }
+    }
+
+    /// Adds a row for the first run that has none, as it has lain until now.
+    pub fn add_route(&mut self, id: u32) {
+        let listed = |leg: &Leg| self.routes.iter().any(|row| row.run == *leg);
+        let free = Leg::ALL.iter().find(|leg| !listed(leg));
+        let run = free.copied().unwrap_or_default();
+        self.routes.push(self.route(id, run));
+    }
+
     pub(super) fn is_as_assumed(&self) -> bool {
         *self == Self::default()
     }
@@ -199,6 +266,7 @@ impl Default for Wiring {
             engine_mm2: None,
             shore_mm2: None,
             loads_mm2: None,
+            routes: Vec::new(),
             take_off: TakeOff::Diagonal,
             link: Linked::Cable,
             painted: false,
