@@ -257,3 +257,37 @@ fn a_load_farther_off() {
     assert!(area(far) >= area(&first));
     assert_eq!(report.carries.branches[1..], plain.carries.branches[1..]);
 }
+
+#[test]
+fn a_start_and_its_fuse() {
+    let mut van = plan("orchard-van");
+    let report = larder::assess(&van).expect("a sound plan");
+    // The fridge: 45 W at 10.5 V is 4.29 A, × 1.25 = 5.4 A; it starts with three times as much, 12.9 A, of which a blade carries 1.49
+    // times its rating for half a second: at least 8.6 A, so 10 A and not 7.5 A.
+    let fridge = |report: &Report| report.carries.branches[0].clone();
+    let run = fridge(&report);
+    assert_eq!(run.name, "compressor fridge");
+    near("start", run.peak_a, 3.0 * run.continuous_a, 1e-9);
+    assert_eq!(run.fuse.expect("a fuse").rating_a, 10.0);
+    assert!(run.start_held);
+    // Without the start 7.5 A would do.
+    van.loads[0].surge = 1.0;
+    let calm = larder::assess(&van).expect("a sound plan");
+    assert_eq!(fridge(&calm).fuse.expect("a fuse").rating_a, 7.5);
+    // A panel's cable that is there already and carries 20 A leaves room for 20 A; twenty times the fridge's current does not hold.
+    van.loads[0].surge = 20.0;
+    van.wiring.loads_mm2 = Some(1.0);
+    let report = larder::assess(&van).expect("a sound plan");
+    let panel = report
+        .carries
+        .runs
+        .iter()
+        .find(|run| run.name == "load panel");
+    assert!(!panel.expect("a panel").start_held);
+    assert!(
+        report
+            .findings
+            .iter()
+            .any(|found| found.says.contains("A start (load panel) takes"))
+    );
+}

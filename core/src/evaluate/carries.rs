@@ -6,9 +6,9 @@ use super::joined;
 use super::wanted::{Passing, Wanted, branches, drawn_a, incoming_a, wanted};
 use crate::battery::{Chemistry, Conditions, Reservoir};
 use crate::cable::{
-    Ahead, Bolt, FuseKind, Run, Sized, Ventilation, device_limit_a, force_n, fuse_for,
-    gassing_ma_ah, owned, pull_test_n, resistance_ohm_m, screw, short_circuit_a, size, strap_n,
-    stress_area_metric_mm2, string_fuse_for, ventilation,
+    Ahead, Bolt, FuseKind, Run, Sized, Ventilation, carries_start, device_limit_a, force_n,
+    fuse_for, gassing_ma_ah, owned, pull_test_n, resistance_ohm_m, screw, short_circuit_a, size,
+    strap_n, stress_area_metric_mm2, string_fuse_for, ventilation,
 };
 use crate::energy::{Coincident, DayUse};
 use crate::inputs::Inputs;
@@ -119,13 +119,14 @@ fn run(inputs: &Inputs, wanted: &Wanted, source: Source) -> RunReport {
     // At its fuse nothing of the run itself limits the fault.
     let fault = |ohm| short_circuit_a(source.volts, source.ohm, 1.0, ohm);
     let fault_a = fault(0.0);
+    let peak_a = wanted.peak_a.max(wanted.continuous_a);
     let there = wiring
         .owned
         .iter()
         .find(|(field, _)| wanted.field.ends_with(field));
     let (sized, fuse) = match there {
-        Some((_, mm2)) => owned_with_fuse(&run, *mm2, fault_a, source),
-        None => sized_with_fuse(&run, fault_a, source),
+        Some((_, mm2)) => owned_with_fuse(&run, *mm2, peak_a, fault_a, source),
+        None => sized_with_fuse(&run, peak_a, fault_a, source),
     };
     let far_fault_a = sized
         .as_ref()
@@ -143,7 +144,8 @@ fn run(inputs: &Inputs, wanted: &Wanted, source: Source) -> RunReport {
         field: wanted.field.to_owned(),
         from: wanted.from.clone(),
         continuous_a: wanted.continuous_a,
-        peak_a: wanted.peak_a.max(wanted.continuous_a),
+        peak_a,
+        start_held: fuse.is_none_or(|fuse| carries_start(fuse.kind, fuse.rating_a, peak_a)),
         length_m: wanted.length_m,
         sized,
         allowed_v: wiring.drop * inputs.volts,
@@ -173,8 +175,13 @@ fn ahead((kind, rating_a): (FuseKind, f64), source: Source) -> Ahead {
 }
 
 /// The thinnest cable that carries the least fuse that will do, and that fuse.
-fn sized_with_fuse(run: &Run, fault_a: f64, source: Source) -> (Option<Sized>, Option<Fuse>) {
-    let Some(found) = fuse_for(run.continuous_a, f64::INFINITY, fault_a) else {
+fn sized_with_fuse(
+    run: &Run,
+    peak_a: f64,
+    fault_a: f64,
+    source: Source,
+) -> (Option<Sized>, Option<Fuse>) {
+    let Some(found) = fuse_for(run.continuous_a, peak_a, f64::INFINITY, fault_a) else {
         return (size(run, None), None);
     };
     let sized = size(run, Some(&ahead(found, source)));
@@ -182,11 +189,12 @@ fn sized_with_fuse(run: &Run, fault_a: f64, source: Source) -> (Option<Sized>, O
     (sized, fuse)
 }
 
-/// A cable that is there already, and the fuse that protects it; where none of the series lies between, the next rating up, to
-/// 150 % of what the cable carries, may stand (33 CFR 183.455).
+/// A cable that is there already, and the fuse that protects it; where none of the series that carries the start lies between, one
+/// that may not; where none lies between at all, the next rating up, to 150 % of what the cable carries, may stand (33 CFR 183.455).
 fn owned_with_fuse(
     run: &Run,
     mm2: f64,
+    peak_a: f64,
     fault_a: f64,
     source: Source,
 ) -> (Option<Sized>, Option<Fuse>) {
@@ -194,8 +202,10 @@ fn owned_with_fuse(
         return (None, None);
     };
     let limit_a = bare.ampacity_a;
-    let found = fuse_for(run.continuous_a, limit_a, fault_a)
-        .or_else(|| fuse_for(run.continuous_a, device_limit_a(limit_a), fault_a));
+    let for_start = |peak_a, limit_a| fuse_for(run.continuous_a, peak_a, limit_a, fault_a);
+    let found = for_start(peak_a, limit_a)
+        .or_else(|| for_start(0.0, limit_a))
+        .or_else(|| for_start(0.0, device_limit_a(limit_a)));
     let sized = owned(run, mm2, found.map(|found| ahead(found, source)).as_ref());
     (sized, found.map(fuse))
 }
@@ -210,7 +220,7 @@ fn string_fuse(bank: Source, strings: u32, shares: &[f64], bank_a: f64) -> Split
         count: strings,
         continuous_a,
         fault_a,
-        fuse: fuse_for(continuous_a, f64::INFINITY, fault_a).map(fuse),
+        fuse: fuse_for(continuous_a, continuous_a, f64::INFINITY, fault_a).map(fuse),
     }
 }
 

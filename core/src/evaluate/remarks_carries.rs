@@ -22,10 +22,13 @@ pub(super) fn carries(found: &mut Found, carries: &Carries) {
     for run in &carries.runs {
         path(found, run);
     }
-    // Loads are many and alike: the first of them speaks for all.
-    if let Some(run) = carries.branches.iter().find(|run| run.sized.is_none()) {
-        path(found, run);
-    }
+    // Loads are many and alike: the first of them that has a fault speaks for all.
+    let mut loads = carries.branches.iter().filter_map(|run| {
+        let mut own = Found::new();
+        path(&mut own, run);
+        own.into_iter().next()
+    });
+    found.extend(loads.next());
     joined(found, carries);
     let hold = &carries.holding;
     if hold.bolts_hold_n < hold.along_n.max(hold.across_n) {
@@ -178,6 +181,20 @@ fn path(found: &mut Found, run: &RunReport) {
             "Lay a thicker one beside it, shorten it, or allow more.",
         );
     }
+    if !run.start_held {
+        add(
+            found,
+            Gravity::Caution,
+            field.clone(),
+            format!(
+                "A start ({}) takes {} A for a moment; the largest fuse that its cable allows, {} A, may blow.",
+                run.name,
+                whole(run.peak_a),
+                tidy(fuse.rating_a)
+            ),
+            "Lay a thicker cable, so that a larger fuse may protect it.",
+        );
+    }
     if there && sized.withstand.least_mm2() > sized.mm2 {
         add(
             found,
@@ -188,7 +205,7 @@ fn path(found: &mut Found, run: &RunReport) {
                 run.name,
                 sized.withstand.least_mm2()
             ),
-            "Lay a thicker cable, or take a faster fuse.",
+            "Lay a thicker cable, or a faster fuse by its maker's curve: the times reckoned with are wide ones.",
         );
     }
     if matches!(sized.withstand, Withstand::TooSlow { .. }) {
@@ -202,7 +219,7 @@ fn path(found: &mut Found, run: &RunReport) {
                 whole(run.far_fault_a.unwrap_or(0.0)),
                 tidy(fuse.rating_a)
             ),
-            "Shorten the run, take a thicker cable, or divide what hangs on it among smaller fuses.",
+            "Look at the fuse maker's curve, for the times reckoned with are slow ones; else shorten the run, take a thicker cable, or divide what hangs on it among smaller fuses.",
         );
     }
 }

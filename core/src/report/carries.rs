@@ -58,6 +58,8 @@ pub struct RunReport {
     pub continuous_a: f64,
     /// Largest current for a moment [A].
     pub peak_a: f64,
+    /// Whether its fuse surely stays whole through that moment.
+    pub start_held: bool,
     /// One way [m].
     pub length_m: f64,
     /// Its cable; none where no size of the table does.

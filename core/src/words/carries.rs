@@ -1,7 +1,7 @@
 //! Cables, fuses, hold-down and air in words.
 
 use super::{energy, tidy, whole};
-use crate::cable::{Bound, FuseKind, MAY_MOVE, WITHIN_IN, Withstand};
+use crate::cable::{Bound, FuseKind, MAY_MOVE, START_S, WITHIN_IN, Withstand};
 use crate::plan::Units;
 use crate::report::{Carries, Fuse, Part, RunReport};
 use crate::units::{MM_PER_INCH, Quantity};
@@ -137,8 +137,16 @@ pub fn run_working(run: &RunReport) -> String {
     } else {
         String::new()
     };
+    let start = if run.peak_a > 1.01 * run.continuous_a && run.start_held {
+        format!(
+            "; its fuse stays whole at {} for {START_S} s",
+            amperes(run.peak_a)
+        )
+    } else {
+        String::new()
+    };
     format!(
-        "{}: {} ({}) × 1.25 = {}; {} AWG carries {} (33 CFR 183.425); {:.2} V of {:.2} V allowed is lost{year}, by the formula in circular mils {:.1} mm² would do; the metal comes to {} °C; {}; {} decides; {}.",
+        "{}: {} ({}) × 1.25 = {}{start}; {} AWG carries {} (33 CFR 183.425); {:.2} V of {:.2} V allowed is lost{year}, by the formula in circular mils {:.1} mm² would do; the metal comes to {} °C; {}; {} decides; {}.",
         run.name,
         amperes(run.continuous_a),
         run.from,
@@ -164,7 +172,7 @@ pub fn fault_line(carries: &Carries) -> String {
         .map(|run| run.fault_a)
         .fold(0.0, f64::max);
     format!(
-        "The bank can give about {} A into a short circuit; every fuse near it must break that. A fuse stands within {} mm of its source along the cable, within {} mm where that is sheathed all the way (33 CFR 183.455); a cable between two sources, as from the alternator, has one at each end.",
+        "The bank can give about {} A into a short circuit; every fuse near it must break that. A fuse stands within {} mm of its source along the cable, within {} mm where that is sheathed all the way (33 CFR 183.455); a cable between two sources, as from the alternator, has one at each end. How fast a fuse clears is told from memory of ISO 8820 or assumed, with room on both sides: hold it against its maker's curve.",
         whole((fault / 100.0).round() * 100.0),
         whole((plain_in * MM_PER_INCH / 10.0).floor() * 10.0),
         whole((sheathed_in * MM_PER_INCH / 10.0).floor() * 10.0)

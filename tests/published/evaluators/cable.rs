@@ -80,7 +80,7 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     }),
     ("device and conductor at least 1.25*", |q| {
         let current = q.number(&["I_A"])?;
-        let (_, rating) = fuse_for(current, 1e6, 10_000.0).ok_or("no fuse")?;
+        let (_, rating) = fuse_for(current, current, 1e6, 10_000.0).ok_or("no fuse")?;
         Ok(rating.into())
     }),
     ("blade fuse ratings*", |_| {
