@@ -22,7 +22,14 @@ const PAPER: f64 = 96.0 / 25.4;
 const SHEET: (f64, f64) = (660.0, 980.0);
 
 /// Draws the locker with the chosen bank in it, in the width there is.
-pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width: f64) -> Picture {
+pub fn locker(
+    space: &Locker,
+    verdict: &Verdict,
+    name: &str,
+    units: Units,
+    spark_mm: Option<f64>,
+    width: f64,
+) -> Picture {
     let [long, deep, high] = reach(space, verdict);
     // A long locker is drawn larger where its views stand one below the other.
     let narrow = width < NARROW || long > 2.0 * deep;
@@ -37,6 +44,7 @@ pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width
         units,
         scale,
         reach: [long, deep, high],
+        spark_mm,
         to_build_from: false,
     };
     let [long_w, _, high_w] = space.inside_mm.map(|mm| length(mm, units));
@@ -44,18 +52,19 @@ pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width
     Picture {
         svg: sheet(&drawn, narrow, width, None),
         says: format!(
-            "The locker from above, from the front and from the right end, {long_w} by {deep_w} by {high_w}. {name}: {}.",
-            words::fit_long(verdict, units)
+            "The locker from above, from the front and from the right end, {long_w} by {deep_w} by {high_w}. {name}: {}. {}",
+            words::fit_long(verdict, units),
+            drawn.spark_words().unwrap_or_default()
         ),
         table: table(space, verdict, units),
     }
 }
 
 /// The same for print, at the largest of 1:5, 1:10 and 1:20 that a sheet holds, with a scale bar.
-pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units) -> String {
+pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units, spark_mm: Option<f64>) -> String {
     let all = reach(space, verdict);
     let [long, deep, high] = all;
-    let lines = 40.0 + LINE * (2 * space.obstacles.len() + 2) as f64;
+    let lines = 40.0 + LINE * (2 * space.obstacles.len() + 4) as f64;
     let fits = |ratio: f64, stacked: bool| {
         let scale = PAPER / ratio;
         let (across, up, views) = if stacked {
@@ -84,6 +93,7 @@ pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units) -> String {
         units,
         scale: PAPER / ratio,
         reach: all,
+        spark_mm,
         to_build_from: true,
     };
     sheet(&drawn, stacked, SHEET.0, Some(ratio))
@@ -93,8 +103,9 @@ fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> Str
     let scale = drawn.scale;
     let [long, deep, high] = drawn.reach;
     let key: Vec<String> = key(drawn.space, drawn.units)
-        .iter()
-        .flat_map(|says| lines(says, width - 8.0))
+        .into_iter()
+        .chain(drawn.spark_words())
+        .flat_map(|says| lines(&says, width - 8.0))
         .collect();
     let above = TOP + deep * scale;
     let front = above + BELOW + TOP + high * scale;
@@ -286,7 +297,14 @@ mod tests {
             let report = larder::assess(&plan).unwrap();
             let verdict = report.banks[0].fit.as_ref().unwrap();
             for width in [320.0, 700.0] {
-                let picture = locker(&plan.locker, verdict, "Two", plan.units, width);
+                let picture = locker(
+                    &plan.locker,
+                    verdict,
+                    "Two",
+                    plan.units,
+                    report.carries.spark_mm(),
+                    width,
+                );
                 for words in [
                     "560 mm",
                     "300 mm",
@@ -322,7 +340,9 @@ mod tests {
             &plan.locker,
             report.banks[0].fit.as_ref().unwrap(),
             plan.units,
+            Some(60.0),
         );
+        assert!(svg.contains("class=\"spark\""));
         // 900 mm at 1:5 are 680 px, more than the sheet; at 1:10 they are 340.
         assert!(svg.contains("1:10") && svg.contains("100 mm"), "{svg}");
         let inside = format!(

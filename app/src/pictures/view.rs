@@ -85,6 +85,8 @@ pub struct Drawn<'a> {
     pub scale: f64,
     /// How far the drawing reaches on each axis, the ghost with it [mm].
     pub reach: [f64; 3],
+    /// Distance from a battery within which nothing may spark; none where it gives off no gas [mm].
+    pub spark_mm: Option<f64>,
     /// Whether every gap has its figure, however narrow: for print.
     pub to_build_from: bool,
 }
@@ -150,6 +152,7 @@ impl Drawn<'_> {
         } else {
             self.gaps(svg, seen, &x, &y);
         }
+        self.spark(svg, (across, up), left, foot);
         let middle =
             |space: &Box3, axis: usize| of(&space.at_mm, axis) + of(&space.size_mm, axis) / 2.0;
         for (at, item) in items.iter().enumerate() {

@@ -35,6 +35,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             fit,
             &name,
             plan.units,
+            report.carries.spark_mm(),
             wide,
         ))
     });

@@ -101,12 +101,10 @@ pub fn fuse_for(
         })
 }
 
-/// Fuse of one string of panels for its short-circuit current [A]: the next rating at or above 1.56 × (1.25 for strong light times
-/// 1.25 for going on and on; NEC 690.8 and 690.9, from memory). The panel's sheet says which rating is the largest.
-pub fn string_fuse_for(short_circuit_a: f64) -> Option<f64> {
-    let least = 1.25 * 1.25 * short_circuit_a;
+/// Fuse of one string of panels: the next rating at or above a least one [A]. The panel's sheet says which rating is the largest.
+pub fn string_fuse_for(least_a: f64) -> Option<f64> {
     let mut ratings = FuseKind::Panel.ratings().iter();
-    ratings.find(|rating| **rating >= least).copied()
+    ratings.find(|rating| **rating >= least_a).copied()
 }
 
 /// Prospective short-circuit current [A]: V / (R / n + R of the cable). The way of IEC 60896-21.

@@ -13,6 +13,7 @@ use crate::cable::{
 use crate::energy::{Coincident, DayUse};
 use crate::inputs::Inputs;
 use crate::report::{Carries, Fuse, Holding, Month, Part, RunReport, SplitFuse};
+use crate::solar::strings::{string_fuse_least_a, strings_need_fuses};
 
 /// Short-circuit current of a panel over its current at most power. Assumed.
 const SHORT_OVER_BEST: f64 = 1.08;
@@ -228,7 +229,7 @@ fn string_fuse(bank: Source, strings: u32, shares: &[f64], bank_a: f64) -> Split
 fn sun_fuse(inputs: &Inputs) -> Option<SplitFuse> {
     let sun = inputs.sun.as_ref()?;
     let count = sun.parts.len();
-    if count < 3 {
+    if !strings_need_fuses(count) {
         return None;
     }
     let short = |watts: f64| SHORT_OVER_BEST * watts / inputs.wiring.panel_v;
@@ -239,7 +240,7 @@ fn sun_fuse(inputs: &Inputs) -> Option<SplitFuse> {
         count: u32::try_from(count).unwrap_or(u32::MAX),
         continuous_a: most,
         fault_a,
-        fuse: string_fuse_for(most).map(|rating_a| Fuse {
+        fuse: string_fuse_for(string_fuse_least_a(most)).map(|rating_a| Fuse {
             kind: FuseKind::Panel,
             rating_a,
             breaks_a: FuseKind::Panel.breaks_a(),

@@ -27,6 +27,11 @@ pub struct Carries {
 }
 
 impl Carries {
+    /// Distance from a battery within which nothing may spark [mm]; none for a kind that gives off no gas.
+    pub fn spark_mm(&self) -> Option<f64> {
+        self.air.as_ref().map(|air| air.spark_mm)
+    }
+
     /// Strings side by side of one candidate.
     pub fn parallel_of(&self, id: u32) -> Option<&ParallelReport> {
         self.parallel.iter().find(|other| other.id == id)
