@@ -52,6 +52,7 @@ pub fn evaluate(inputs: &Inputs) -> Report {
     let mut findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
     remarks_carries::carries(&mut findings, &carries);
     remarks_carries::place(&mut findings, inputs, &year);
+    remarks_carries::beside(&mut findings, inputs, &year, &banks);
     let grave_first: Vec<f64> = findings
         .iter()
         .map(|finding| -f64::from(finding.gravity as u8))

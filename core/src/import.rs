@@ -10,8 +10,8 @@ use crate::finding::{Finding, Gravity};
 use crate::fit;
 use crate::inputs::{BatteryAir, Candidate, Driving, Inputs, Living, Sun};
 use crate::plan::{
-    self, Air, BatteryPlace, ControllerKind, DrawUnit, LinkKind, MeterUnit, Plan, Second, Supply,
-    Way,
+    self, Air, BatteryPlace, ControllerKind, DrawUnit, LinkKind, Mains, MeterUnit, Plan, Second,
+    Supply, Way,
 };
 use crate::solar::{self, ArrayPart, Controller, Site, SkyThanRegion};
 use crate::units::{Quantity, hours as hours_words, read_clock, tidy};
@@ -254,6 +254,10 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
         loads,
         inverter,
         inverter_cutoff_v,
+        mains_v: match plan.inverter.mains {
+            Mains::V230 => 230.0,
+            Mains::V120 => 120.0,
+        },
         metered_wh,
         living,
         sun,

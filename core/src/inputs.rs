@@ -22,6 +22,8 @@ pub struct Inputs {
     pub(crate) loads: Vec<Load>,
     pub(crate) inverter: Option<Inverter>,
     pub(crate) inverter_cutoff_v: f64,
+    /// Alternating voltage that the inverter gives [V].
+    pub(crate) mains_v: f64,
     pub(crate) metered_wh: Option<f64>,
     pub(crate) living: Living,
     pub(crate) sun: Option<Sun>,

@@ -165,6 +165,15 @@ choice! {
     } default WithLoads
 }
 choice! {
+    /// Voltage of alternating current.
+    Mains {
+        /// 230 V.
+        V230,
+        /// 120 V.
+        V120,
+    } default V230
+}
+choice! {
     /// The unit of a measured day.
     MeterUnit {
         /// Ampere-hours at the bank's nominal voltage.
@@ -316,6 +325,9 @@ pub struct Inverter {
     pub idle: Idle,
     /// Voltage at which it cuts out [V per 12 V nominal].
     pub cutoff_v: f64,
+    /// What it gives.
+    #[serde(skip_serializing_if = "is_default")]
+    pub mains: Mains,
 }
 
 /// One stretch of the rhythm that repeats.
@@ -557,6 +569,8 @@ choice! {
         SafetyPart,
         /// Fuel or gas.
         Fuel,
+        /// An engine, a heater, an exhaust: what gets hot.
+        Hot,
     } default Plain
 }
 choice! {
@@ -772,6 +786,7 @@ impl Default for Inverter {
             rated_efficiency: None,
             idle: Idle::WithLoads,
             cutoff_v: 10.5,
+            mains: Mains::V230,
         }
     }
 }

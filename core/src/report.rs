@@ -4,7 +4,8 @@
 mod carries;
 
 pub use carries::{
-    Carries, Fuse, Holding, Joining, LinkReport, ParallelReport, Part, RunReport, SplitFuse,
+    Carries, Fuse, Holding, Joining, LinkReport, MainsReport, ParallelReport, Part, RunReport,
+    SplitFuse,
 };
 
 use crate::battery::{Chemistry, HourState, Lasting};

@@ -291,3 +291,62 @@ fn a_start_and_its_fuse() {
             .any(|found| found.says.contains("A start (load panel) takes"))
     );
 }
+
+#[test]
+fn behind_the_inverter() {
+    let mut van = plan("orchard-van");
+    van.inverter.rated_w = 2000.0;
+    let at = |plan: &larder::plan::Plan| {
+        let report = larder::assess(plan).expect("a sound plan");
+        report.carries.mains.expect("alternating current")
+    };
+    // 2,000 W at 230 V are 8.70 A: a breaker of 10 A. 16 AWG of 75 °C carries 15 A, 18 AWG just 10 A: 1 mm², and 1.5 is said.
+    let european = at(&van);
+    near("rated", european.rated_a, 8.696, 0.001);
+    assert_eq!(european.breaker_a, Some(10.0));
+    assert_eq!(european.sized.expect("a cable").awg, "18");
+    // At 120 V they are 16.67 A: 20 A, and 14 AWG of 75 °C carries just 20 A. There and back 6 m lose
+    // 0.017586 / 2.081 × (1 + 0.00393 × 32) × 6 m × 16 A = 0.91 V.
+    van.inverter.mains = larder::plan::Mains::V120;
+    let american = at(&van);
+    assert_eq!(american.breaker_a, Some(20.0));
+    let sized = american.sized.expect("a cable");
+    assert_eq!(sized.awg, "14");
+    near("lost", sized.drop_v, 0.91, 0.02);
+    van.loads
+        .retain(|load| load.supply == larder::plan::Supply::Dc);
+    let report = larder::assess(&van).expect("a sound plan");
+    assert!(report.carries.mains.is_none());
+}
+
+#[test]
+fn heat_and_fuel_beside_the_bank() {
+    use larder::plan::Thing;
+    let mut van = plan("orchard-van");
+    let said = |plan: &larder::plan::Plan, words: &str| {
+        let report = larder::assess(plan).expect("a sound plan");
+        let found = report.findings.iter();
+        let found = found.filter(|found| found.says.contains(words));
+        found.map(|found| found.says.clone()).next()
+    };
+    assert_eq!(said(&van, "gets hot"), None);
+    assert_eq!(said(&van, "shares the space"), None);
+    let duct = van.locker.obstacles.iter_mut();
+    let duct = duct
+        .into_iter()
+        .find(|thing| thing.name.contains("duct"))
+        .expect("a duct");
+    duct.what = Thing::Hot;
+    // Seven years of shelf life on a mean below 25 °C; 10 K more halve what passes 25 °C.
+    let says = said(&van, "gets hot").expect("a finding");
+    assert!(
+        says.contains("by 10 K over the year, 7 years of shelf life become"),
+        "{says}"
+    );
+    van.living.battery_place = larder::plan::BatteryPlace::Own;
+    van.living.battery_c = 25.0;
+    let says = said(&van, "gets hot").expect("a finding");
+    assert!(says.contains("7 years of shelf life become 3.5"), "{says}");
+    van.locker.obstacles[0].what = Thing::Fuel;
+    assert!(said(&van, "one spark in its vapour").is_some());
+}

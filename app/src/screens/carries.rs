@@ -115,6 +115,10 @@ pub fn section(desk: Desk) -> AnyView {
             {runs}
             <details class="working-fold"><summary>"How this is worked out"</summary>{working}</details>
             <p>{desk.told(|report| words::fault_line(&report.carries))}</p>
+            <p>{says(move || desk.report().map_or(String::new(), |report| {
+                let plan = desk.plan();
+                words::mains_line(&report.carries, plan.units, plan.wiring.branch_mm)
+            }))}</p>
             {when(strung, move || row(desk, RowView {
                 called: "strings side by side".to_owned(),
                 class: String::new(),

@@ -364,7 +364,7 @@ fn inverter(desk: Desk) -> AnyView {
             sentence: view! { {say(desk, "inverter", said)}<p class="note" hidden=no_least>{least}</p> }.into_any(),
             side: none(),
             drawer: Some(Box::new(move || {
-                let said = "At its rated power it is {rated_efficiency} efficient. It cuts out below {cutoff_v} (for a 12 V bank).";
+                let said = "At its rated power it is {rated_efficiency} efficient. It cuts out below {cutoff_v} (for a 12 V bank) and gives {mains}.";
                 view! { <p>{say(desk, "inverter", said)}</p> }.into_any()
             })),
         })

@@ -23,8 +23,8 @@ pub use holding::{
 };
 pub use network::{Branch, Paralleled, Strand, TakeOff, branch_currents, imbalance, joining_a};
 pub use protection::{
-    FuseKind, WITHIN_IN, carries_start, device_limit_a, fuse_for, least_interrupting_a,
-    short_circuit_a, string_fuse_for,
+    FuseKind, WITHIN_IN, breaker_for, carries_start, device_limit_a, fuse_for,
+    least_interrupting_a, short_circuit_a, string_fuse_for,
 };
 pub use screw::{
     Hole, Screw, clearance_mm, edge_mm, engagement_mm, next_length_mm, screw, strap_n,

@@ -107,6 +107,14 @@ pub fn string_fuse_for(least_a: f64) -> Option<f64> {
     ratings.find(|rating| **rating >= least_a).copied()
 }
 
+/// Breaker for alternating current [A]: the least preferred rating of IEC 60898-1 (5.3.2) that is no less. None above 125 A.
+pub fn breaker_for(continuous_a: f64) -> Option<f64> {
+    const RATINGS: [f64; 14] = [
+        6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0,
+    ];
+    RATINGS.into_iter().find(|rating| *rating >= continuous_a)
+}
+
 /// Prospective short-circuit current [A]: V / (R / n + R of the cable). The way of IEC 60896-21.
 pub fn short_circuit_a(volts: f64, battery_ohm: f64, parallel: f64, cable_ohm: f64) -> f64 {
     volts / (battery_ohm / parallel + cable_ohm)

@@ -6,17 +6,21 @@ use super::joined;
 use super::wanted::{Passing, Wanted, branches, drawn_a, incoming_a, wanted};
 use crate::battery::{Chemistry, Conditions, Reservoir};
 use crate::cable::{
-    Ahead, Bolt, FuseKind, Run, Sized, Ventilation, carries_start, device_limit_a, force_n,
-    fuse_for, gassing_ma_ah, owned, pull_test_n, resistance_ohm_m, screw, short_circuit_a, size,
-    strap_n, stress_area_metric_mm2, string_fuse_for, ventilation,
+    Ahead, Bolt, FuseKind, Metal, Run, Sized, Ventilation, breaker_for, carries_start,
+    device_limit_a, force_n, fuse_for, gassing_ma_ah, owned, pull_test_n, resistance_ohm_m, screw,
+    short_circuit_a, size, strap_n, stress_area_metric_mm2, string_fuse_for, ventilation,
 };
-use crate::energy::{Coincident, DayUse};
+use crate::energy::{Coincident, DayUse, Load, Supply};
 use crate::inputs::Inputs;
-use crate::report::{Carries, Fuse, Holding, Month, Part, RunReport, SplitFuse};
+use crate::report::{Carries, Fuse, Holding, MainsReport, Month, Part, RunReport, SplitFuse};
 use crate::solar::strings::{string_fuse_least_a, strings_need_fuses};
 
 /// Short-circuit current of a panel over its current at most power. Assumed.
 const SHORT_OVER_BEST: f64 = 1.08;
+
+/// Temperature up to which the insulation of a cable for alternating current is made use of [°C]: what common terminals bear.
+/// Common practice, no source.
+const MAINS_INSULATION_C: f64 = 75.0;
 
 /// Where a run hangs: the voltage of the source and the resistance up to the run.
 #[derive(Clone, Copy)]
@@ -84,6 +88,7 @@ pub(super) fn carries(
         string_fuse: None,
         sun_fuse: sun_fuse(inputs),
         link: None,
+        mains: mains(inputs),
         holding: holding(inputs),
         air: gassing(inputs),
     };
@@ -245,6 +250,39 @@ fn sun_fuse(inputs: &Inputs) -> Option<SplitFuse> {
             rating_a,
             breaks_a: FuseKind::Panel.breaks_a(),
         }),
+    })
+}
+
+/// The circuit behind the inverter: a breaker for all that it gives, and a cable that carries the breaker's rating. A short circuit
+/// is limited by the inverter itself, so withstand is not checked.
+fn mains(inputs: &Inputs) -> Option<MainsReport> {
+    let inverter = inputs.inverter.as_ref()?;
+    let rated_a = inverter.rated_w / inputs.mains_v;
+    let breaker_a = breaker_for(rated_a);
+    let wiring = &inputs.wiring;
+    let laid = wiring.laid("wiring/branch_mm");
+    let run = |continuous_a| Run {
+        continuous_a,
+        length_m: wiring.branch_m,
+        volts: inputs.mains_v,
+        drop: wiring.drop,
+        insulation_c: laid.insulation_c.min(MAINS_INSULATION_C),
+        engine_space: laid.engine_space,
+        metal: Metal::Copper,
+        together: laid.together,
+        air_c: laid.air_c,
+    };
+    let direct = |load: &&Load| load.supply == Supply::Ac && load.running_w() > 0.0;
+    let loads = inputs.loads.iter().filter(direct);
+    Some(MainsReport {
+        volts: inputs.mains_v,
+        rated_a,
+        breaker_a,
+        // Sized as if the breaker's rating went on and on; that has no further 1.25 in it.
+        sized: breaker_a.and_then(|breaker_a| size(&run(breaker_a / 1.25), None)),
+        branches: loads
+            .map(|load| (load.name.clone(), load.running_w() / inputs.mains_v))
+            .collect(),
     })
 }
 

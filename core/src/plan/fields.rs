@@ -7,9 +7,9 @@
 use super::{
     Air, Alternator, BatteryPlace, Bundle, CableExit, Candidate, Chemistry, Conductor,
     ControllerKind, DayKind, DrawUnit, Falls, Fixing, Idle, Insulation, Inverter, Leg, LinkKind,
-    Linked, Living, Load, Locker, Meter, MeterUnit, Obstacle, Opening, Panel, Plan, Route, Second,
-    Shape, Shore, Stay, Stretch, Sun, Sunniness, Supply, TakeOff, Thing, Thread, Turning, Units,
-    Way, Wiring,
+    Linked, Living, Load, Locker, Mains, Meter, MeterUnit, Obstacle, Opening, Panel, Plan, Route,
+    Second, Shape, Shore, Stay, Stretch, Sun, Sunniness, Supply, TakeOff, Thing, Thread, Turning,
+    Units, Way, Wiring,
 };
 use crate::units::Quantity;
 
@@ -159,6 +159,7 @@ choices!(
     Way,
     Insulation,
     Leg,
+    Mains,
     Bundle,
     Conductor,
     Fixing,
@@ -259,6 +260,7 @@ part!(Inverter {
     "peak_efficiency", "best efficiency", Number(Q::Share) => (peak_efficiency),
     "rated_efficiency", "efficiency at rated power", Open(Q::Share) => (rated_efficiency),
     "cutoff_v", "cut-out voltage for a 12 V bank", Number(Q::Voltage) => (cutoff_v),
+    "mains", "voltage that it gives", Choice(&["230 V", "120 V"]) => (mains),
 });
 
 part!(Stretch {
@@ -391,7 +393,7 @@ part!(Obstacle {
     "size_mm/1", "its length", Number(Q::Length) => (size_mm[0]),
     "size_mm/2", "its depth", Number(Q::Length) => (size_mm[1]),
     "size_mm/3", "its height", Number(Q::Length) => (size_mm[2]),
-    "what", "what sort of thing it is", Choice(&["a thing", "loose gear", "part of the structure", "wiring or a hose", "vehicle electronics", "a safety part", "fuel or gas"]) => (what),
+    "what", "what sort of thing it is", Choice(&["a thing", "loose gear", "part of the structure", "wiring or a hose", "vehicle electronics", "a safety part", "fuel or gas", "something that gets hot"]) => (what),
     "travel_mm/1", "how far it travels to the right", Number(Q::Length) => (travel_mm[0]),
     "travel_mm/2", "how far it travels to the back", Number(Q::Length) => (travel_mm[1]),
     "travel_mm/3", "how far it travels upward", Number(Q::Length) => (travel_mm[2]),

@@ -20,6 +20,8 @@ pub struct Carries {
     pub sun_fuse: Option<SplitFuse>,
     /// The link bar, where strings are linked by one.
     pub link: Option<LinkReport>,
+    /// Alternating current behind the inverter, where anything runs on it.
+    pub mains: Option<MainsReport>,
     /// What holds the bank down.
     pub holding: Holding,
     /// Air for what gives off gas; none for a kind that gives off none.
@@ -105,6 +107,21 @@ pub struct SplitFuse {
     pub fault_a: f64,
     /// The fuse; none where no standard rating does.
     pub fuse: Option<Fuse>,
+}
+
+/// Alternating current behind the inverter.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MainsReport {
+    /// Its voltage [V].
+    pub volts: f64,
+    /// What the inverter gives at its rated power [A].
+    pub rated_a: f64,
+    /// Breaker of that [A]; none where no standard rating does.
+    pub breaker_a: Option<f64>,
+    /// Cable that carries the breaker's rating; none where no size of the table does.
+    pub sized: Option<Sized>,
+    /// What each load draws [A].
+    pub branches: Vec<(String, f64)>,
 }
 
 /// A candidate of several strings.

@@ -61,7 +61,7 @@ pub fn build_sheet(plan: &Plan, report: &Report) -> Vec<SheetPart> {
             &["what", "size", "how much"],
             to_buy(plan, report),
         ),
-        SheetPart::facts("Hold-down and air", held(plan, report)),
+        SheetPart::facts("Hold-down, air, alternating current", held(plan, report)),
         SheetPart {
             title: "Order of work",
             heads: Vec::new(),
@@ -223,6 +223,10 @@ fn held(plan: &Plan, report: &Report) -> Vec<(String, String)> {
         ("Screws".to_owned(), super::screw_line(carries, plan.units)),
         ("Air".to_owned(), super::air_line(carries)),
     ];
+    if carries.mains.is_some() {
+        let says = super::mains_line(carries, plan.units, plan.wiring.branch_mm);
+        facts.push(("Alternating current".to_owned(), says));
+    }
     for line in super::split_fuses(carries) {
         facts.push(("Fuses".to_owned(), line));
     }

@@ -6,6 +6,10 @@ use crate::plan::Units;
 use crate::report::{Carries, Fuse, Part, RunReport};
 use crate::units::{MM_PER_INCH, Quantity};
 
+/// Least cable of a circuit of alternating current: 1.5 mm² of copper (IEC 60364-5-52, table 52.2), 14 AWG (NEC 310.5); both from
+/// memory.
+const MAINS_LEAST: (f64, &str) = (1.5, "14");
+
 /// A kind of fuse.
 pub fn fuse_kind(kind: FuseKind) -> &'static str {
     match kind {
@@ -176,6 +180,41 @@ pub fn fault_line(carries: &Carries) -> String {
         whole((fault / 100.0).round() * 100.0),
         whole((plain_in * MM_PER_INCH / 10.0).floor() * 10.0),
         whole((sheathed_in * MM_PER_INCH / 10.0).floor() * 10.0)
+    )
+}
+
+/// Alternating current behind the inverter; empty without one.
+pub fn mains_line(carries: &Carries, units: Units, branch_mm: f64) -> String {
+    let Some(mains) = &carries.mains else {
+        return String::new();
+    };
+    let each = mains.branches.iter();
+    let each: Vec<String> = each
+        .map(|(name, current_a)| format!("{name} {}", amperes(*current_a)))
+        .collect();
+    let circuit = match (mains.breaker_a, &mains.sized) {
+        (Some(breaker_a), Some(sized)) => {
+            let (mm2, awg) = if sized.mm2 < MAINS_LEAST.0 {
+                MAINS_LEAST
+            } else {
+                (sized.mm2, sized.awg.as_str())
+            };
+            format!(
+                "one circuit for all that the inverter gives, {}, has a breaker of {} A (IEC 60898-1) and {} mm² ({} AWG) of copper, which loses {:.1} V over {}",
+                amperes(mains.rated_a),
+                tidy(breaker_a),
+                tidy(mm2),
+                awg,
+                sized.drop_v,
+                Quantity::Length.show(branch_mm, units)
+            )
+        }
+        _ => "it is divided among several circuits".to_owned(),
+    };
+    format!(
+        "Behind the inverter, at {} V: {}. As a proposal, {circuit}, behind residual-current protection of 30 mA. An inverter gives too little into a short circuit to trip a breaker at once and must switch itself off. Alternating current kills: this wiring is for a licensed trade.",
+        tidy(mains.volts),
+        super::list(&each)
     )
 }
 
