@@ -1,5 +1,6 @@
 //! Locker: three views to scale, the same facts as a table, and a sheet at 1:5 or 1:10 for print.
 
+use super::spark::TALL;
 use super::svg::{Anchor, Svg, text_width};
 use super::view::{Drawn, Seen, dimension, key, length, letter, of};
 use super::{Picture, Table};
@@ -118,13 +119,18 @@ fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> Str
         (front, 2.0 * (LEFT + RIGHT) + (long + deep) * scale)
     };
     let bar = if ratio.is_some() { 40.0 } else { 0.0 };
+    let lower = if narrow && ratio.is_none() && drawn.spark().is_some() {
+        TALL
+    } else {
+        0.0
+    };
     let widest = key
         .iter()
         .map(|words| text_width(words) + 8.0)
         .fold(wide, f64::max);
     let mut svg = Svg::new(
         widest.min(wide.max(width)),
-        foot + BELOW + LINE * key.len() as f64 + bar,
+        foot + lower + BELOW + LINE * key.len() as f64 + bar,
     );
     drawn.view(&mut svg, Seen::Above, LEFT, above);
     drawn.view(&mut svg, Seen::Front, LEFT, front);
@@ -138,6 +144,17 @@ fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> Str
             front,
         );
     }
+    // In the corner that three views in two columns leave free, or below them; on a sheet to scale its figure must do.
+    if ratio.is_none() {
+        let (place, room) = if narrow {
+            ((LEFT, foot + BELOW), (width - LEFT - RIGHT, TALL))
+        } else {
+            let left = 2.0 * LEFT + RIGHT + long * scale;
+            ((left, 0.0), (deep * scale, above + BELOW))
+        };
+        drawn.spark_view(&mut svg, place, room);
+    }
+    let foot = foot + lower;
     for (at, words) in key.iter().enumerate() {
         svg.text(
             "small",
@@ -318,6 +335,7 @@ mod tests {
                 assert!(picture.svg.contains("A: duct &amp; pipe"));
                 assert_eq!(picture.svg.contains("\"binding\""), fits, "{deep}");
                 assert!(!picture.svg.contains("style="));
+                assert!(picture.svg.contains("\"spark\""), "{deep}");
                 let sheet_width = picture
                     .svg
                     .split("width=\"")
@@ -342,7 +360,7 @@ mod tests {
             plan.units,
             Some(60.0),
         );
-        assert!(svg.contains("class=\"spark\""));
+        assert!(svg.contains("within 60 mm of a battery"));
         // 900 mm at 1:5 are 680 px, more than the sheet; at 1:10 they are 340.
         assert!(svg.contains("1:10") && svg.contains("100 mm"), "{svg}");
         let inside = format!(

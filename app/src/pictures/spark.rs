@@ -1,124 +1,87 @@
-//! Where nothing may spark: a dashed line around the batteries of a view, as far as it lies within the drawing.
+//! Where nothing may spark: a small view from above, with a dotted line around the batteries that may lie far outside the locker.
 
-use super::svg::Svg;
-use super::view::{Drawn, length, of};
-use std::fmt::Write;
+use super::svg::{Anchor, Svg};
+use super::view::{Drawn, dimension, length, of};
 
-/// Steps in which a quarter of a circle is drawn.
-const STEPS: u32 = 12;
+/// Height of the view where it stands below the others [px].
+pub(super) const TALL: f64 = 170.0;
+/// Left free above it for its figure, and below for its title [px].
+const AROUND: f64 = 22.0;
 
 impl Drawn<'_> {
-    /// The line in a view, a rounded frame at that distance from the outline of all batteries together, in millimetres; where a
-    /// vent lies on a case isn't known, so every side of it counts.
-    fn spark_line(&self, across: usize, up: usize) -> Vec<(f64, f64)> {
-        let Some(far) = self.spark_mm else {
-            return Vec::new();
+    /// The distance [mm], where there is a battery to measure it from.
+    pub(super) fn spark(&self) -> Option<f64> {
+        self.spark_mm
+            .filter(|_| !self.verdict.arrangement.is_empty())
+    }
+
+    /// Draws it into a place, its upper left corner and its size; nothing where the bank gives off no gas or does not go in.
+    /// The line is a frame with rounded corners: where a vent lies on a case isn't known, so every side of it counts.
+    pub(super) fn spark_view(
+        &self,
+        svg: &mut Svg,
+        (left, top): (f64, f64),
+        (wide, tall): (f64, f64),
+    ) {
+        let Some(far) = self.spark() else {
+            return;
         };
+        let cases = &self.verdict.arrangement;
         let ends = |axis: usize| {
-            let cases = self.verdict.arrangement.iter();
-            cases.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), case| {
-                let at = of(&case.at_mm, axis);
-                (low.min(at), high.max(at + of(&case.size_mm, axis)))
-            })
-        };
-        let ((left, right), (foot, top)) = (ends(across), ends(up));
-        if !(right - left).is_finite() || !(top - foot).is_finite() {
-            return Vec::new();
-        }
-        let corners = [(right, top), (left, top), (left, foot), (right, foot)];
-        let mut points = Vec::new();
-        for (nth, (x, y)) in (0u32..).zip(corners) {
-            for step in 0..=STEPS {
-                let turn = (f64::from(nth) + f64::from(step) / f64::from(STEPS))
-                    * std::f64::consts::FRAC_PI_2;
-                points.push((x + far * turn.cos(), y + far * turn.sin()));
-            }
-        }
-        points.extend(points.first().copied());
-        points
-    }
-
-    /// Draws what of the line lies within the drawing; straight stretches are cut where they leave it.
-    pub fn spark(&self, svg: &mut Svg, axes: (usize, usize), left: f64, foot: f64) {
-        let d = self.spark_path(axes, left, foot);
-        if !d.is_empty() {
-            svg.path("spark", &d);
-        }
-    }
-
-    fn spark_path(&self, (across, up): (usize, usize), left: f64, foot: f64) -> String {
-        let room = (of(&self.reach, across), of(&self.reach, up));
-        let mut d = String::new();
-        for pair in self.spark_line(across, up).windows(2) {
-            let &[from, to] = pair else { continue };
-            let Some((from, to)) = within(from, to, room) else {
-                continue;
-            };
-            let px = |mm: f64| (mm * 10.0).round() / 10.0;
-            let at = |(x, y): (f64, f64)| (px(left + x * self.scale), px(foot - y * self.scale));
-            let ((x1, y1), (x2, y2)) = (at(from), at(to));
-            let _ = write!(d, "M{x1} {y1}L{x2} {y2}");
-        }
-        d
-    }
-
-    /// What the line means, and the figure; empty where the bank gives off no gas.
-    pub fn spark_words(&self) -> Option<String> {
-        let far = length(self.spark_mm?.ceil(), self.units);
-        let seen = [(0, 1), (0, 2), (1, 2)]
-            .into_iter()
-            .any(|axes| !self.spark_path(axes, 0.0, 0.0).is_empty());
-        Some(if seen {
-            format!("The dotted line: nothing that sparks within {far} of a battery (IEC 62485-2).")
-        } else {
-            format!(
-                "Nothing that sparks within {far} of a battery (IEC 62485-2): nowhere in here, nor near outside."
+            let low = cases.iter().map(|case| of(&case.at_mm, axis));
+            let high = cases
+                .iter()
+                .map(|case| of(&case.at_mm, axis) + of(&case.size_mm, axis));
+            (
+                low.fold(f64::INFINITY, f64::min),
+                high.fold(f64::NEG_INFINITY, f64::max),
             )
-        })
-    }
-}
-
-/// The part of a straight line within 0 to `room` on both axes (after Liang and Barsky); none where all of it is outside.
-fn within(from: (f64, f64), to: (f64, f64), room: (f64, f64)) -> Option<((f64, f64), (f64, f64))> {
-    let (mut start, mut end) = (0.0f64, 1.0f64);
-    for (at, by, most) in [
-        (from.0, to.0 - from.0, room.0),
-        (from.1, to.1 - from.1, room.1),
-    ] {
-        if by == 0.0 {
-            if at < 0.0 || at > most {
-                return None;
-            }
-            continue;
+        };
+        let ((x0, x1), (y0, y1)) = (ends(0), ends(1));
+        let (long, deep) = (of(&self.space.inside_mm, 0), of(&self.space.inside_mm, 1));
+        let (from_x, to_x) = ((x0 - far).min(0.0), (x1 + far).max(long));
+        let (from_y, to_y) = ((y0 - far).min(0.0), (y1 + far).max(deep));
+        let scale = (wide / (to_x - from_x)).min((tall - 2.0 * AROUND) / (to_y - from_y));
+        let x = |mm: f64| left + (mm - from_x) * scale;
+        let y = |mm: f64| top + AROUND + (to_y - mm) * scale;
+        svg.rect("locker-inside", x(0.0), y(deep), long * scale, deep * scale);
+        for case in cases {
+            let (at, size) = (case.at_mm, case.size_mm);
+            let (w, d) = (of(&size, 0), of(&size, 1));
+            svg.rect(
+                "battery",
+                x(of(&at, 0)),
+                y(of(&at, 1) + d),
+                w * scale,
+                d * scale,
+            );
         }
-        let (one, other) = (-at / by, (most - at) / by);
-        start = start.max(one.min(other));
-        end = end.min(one.max(other));
+        let (w, d, r) = ((x1 - x0) * scale, (y1 - y0) * scale, far * scale);
+        svg.path(
+            "spark",
+            &format!(
+                "M{:.1} {:.1}h{w:.1}a{r:.1} {r:.1} 0 0 1 {r:.1} {r:.1}v{d:.1}a{r:.1} {r:.1} 0 0 1 -{r:.1} {r:.1}h-{w:.1}a{r:.1} {r:.1} 0 0 1 -{r:.1} -{r:.1}v-{d:.1}a{r:.1} {r:.1} 0 0 1 {r:.1} -{r:.1}z",
+                x(x0),
+                y(y1 + far)
+            ),
+        );
+        let middle = y(f64::midpoint(y0, y1));
+        let figure = length(far.ceil(), self.units);
+        dimension(svg, (x(x1), middle), (x(x1 + far), middle), &figure);
+        svg.text(
+            "small",
+            x(f64::midpoint(from_x, to_x)),
+            y(from_y) + 16.0,
+            Anchor::Middle,
+            "nothing that sparks in here",
+        );
     }
-    let at = |share: f64| {
-        (
-            from.0 + share * (to.0 - from.0),
-            from.1 + share * (to.1 - from.1),
-        )
-    };
-    (start < end).then(|| (at(start), at(end)))
-}
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_line_is_cut_at_the_walls() {
-        let room = (100.0, 50.0);
-        assert_eq!(
-            within((-50.0, 25.0), (150.0, 25.0), room),
-            Some(((0.0, 25.0), (100.0, 25.0)))
-        );
-        assert_eq!(within((10.0, 60.0), (90.0, 60.0), room), None);
-        assert_eq!(
-            within((10.0, 40.0), (10.0, 80.0), room),
-            Some(((10.0, 40.0), (10.0, 50.0)))
-        );
+    /// What the line means, and its figure; none where the bank gives off no gas.
+    pub(super) fn spark_words(&self) -> Option<String> {
+        let far = length(self.spark()?.ceil(), self.units);
+        Some(format!(
+            "Dotted: within {far} of a battery nothing may spark (IEC 62485-2), inside or out."
+        ))
     }
 }

@@ -152,7 +152,6 @@ impl Drawn<'_> {
         } else {
             self.gaps(svg, seen, &x, &y);
         }
-        self.spark(svg, (across, up), left, foot);
         let middle =
             |space: &Box3, axis: usize| of(&space.at_mm, axis) + of(&space.size_mm, axis) / 2.0;
         for (at, item) in items.iter().enumerate() {

@@ -13,7 +13,7 @@ pub const LONGEST_S: f64 = 5.0;
 /// IEC 60364-5-54 annex A; it gives 115 for PVC at 70 °C and 143 for XLPE at 90 °C, the figures of IEC 60364-4-43 table 43A.
 pub fn withstand_k(metal: Metal, insulation_c: f64) -> f64 {
     let (scale, beta) = match metal {
-        Metal::Copper | Metal::TinnedCopper => (226.0, 234.5),
+        Metal::Copper | Metal::FineCopper | Metal::TinnedCopper => (226.0, 234.5),
         Metal::Aluminium => (148.0, 228.0),
     };
     let end_c = if insulation_c <= 80.0 { 160.0 } else { 250.0 };
