@@ -350,3 +350,27 @@ fn heat_and_fuel_beside_the_bank() {
     van.locker.obstacles[0].what = Thing::Fuel;
     assert!(said(&van, "one spark in its vapour").is_some());
 }
+
+#[test]
+fn more_than_a_kind_gives_as_a_rule_and_colder_than_it_bears() {
+    let mut cutter = plan("estuary-cutter");
+    let said = |plan: &larder::plan::Plan, words: &str| {
+        let report = larder::assess(plan).expect("a sound plan");
+        report
+            .findings
+            .iter()
+            .any(|found| found.says.contains(words))
+    };
+    assert!(!said(&cutter, "as a rule flooded") && !said(&cutter, "next to nothing"));
+    // Two of 90 Ah give 180 A at one hour's rate; 2,400 W at 12 V are 200 A.
+    cutter.loads[0].draw = 2400.0;
+    cutter.loads[0].count = 1.0;
+    cutter.loads[0].draw_unit = larder::plan::DrawUnit::W;
+    cutter.loads[0].supply = larder::plan::Supply::Dc;
+    assert!(said(&cutter, "gives no more than 180 A"));
+    cutter.candidates[0].max_discharge_a = Some(300.0);
+    assert!(!said(&cutter, "gives no more than 180 A"));
+    cutter.living.battery_place = larder::plan::BatteryPlace::Own;
+    cutter.living.battery_c = -45.0;
+    assert!(said(&cutter, "gives next to nothing"));
+}
