@@ -17,6 +17,8 @@ const TALLEST: f64 = 620.0;
 const LINE: f64 = 17.0;
 /// Widest that three views stand in two columns; narrower they stand one below the other [px].
 const NARROW: f64 = 520.0;
+/// Least room for a view beside the last of three [px].
+const BESIDE: f64 = 190.0;
 /// Pixels a millimetre of paper, by definition of the CSS pixel: 96 an inch.
 const PAPER: f64 = 96.0 / 25.4;
 /// What a sheet of A4 or Letter has between its margins [px].
@@ -119,7 +121,9 @@ fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> Str
         (front, 2.0 * (LEFT + RIGHT) + (long + deep) * scale)
     };
     let bar = if ratio.is_some() { 40.0 } else { 0.0 };
-    let lower = if narrow && ratio.is_none() && drawn.spark().is_some() {
+    // What the last of three views below each other leaves beside it, and what a fourth takes below where that is too little.
+    let beside = width - 2.0 * LEFT - 2.0 * RIGHT - deep * scale;
+    let lower = if narrow && beside < BESIDE && ratio.is_none() && drawn.spark().is_some() {
         TALL
     } else {
         0.0
@@ -144,13 +148,16 @@ fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> Str
             front,
         );
     }
-    // In the corner that three views in two columns leave free, or below them; on a sheet to scale its figure must do.
+    // Where three views in two columns leave a corner free, or beside the last of them, or below; a sheet to scale does without.
     if ratio.is_none() {
-        let (place, room) = if narrow {
-            ((LEFT, foot + BELOW), (width - LEFT - RIGHT, TALL))
-        } else {
+        let (place, room) = if !narrow {
             let left = 2.0 * LEFT + RIGHT + long * scale;
             ((left, 0.0), (deep * scale, above + BELOW))
+        } else if lower > 0.0 {
+            ((LEFT, foot + BELOW), (width - LEFT - RIGHT, TALL))
+        } else {
+            let top = front + BELOW;
+            ((width - RIGHT - beside, top), (beside, foot + BELOW - top))
         };
         drawn.spark_view(&mut svg, place, room);
     }

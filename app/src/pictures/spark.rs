@@ -66,14 +66,13 @@ impl Drawn<'_> {
             ),
         );
         let middle = y(f64::midpoint(y0, y1));
-        let figure = length(far.ceil(), self.units);
-        dimension(svg, (x(x1), middle), (x(x1 + far), middle), &figure);
+        dimension(svg, (x(x1), middle), (x(x1 + far), middle), "");
         svg.text(
             "small",
             x(f64::midpoint(from_x, to_x)),
             y(from_y) + 16.0,
             Anchor::Middle,
-            "nothing that sparks in here",
+            &format!("no sparks within {}", length(far.ceil(), self.units)),
         );
     }
 

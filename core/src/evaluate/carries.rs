@@ -334,6 +334,7 @@ fn gassing(inputs: &Inputs) -> Option<Ventilation> {
     let string = battery.label.capacity_ah;
     Some(ventilation(
         cells,
+        battery.label.volts / 2.0,
         gas,
         string * f64::from(row.bank.parallel),
         string,

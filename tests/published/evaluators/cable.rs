@@ -254,7 +254,7 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     }),
     ("ventilation flow and least area*", |q| {
         let (cells, ah) = (q.number(&["cells"])?, q.number(&["C10_Ah"])?);
-        let air = ventilation(cells, q.number(&["Igas_mA_per_Ah"])?, ah, ah);
+        let air = ventilation(cells, cells, q.number(&["Igas_mA_per_Ah"])?, ah, ah);
         Ok(vec![air.flow_m3_h, air.opening_cm2].into())
     }),
 ];
