@@ -188,7 +188,7 @@ fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> Str
             &says,
         );
     }
-    svg.finish(true)
+    svg.finish()
 }
 
 /// Words in lines that go into a width.

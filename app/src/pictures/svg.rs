@@ -127,22 +127,22 @@ impl Svg {
         self.text("label", x, y + 1.0, Anchor::Middle, text);
     }
 
-    /// The whole drawing; `hatches` brings the patterns that its classes name.
-    pub fn finish(self, hatches: bool) -> String {
+    /// The whole drawing.
+    pub fn finish(self) -> String {
         let (w, h) = (self.width, self.height);
-        let defs = if hatches { HATCHES } else { "" };
         format!(
-            r#"<svg xmlns="http://www.w3.org/2000/svg" width="{w}" height="{h}" viewBox="0 0 {w} {h}" aria-hidden="true" focusable="false">{defs}{}</svg>"#,
+            r#"<svg xmlns="http://www.w3.org/2000/svg" width="{w}" height="{h}" viewBox="0 0 {w} {h}" aria-hidden="true" focusable="false">{}</svg>"#,
             self.body
         )
     }
 }
 
-/// Hatch for what stays, cross-hatch for what can move, dots for what cold and age take.
-const HATCHES: &str = concat!(
-    r#"<defs><pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><line class="hatch-line" x1="0" y1="0" x2="0" y2="7"/></pattern>"#,
+/// Hatch for what stays, cross-hatch for what can move, dots for what cold and age take: the patterns that classes name. They stand
+/// once on the page, for a browser draws none whose own picture is hidden, as most are in print.
+pub const HATCHES: &str = concat!(
+    r#"<svg xmlns="http://www.w3.org/2000/svg" width="0" height="0" aria-hidden="true" focusable="false"><defs><pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><line class="hatch-line" x1="0" y1="0" x2="0" y2="7"/></pattern>"#,
     r#"<pattern id="cross" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><line class="hatch-line" x1="0" y1="0" x2="0" y2="8"/><line class="hatch-line" x1="0" y1="0" x2="8" y2="0"/></pattern>"#,
-    r#"<pattern id="dots" width="6" height="6" patternUnits="userSpaceOnUse"><circle class="hatch-dot" cx="3" cy="3" r="1.1"/></pattern></defs>"#
+    r#"<pattern id="dots" width="6" height="6" patternUnits="userSpaceOnUse"><circle class="hatch-dot" cx="3" cy="3" r="1.1"/></pattern></defs></svg>"#
 );
 
 #[cfg(test)]
@@ -153,6 +153,6 @@ mod tests {
     fn names_cannot_break_out_of_a_drawing() {
         let mut svg = Svg::new(10.0, 10.0);
         svg.text("a", 0.0, 0.0, Anchor::Start, "<script>&\"");
-        assert!(svg.finish(false).contains("&lt;script&gt;&amp;&quot;"));
+        assert!(svg.finish().contains("&lt;script&gt;&amp;&quot;"));
     }
 }

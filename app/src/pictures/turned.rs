@@ -126,7 +126,7 @@ pub fn turned(space: &Locker, verdict: &Verdict, spin_deg: f64, width: f64) -> P
     svg.label(front_x, front_y + 4.0, "front");
     let spin = spin_deg.rem_euclid(360.0).round();
     Picture {
-        svg: svg.finish(true),
+        svg: svg.finish(),
         says: format!(
             "The locker from above and aside, turned by {spin} degrees; the same facts as in the drawing before."
         ),
