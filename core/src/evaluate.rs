@@ -6,6 +6,7 @@ mod climate;
 mod doubt;
 mod income;
 mod joined;
+mod lacking;
 mod least;
 mod remarks;
 mod remarks_carries;
@@ -23,7 +24,7 @@ pub use doubt::{DOUBTS, doubt};
 use income::Income;
 pub use risk::{Chances, MAP_SIDE, Mapping, Tally, drawn_year_in_full};
 pub use space::space;
-pub use year::{YearHour, from_full, year, year_hours, year_in_parts};
+pub use year::{from_full, whole_year, year, year_hours, year_in_parts};
 
 /// Works everything out.
 pub fn evaluate(inputs: &Inputs) -> Report {

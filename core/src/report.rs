@@ -2,18 +2,19 @@
 //! line read this and nothing else. Keys are documented here; the JSON form has the same names.
 
 mod carries;
+mod year;
 
 pub use carries::{
     Carries, Fuse, Holding, Joining, LinkReport, MainsReport, ParallelReport, Part, RunReport,
     SplitFuse,
 };
+pub use year::{BankYear, FromFull, LoadShort, WholeYear, YearHour, YearReport};
 
 use crate::battery::{Chemistry, HourState, Lasting};
 use crate::energy::DayKind;
 use crate::finding::{Finding, Gravity};
 use crate::fit::{Verdict, WhatItTakes};
 use crate::plan::{CableExit, Thing};
-use crate::year::{Ledger, Life, STATES};
 use serde::Serialize;
 
 /// The answer to a plan.
@@ -254,80 +255,6 @@ impl Report {
     /// Whether anything found is grave.
     pub fn is_grave(&self) -> bool {
         self.findings.iter().any(|f| f.gravity == Gravity::Grave)
-    }
-}
-
-/// A typical year of every candidate.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct YearReport {
-    /// Its first day, as `2027-03-01`.
-    pub starts: String,
-    /// The calendar month of each of its days, 1 to 12.
-    pub month_of: Vec<u8>,
-    /// Every candidate, in the plan's order.
-    pub banks: Vec<BankYear>,
-}
-
-/// How long the chosen bank lasts from full, begun on any day of the year.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct FromFull {
-    /// Begun on the worst day.
-    pub worst: Lasting,
-    /// That day, counted from 0.
-    pub worst_day: u16,
-    /// Half of all days to begin on are worse.
-    pub median: Lasting,
-}
-
-/// What one bank lives through in a typical year, from the first of January, from full.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct BankYear {
-    /// The candidate's id.
-    pub id: u32,
-    /// Days on which a load goes unserved.
-    pub short_days: u32,
-    /// The same by month, January first.
-    pub short_by_month: [u32; 12],
-    /// Longest run of such days.
-    pub longest_spell_days: u32,
-    /// Days on which the reserve line is passed.
-    pub reserve_days: u32,
-    /// Lowest state of charge of each day, 0 to 1.
-    pub lowest_soc: Vec<f64>,
-    /// What the loads lack on each day [Wh].
-    pub unserved_wh: Vec<f64>,
-    /// Charge and energy over the year.
-    pub ledger: Ledger,
-    /// The same by calendar month, January first.
-    pub months: [Ledger; 12],
-    /// Hours spent in each tenth of charge, from empty up [h].
-    pub hours_at: [f64; STATES],
-    /// Longest time without being full [days].
-    pub longest_unfilled_days: f64,
-    /// Lowest voltage at the terminals [V].
-    pub lowest_v: f64,
-    /// Lowest voltage in the month in which the bank is coldest [V].
-    pub coldest_v: f64,
-    /// Days whose lowest charge freezes where the bank stands.
-    pub freezing_days: u32,
-    /// Fuel for the generator [l], where one is told.
-    pub fuel_l: Option<f64>,
-    /// Largest current out, mean of an hour [A].
-    pub most_out_a: f64,
-    /// Largest current in, mean of an hour [A].
-    pub most_in_a: f64,
-    /// How long it lives.
-    pub life: Life,
-    /// Price of all that are bought in ten years, where one's is known.
-    pub ten_years_price: Option<f64>,
-    /// Price over its life for each kWh that it gives.
-    pub price_per_kwh: Option<f64>,
-}
-
-impl YearReport {
-    /// One candidate's year.
-    pub fn bank(&self, id: u32) -> Option<&BankYear> {
-        self.banks.iter().find(|bank| bank.id == id)
     }
 }
 

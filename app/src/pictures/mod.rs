@@ -16,7 +16,7 @@ pub mod turned;
 pub mod view;
 pub mod year;
 
-use crate::view::{holds, none, part, says};
+use crate::view::{holds, none, says, unfolded};
 use leptos::prelude::*;
 
 /// A picture with its spoken description.
@@ -44,15 +44,13 @@ pub fn figure(title: &'static str, class: &'static str, picture: Memo<Option<Pic
     let of = move |get: fn(&Picture) -> String| {
         says(move || picture.with(|p| p.as_ref().map_or(String::new(), get)))
     };
-    let table =
-        part(move || picture.with(|p| p.as_ref().map_or_else(none, |p| table(title, &p.table))));
+    let table = unfolded(format!("{title}, as a table"), move || {
+        picture.with(|p| p.as_ref().map_or_else(none, |p| table(title, &p.table)))
+    });
     view! {
         <figure class=format!("figure {class}") hidden=holds(move || picture.with(Option::is_none))>
             <div class="drawing" role="img" aria-label=of(|p| p.says.clone()) inner_html=of(|p| p.svg.clone())></div>
-            <details class="facts">
-                <summary>{format!("{title}, as a table")}</summary>
-                {table}
-            </details>
+            {table}
         </figure>
     }
     .into_any()

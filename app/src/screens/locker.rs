@@ -240,7 +240,7 @@ fn verdicts(desk: Desk) -> AnyView {
 /// What would it take, for the chosen bank, and behind a fold for the others.
 fn takes(desk: Desk) -> AnyView {
     part(move || {
-        let (Some(report), Some(space)) = (desk.report(), desk.space.get()) else {
+        let (Some(report), Some(space)) = (desk.report(), desk.space()) else {
             return none();
         };
         let units = desk.plan().units;
@@ -285,13 +285,14 @@ fn against(desk: Desk) -> AnyView {
         let Some(report) = desk.report() else {
             return none();
         };
-        let (units, year) = (desk.plan().units, desk.year.get());
+        let (units, year) = (desk.plan().units, desk.year());
         let Some(chosen) = report.chosen_bank() else {
             return none();
         };
         let others = report.banks.iter().filter(|bank| bank.id != chosen.id);
         let lines = others.map(|other| {
-            let says = words::one_against(chosen, other, year.as_deref(), units);
+            let says =
+                words::one_against(chosen, other, year.as_ref().map(|year| &year.report), units);
             view! { <p>{says}</p> }.into_any()
         });
         let lines: Vec<_> = lines.collect();

@@ -48,7 +48,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         let map = sure.map.get()?;
         let room = desk.report().and_then(|report| {
             let bank = report.chosen_bank()?;
-            let fits = desk.space.get()?;
+            let fits = desk.space()?;
             let bank_space = fits.banks.iter().find(|space| space.id == bank.id)?;
             Some(bank_space.as_it_is / bank.series.max(1))
         });

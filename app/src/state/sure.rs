@@ -125,7 +125,7 @@ impl Sure {
             run: StoredValue::new(0),
         };
         Effect::new(move |_| {
-            let sound = desk.year.with(Option::is_some);
+            let sound = desk.report().is_some();
             let (plan, tolerance) = (desk.plan(), sure.tolerance.get());
             let run = sure.run.get_value().wrapping_add(1);
             sure.run.set_value(run);

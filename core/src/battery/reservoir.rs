@@ -16,6 +16,15 @@ pub struct Conditions {
     pub soh: f64,
 }
 
+/// What a bank takes of a charging current over a step.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Accepted {
+    /// Mean current into its terminals [A].
+    pub current_a: f64,
+    /// Whether the available well is full at the step's end, and the current less than it was offered.
+    pub fills: bool,
+}
+
 /// A bank made ready to be stepped through time.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reservoir {
@@ -248,6 +257,14 @@ impl Reservoir {
         self.traits.efficiency(soc)
     }
 
+    /// Coulombic efficiency over a step from a state of charge, 0 to 1, at an offered current [A]: that of the step's middle.
+    #[inline(always)]
+    pub fn efficiency_over(&self, step: &Step, soc: f64, offered_a: f64) -> f64 {
+        let from = self.efficiency_at(soc);
+        let half_ah = 0.5 * step.hours() * lesser(offered_a, self.most_charge_a) * from;
+        self.efficiency_at(soc + half_ah * self.per_ah)
+    }
+
     /// Most current [A] that a charger can put in over an hour: what the wells take over the efficiency, held to the
     /// battery's own limit, 0 outside its charge window.
     pub fn charge_limit_a(&self, state: State) -> f64 {
@@ -256,12 +273,34 @@ impl Reservoir {
 
     /// The same over a step of another length.
     pub fn charge_limit_in(&self, step: &Step, state: State) -> f64 {
-        self.charge_limit_at(step, state, self.efficiency(state))
+        lesser(
+            step.most_charge_a(state) / self.efficiency(state),
+            self.most_charge_a,
+        )
     }
 
-    /// The same where the efficiency is known.
-    pub fn charge_limit_at(&self, step: &Step, state: State, efficiency: f64) -> f64 {
-        lesser(step.most_charge_a(state) / efficiency, self.most_charge_a)
+    /// What it takes of a charging current [A] over a step at such an efficiency while so much leaks away [A]: all up to its
+    /// own limit, until the available well is full; from there on as the current tapers.
+    #[inline(always)]
+    pub fn accept(
+        &self,
+        step: &Step,
+        state: State,
+        (offered_a, efficiency, lost_a): (f64, f64, f64),
+    ) -> Accepted {
+        let most_a = lesser(offered_a, self.most_charge_a);
+        let stored_a = most_a * efficiency - lost_a;
+        if stored_a <= step.most_charge_a(state) {
+            Accepted {
+                current_a: most_a,
+                fills: false,
+            }
+        } else {
+            Accepted {
+                current_a: (step.tapering_charge_a(state, stored_a) + lost_a) / efficiency,
+                fills: true,
+            }
+        }
     }
 
     /// The step of one hour.

@@ -116,7 +116,7 @@ pub fn drawn_year_in_full(inputs: &Inputs, nth: u64) -> u32 {
         shore_w: sky.shore_w,
         inverter_cutoff_v: sky.inverter_cutoff_v,
     };
-    let lived = live(tanks, &course, &mut |_| {});
+    let lived = live(tanks, &course, None);
     lived.unserved_wh.iter().filter(|wh| **wh > 0.0).count() as u32
 }
 

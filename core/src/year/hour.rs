@@ -154,6 +154,8 @@ struct Flow {
     efficiency: f64,
     /// Whether more was offered than bank and loads take.
     left_over: bool,
+    /// Whether the charge fills the available well inside the step.
+    fills: bool,
 }
 
 impl Flow {
@@ -170,7 +172,7 @@ pub(super) struct Stepper<'a> {
 }
 
 impl Stepper<'_> {
-    /// Takes a step, and books it.
+    /// Takes a step, and books it; what was wanted and what the sun offered is booked by the day.
     #[inline(always)]
     pub(super) fn take(
         &self,
@@ -179,10 +181,6 @@ impl Stepper<'_> {
         offer: &Offer<'_>,
         books: &mut Books,
     ) {
-        let hours = step.hours();
-        let ledger = &mut books.ledger;
-        ledger.wanted_wh += (offer.direct_w + offer.inverter_w) * hours;
-        ledger.sun_wh += offer.sun_w * hours;
         if moment.state.total_ah() >= self.limits.back_ah {
             moment.direct_cut = false;
             moment.inverter_cut = false;
@@ -234,14 +232,15 @@ impl Stepper<'_> {
             let back_h = if last {
                 f64::INFINITY
             } else {
-                self.back_after_h(&part, moment, &flow)
+                self.back_in_taper_h(&part, moment, offer, &flow)
             };
             let taken_h = cut.map_or(left_h, |cut| cut.after_h).min(back_h);
-            let end = if taken_h < left_h {
+            let (flow, end) = if taken_h < left_h {
                 part = self.tank.step(taken_h);
-                self.after(&part, moment, &flow)
+                let flow = self.flow(&part, moment, offer);
+                (flow, self.after(&part, moment, &flow))
             } else {
-                end
+                (flow, end)
             };
             if taken_h > SLIVER_H {
                 self.book(&part, moment, offer, &flow, &end, books);
@@ -286,33 +285,36 @@ impl Stepper<'_> {
             lost_a: self.tank.self_discharge_a(moment.state),
             efficiency: 1.0,
             left_over: false,
+            fills: false,
         };
         if offer.engine.is_none() && offer.sun_w + shore_w <= use_w {
             flow.shore_w = shore_w;
         } else {
             let charging_v = self.limits.charging_v;
-            let efficiency = self.tank.efficiency_at(moment.soc);
-            let accepts_a = self.tank.charge_limit_at(step, moment.state, efficiency);
-            flow.efficiency = efficiency;
-            let mut need_w = use_w + accepts_a * charging_v;
+            let beyond_sun_w = use_w - offer.sun_w;
+            let engine_w = offer.engine.map_or(0.0, |engine| {
+                self.engine_w(step, moment, engine, beyond_sun_w)
+            });
+            let offered_w = offer.sun_w + engine_w + shore_w;
+            let offered_a = self.tank.current_in_a(greater(offered_w - use_w, 0.0));
+            flow.efficiency = self.tank.efficiency_over(step, moment.soc, offered_a);
+            let accepted = self.tank.accept(
+                step,
+                moment.state,
+                (offered_a, flow.efficiency, flow.lost_a),
+            );
+            flow.fills = accepted.fills;
+            flow.left_over = accepted.current_a < offered_a;
+            let mut need_w = if flow.left_over {
+                use_w + accepted.current_a * charging_v
+            } else {
+                greater(offered_w, use_w)
+            };
             flow.sun_w = lesser(offer.sun_w, need_w);
             need_w -= flow.sun_w;
-            let engine_w = offer.engine.map_or(0.0, |engine| {
-                let beyond_sun_w = use_w - offer.sun_w;
-                engine
-                    .flow(&Bus {
-                        open_circuit_v: self.tank.rest_v_at(moment.soc),
-                        resistance_ohm: self.tank.resistance_ohm(),
-                        acceptance_a: accepts_a + beyond_sun_w.min(0.0) / charging_v,
-                        load_a: beyond_sun_w.max(0.0) / charging_v,
-                    })
-                    .output_a
-                    * charging_v
-            });
             flow.drive_w = greater(lesser(engine_w, need_w), 0.0);
             need_w -= flow.drive_w;
             flow.shore_w = greater(lesser(shore_w, need_w), 0.0);
-            flow.left_over = offer.sun_w + engine_w + shore_w > use_w + accepts_a * charging_v;
         }
         let net_w = flow.sun_w + flow.drive_w + flow.shore_w - use_w;
         if net_w >= 0.0 {
@@ -324,10 +326,43 @@ impl Stepper<'_> {
         flow
     }
 
+    /// What an engine would give over a step [W] while the loads want so much beyond the sun [W]: at the bank's voltage in the
+    /// step's middle, to which its own current raises it.
+    #[inline(never)]
+    fn engine_w(
+        &self,
+        step: &Step,
+        moment: &Moment,
+        engine: &Alternator,
+        beyond_sun_w: f64,
+    ) -> f64 {
+        let tank = self.tank;
+        let load_a = beyond_sun_w / self.limits.charging_v;
+        let output_a = |soc: f64| {
+            let bus = Bus {
+                open_circuit_v: tank.rest_v_at(soc),
+                resistance_ohm: tank.resistance_ohm(),
+                acceptance_a: f64::INFINITY,
+                load_a: greater(load_a, 0.0),
+            };
+            engine.flow(&bus).output_a
+        };
+        let into_a = lesser(
+            output_a(moment.soc) - load_a,
+            tank.charge_limit_in(step, moment.state),
+        );
+        let middle_ah = 0.5 * step.hours() * into_a * tank.efficiency_at(moment.soc);
+        output_a(tank.soc_of(moment.state.total_ah() + middle_ah)) * self.limits.charging_v
+    }
+
     /// The bank after a step at such a flow.
     #[inline(always)]
     fn after(&self, step: &Step, moment: &Moment, flow: &Flow) -> End {
-        let state = step.advance(moment.state, flow.wells_a());
+        let state = if flow.fills {
+            step.advance_full(moment.state, flow.wells_a())
+        } else {
+            step.advance(moment.state, flow.wells_a())
+        };
         let total_ah = state.total_ah();
         let soc = self.tank.soc_of(total_ah);
         let rise_v = (flow.taken_a - flow.given_a) * self.tank.resistance_ohm();
@@ -436,6 +471,20 @@ impl Stepper<'_> {
         }
     }
 
+    /// The same, where a current that tapers inside the step brings it back: its mean would tell the time too late.
+    fn back_in_taper_h(&self, step: &Step, moment: &Moment, offer: &Offer<'_>, flow: &Flow) -> f64 {
+        let by_mean_h = self.back_after_h(step, moment, flow);
+        if !flow.fills || by_mean_h == f64::INFINITY {
+            return by_mean_h;
+        }
+        let is_back = |hours: f64| {
+            let part = self.tank.step(hours);
+            let flow = self.flow(&part, moment, offer);
+            self.after(&part, moment, &flow).total_ah >= self.limits.back_ah
+        };
+        crate::numeric::least_where(is_back, SLIVER_H, by_mean_h, SLIVER_H).unwrap_or(by_mean_h)
+    }
+
     #[inline(always)]
     fn book(
         &self,
@@ -464,17 +513,26 @@ impl Stepper<'_> {
             && (moment.full && flow.given_a == 0.0
                 || flow.left_over && flow.taken_a <= self.limits.tail_a);
         let Books { ledger, reached } = books;
-        ledger.charged_ah += flow.taken_a * hours;
-        ledger.discharged_ah += flow.given_a * hours;
-        ledger.charging_loss_ah += (flow.taken_a - flow.stored_a) * hours;
         ledger.self_loss_ah += flow.lost_a * hours;
-        ledger.charged_wh += flow.taken_a * hours * volts;
-        ledger.discharged_wh += flow.given_a * hours * volts;
-        ledger.spilled_wh += (offer.sun_w - flow.sun_w) * hours;
-        ledger.drive_wh += flow.drive_w * hours;
-        ledger.shore_wh += flow.shore_w * hours;
-        if flow.shore_w > 0.0 {
-            ledger.shore_h += hours;
+        if flow.given_a > 0.0 {
+            let given_ah = flow.given_a * hours;
+            ledger.discharged_ah += given_ah;
+            ledger.discharged_wh += given_ah * volts;
+            reached.most_out_a = greater(reached.most_out_a, flow.given_a);
+        } else {
+            let taken_ah = flow.taken_a * hours;
+            ledger.charged_ah += taken_ah;
+            ledger.charged_wh += taken_ah * volts;
+            ledger.charging_loss_ah += (flow.taken_a - flow.stored_a) * hours;
+            ledger.spilled_wh += (offer.sun_w - flow.sun_w) * hours;
+            reached.most_in_a = greater(reached.most_in_a, flow.taken_a);
+        }
+        if flow.drive_w + flow.shore_w > 0.0 {
+            ledger.drive_wh += flow.drive_w * hours;
+            ledger.shore_wh += flow.shore_w * hours;
+            if flow.shore_w > 0.0 {
+                ledger.shore_h += hours;
+            }
         }
         if moment.direct_cut {
             ledger.unserved_direct_wh += offer.direct_w * hours;
@@ -484,8 +542,6 @@ impl Stepper<'_> {
         }
         reached.lowest_ah = lesser(reached.lowest_ah, total_ah);
         reached.lowest_v = lesser(reached.lowest_v, volts);
-        reached.most_out_a = greater(reached.most_out_a, flow.given_a);
-        reached.most_in_a = greater(reached.most_in_a, flow.taken_a);
         reached.volts = volts;
     }
 }

@@ -7,7 +7,7 @@ use super::weather::{ByScore, Drawn};
 use super::{Draw, Ledger};
 use crate::battery::{Reservoir, State, Step};
 use crate::charge::Alternator;
-use crate::numeric::{bisect, lesser};
+use crate::numeric::bisect;
 
 /// Days of a drawn year.
 pub const YEAR_DAYS: usize = 365;
@@ -270,14 +270,22 @@ impl Stepper<'_> {
     fn glide(&self, step: &Step, moment: &mut Moment, net_w: f64, safe_ah: f64) -> bool {
         let state = moment.state;
         let lost_a = self.tank.self_discharge_a(state);
-        let wells_a = if net_w < 0.0 {
-            self.tank.current_out_a(-net_w) + lost_a
+        let next: State = if net_w < 0.0 {
+            step.advance(state, self.tank.current_out_a(-net_w) + lost_a)
         } else {
-            let efficiency = self.tank.efficiency(state);
-            let limit_a = self.tank.charge_limit_at(step, state, efficiency);
-            lost_a - lesser(self.tank.current_in_a(net_w), limit_a) * efficiency
+            let offered_a = self.tank.current_in_a(net_w);
+            let soc = self.tank.soc(state);
+            let efficiency = self.tank.efficiency_over(step, soc, offered_a);
+            let accepted = self
+                .tank
+                .accept(step, state, (offered_a, efficiency, lost_a));
+            let wells_a = lost_a - accepted.current_a * efficiency;
+            if accepted.fills {
+                step.advance_full(state, wells_a)
+            } else {
+                step.advance(state, wells_a)
+            }
         };
-        let next: State = step.advance(state, wells_a);
         if next.total_ah() < safe_ah || next.available_ah < 0.0 {
             return false;
         }
