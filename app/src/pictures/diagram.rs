@@ -213,8 +213,16 @@ fn pieces(carries: &Carries, run: &RunReport, units: Units) -> Vec<String> {
             });
             format!("; one for each of {} panels, {rating}", own.count)
         });
+    let breaker = carries
+        .mains
+        .as_ref()
+        .filter(|_| run.field == "wiring/inverter_mm")
+        .and_then(|mains| Some((mains.volts, mains.breaker_a?)))
+        .map_or(String::new(), |(volts, breaker_a)| {
+            format!("; behind it a breaker of {breaker_a} A at {volts} V")
+        });
     vec![
-        fuse + &panels,
+        fuse + &panels + &breaker,
         cable,
         Quantity::Length.show(run.length_m * 1000.0, units),
         format!(

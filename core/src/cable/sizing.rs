@@ -72,7 +72,9 @@ pub struct Sized {
     pub awg: String,
     /// Metric size that does as well [mm²].
     pub mm2: f64,
-    /// What it may carry [A].
+    /// What it may carry by the table alone [A].
+    pub table_a: f64,
+    /// What it may carry where it lies [A].
     pub ampacity_a: f64,
     /// What is lost at the continuous current, there and back [V].
     pub drop_v: f64,
@@ -201,13 +203,14 @@ impl Run {
         area_mm2: f64,
         ahead: Option<&Ahead>,
     ) -> Option<Sized> {
-        let ampacity_a = self.ampacity_a(gauge)?;
+        let carried_a = self.ampacity_a(gauge)?;
         let lost = self.lost_v(gauge, area_mm2);
         let most_v = self.drop * self.volts;
         Some(Sized {
             awg: gauge.name.clone(),
             mm2,
-            ampacity_a,
+            table_a: ampacity_a(gauge, self.insulation_c, false)?,
+            ampacity_a: carried_a,
             drop_v: lost,
             loss_w: lost * self.continuous_a,
             warm_c: self.warm_c(gauge),

@@ -154,6 +154,7 @@ fn run(inputs: &Inputs, wanted: &Wanted, source: Source) -> RunReport {
         start_held: fuse.is_none_or(|fuse| carries_start(fuse.kind, fuse.rating_a, peak_a)),
         length_m: wanted.length_m,
         sized,
+        insulation_c: laid.insulation_c,
         allowed_v: wiring.drop * inputs.volts,
         fuse,
         fault_a,

@@ -71,6 +71,8 @@ pub struct RunReport {
     pub length_m: f64,
     /// Its cable; none where no size of the table does.
     pub sized: Option<Sized>,
+    /// What its insulation bears [°C].
+    pub insulation_c: f64,
     /// Most that it loses of the nominal voltage that is allowed [V].
     pub allowed_v: f64,
     /// Its fuse; none where no standard rating does.

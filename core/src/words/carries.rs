@@ -141,6 +141,15 @@ pub fn run_working(run: &RunReport) -> String {
     } else {
         String::new()
     };
+    let left = sized.ampacity_a / sized.table_a;
+    let placed = if left < 0.999 {
+        format!(
+            ": {} × {left:.2} for its metal, its air, what lies beside it",
+            amperes(sized.table_a)
+        )
+    } else {
+        String::new()
+    };
     let start = if run.peak_a > 1.01 * run.continuous_a && run.start_held {
         format!(
             "; its fuse stays whole at {} for {START_S} s",
@@ -150,12 +159,13 @@ pub fn run_working(run: &RunReport) -> String {
         String::new()
     };
     format!(
-        "{}: {} ({}) × 1.25 = {}{start}; {} AWG carries {} (33 CFR 183.425); {:.2} V of {:.2} V allowed is lost{year}, by the formula in circular mils {:.1} mm² would do; the metal comes to {} °C; {}; {} decides; {}.",
+        "{}: {} ({}) × 1.25 = {}{start}; {} AWG with insulation for {} °C carries {} (33 CFR 183.425{placed}); {:.2} V of {:.2} V allowed is lost{year}, by the formula in circular mils {:.1} mm² would do; the metal comes to {} °C; {}; {} decides; {}.",
         run.name,
         amperes(run.continuous_a),
         run.from,
         amperes(1.25 * run.continuous_a),
         sized.awg,
+        tidy(run.insulation_c),
         amperes(sized.ampacity_a),
         sized.drop_v,
         run.allowed_v,
