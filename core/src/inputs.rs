@@ -68,6 +68,7 @@ pub(crate) struct Wiring {
     pub(crate) bank_m: f64,
     pub(crate) inverter_m: f64,
     pub(crate) sun_m: f64,
+    pub(crate) panels_m: f64,
     pub(crate) engine_m: f64,
     pub(crate) shore_m: f64,
     pub(crate) loads_m: f64,

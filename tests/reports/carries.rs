@@ -374,3 +374,35 @@ fn more_than_a_kind_gives_as_a_rule_and_colder_than_it_bears() {
     cutter.living.battery_c = -45.0;
     assert!(said(&cutter, "gives next to nothing"));
 }
+
+#[test]
+fn from_the_panels_to_their_controller() {
+    let mut hut = plan("hill-hut");
+    let panels = |plan: &larder::plan::Plan| {
+        let report = larder::assess(plan).expect("a sound plan");
+        report.carries.panels().expect("panels").clone()
+    };
+    // 800 W at 36 V, the assumed best of panels for 24 V: 22.2 A, × 1.08 shorted, × 1.25 in light above the standard: 30 A.
+    let run = panels(&hut);
+    near(
+        "shorted",
+        run.continuous_a,
+        800.0 / 36.0 * 1.08 * 1.25,
+        1e-9,
+    );
+    near("allowed", run.allowed_v, 0.03 * 36.0, 1e-9);
+    // × 1.25 again: 37.5 A. Over 5 m 0.017586 / 5.26 × 1.15 × 10 m × 30 A = 1.15 V, more than 1.08 V of 10 AWG: 8 AWG, 8.37 mm².
+    assert_eq!(run.sized.as_ref().expect("a cable").awg, "8");
+    assert!(run.fuse.is_none() && run.limited);
+    // Two in series of 40 V open: 65.6 V at their best, so 16.5 A: a thinner cable does.
+    hut.sun.panel_voc = Some(40.0);
+    hut.sun.in_series = Some(2.0);
+    let run = panels(&hut);
+    near(
+        "in series",
+        run.continuous_a,
+        800.0 / 65.6 * 1.08 * 1.25,
+        1e-9,
+    );
+    assert_eq!(run.sized.as_ref().expect("a cable").awg, "14");
+}

@@ -197,7 +197,12 @@ fn pieces(carries: &Carries, run: &RunReport, units: Units) -> Vec<String> {
     let cable = run.sized.as_ref().map_or("no cable does".into(), |sized| {
         format!("{} mm² ({} AWG)", larder::units::tidy(sized.mm2), sized.awg)
     });
-    let fuse = run.fuse.map_or("no fuse does".into(), |fuse| {
+    let none = if run.limited {
+        "needs no fuse"
+    } else {
+        "no fuse does"
+    };
+    let fuse = run.fuse.map_or(none.into(), |fuse| {
         format!(
             "fuse {} A, {}",
             larder::units::tidy(fuse.rating_a),

@@ -10,7 +10,7 @@ use larder::words;
 use leptos::prelude::*;
 
 /// Fields of the runs, of the strings, of the hold-down: their faults stand beneath them.
-const RUNS_AT: &str = "wiring/bank_mm wiring/inverter_mm wiring/sun_mm wiring/engine_mm wiring/shore_mm wiring/loads_mm wiring/branch_mm wiring/drop wiring/air_c wiring/bank_mm2 wiring/inverter_mm2 wiring/sun_mm2 wiring/engine_mm2 wiring/shore_mm2 wiring/loads_mm2";
+const RUNS_AT: &str = "wiring/bank_mm wiring/inverter_mm wiring/sun_mm wiring/panels_mm wiring/engine_mm wiring/shore_mm wiring/loads_mm wiring/branch_mm wiring/drop wiring/air_c wiring/bank_mm2 wiring/inverter_mm2 wiring/sun_mm2 wiring/engine_mm2 wiring/shore_mm2 wiring/loads_mm2";
 const LINKS_AT: &str = "wiring/take_off wiring/link_mm wiring/link_wide_mm wiring/link_thick_mm wiring/last_years wiring/last_v wiring/join_full wiring/join_low";
 const HOLD_AT: &str = "wiring/along_g wiring/across_g wiring/screws wiring/stack_mm";
 
@@ -26,7 +26,7 @@ pub fn section(desk: Desk) -> AnyView {
     );
     let sun = with(
         |plan| plan.sun.fitted,
-        ", {sun_mm} from the solar controller",
+        ", {panels_mm} from the panels to their controller and {sun_mm} from there",
     );
     let engine = with(
         |plan| plan.alternator.fitted,

@@ -3,7 +3,7 @@
 use super::climate::Year;
 use super::income::chosen;
 use super::joined;
-use super::wanted::{Passing, Wanted, branches, drawn_a, incoming_a, wanted};
+use super::wanted::{Passing, Wanted, branches, drawn_a, incoming_a, short_a, wanted};
 use crate::battery::{Chemistry, Conditions, Reservoir};
 use crate::cable::{
     Ahead, Bolt, FuseKind, Metal, Run, Sized, Ventilation, breaker_for, carries_start,
@@ -14,9 +14,6 @@ use crate::energy::{Coincident, DayUse, Load, Supply};
 use crate::inputs::Inputs;
 use crate::report::{Carries, Fuse, Holding, MainsReport, Month, Part, RunReport, SplitFuse};
 use crate::solar::strings::{string_fuse_least_a, strings_need_fuses};
-
-/// Short-circuit current of a panel over its current at most power. Assumed.
-const SHORT_OVER_BEST: f64 = 1.08;
 
 /// Temperature up to which the insulation of a cable for alternating current is made use of [°C]: what common terminals bear.
 /// Common practice, no source.
@@ -114,7 +111,7 @@ fn run(inputs: &Inputs, wanted: &Wanted, source: Source) -> RunReport {
     let run = Run {
         continuous_a: wanted.continuous_a,
         length_m: wanted.length_m,
-        volts: inputs.volts,
+        volts: wanted.volts,
         drop: wiring.drop,
         insulation_c: laid.insulation_c,
         engine_space: laid.engine_space,
@@ -123,7 +120,13 @@ fn run(inputs: &Inputs, wanted: &Wanted, source: Source) -> RunReport {
         air_c: laid.air_c,
     };
     // At its fuse nothing of the run itself limits the fault.
-    let fault = |ohm| short_circuit_a(source.volts, source.ohm, 1.0, ohm);
+    let fault = |ohm| {
+        if wanted.limited {
+            wanted.continuous_a
+        } else {
+            short_circuit_a(source.volts, source.ohm, 1.0, ohm)
+        }
+    };
     let fault_a = fault(0.0);
     let peak_a = wanted.peak_a.max(wanted.continuous_a);
     let there = wiring
@@ -131,6 +134,7 @@ fn run(inputs: &Inputs, wanted: &Wanted, source: Source) -> RunReport {
         .iter()
         .find(|(field, _)| wanted.field.ends_with(field));
     let (sized, fuse) = match there {
+        _ if wanted.limited => (size(&run, None), None),
         Some((_, mm2)) => owned_with_fuse(&run, *mm2, peak_a, fault_a, source),
         None => sized_with_fuse(&run, peak_a, fault_a, source),
     };
@@ -155,12 +159,13 @@ fn run(inputs: &Inputs, wanted: &Wanted, source: Source) -> RunReport {
         length_m: wanted.length_m,
         sized,
         insulation_c: laid.insulation_c,
-        allowed_v: wiring.drop * inputs.volts,
+        allowed_v: wiring.drop * wanted.volts,
         fuse,
         fault_a,
         far_fault_a,
         weakest,
-        loss_wh_year: lost_v * wanted.year_wh / inputs.volts,
+        limited: wanted.limited,
+        loss_wh_year: lost_v * wanted.year_wh / wanted.volts,
     }
 }
 
@@ -238,8 +243,8 @@ fn sun_fuse(inputs: &Inputs) -> Option<SplitFuse> {
     if !strings_need_fuses(count) {
         return None;
     }
-    let short = |watts: f64| SHORT_OVER_BEST * watts / inputs.wiring.panel_v;
-    let all: Vec<f64> = sun.parts.iter().map(|part| short(part.rated_w)).collect();
+    let parts = sun.parts.iter();
+    let all: Vec<f64> = parts.map(|part| short_a(inputs, part.rated_w)).collect();
     let most = all.iter().copied().fold(0.0, f64::max);
     let fault_a = all.iter().sum::<f64>();
     Some(SplitFuse {

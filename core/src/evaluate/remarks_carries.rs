@@ -198,6 +198,9 @@ fn path(found: &mut Found, run: &RunReport) {
         return;
     };
     let there = sized.bound == crate::cable::Bound::Owned;
+    if run.limited {
+        return;
+    }
     let Some(fuse) = run.fuse else {
         let (says, mend) = if there && 1.25 * run.continuous_a > sized.ampacity_a {
             (

@@ -76,6 +76,7 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
         "The run from the solar controller",
         row.sun_mm,
     );
+    let panels_m = check.metres("wiring/panels_mm", "The run from the panels", row.panels_mm);
     let engine_m = check.metres(
         "wiring/engine_mm",
         "The run from the alternator",
@@ -111,6 +112,7 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
         bank_m,
         inverter_m,
         sun_m,
+        panels_m,
         engine_m,
         shore_m,
         loads_m,
@@ -207,6 +209,7 @@ fn routes(check: &mut Check<'_>, row: &plan::Wiring) -> Vec<(&'static str, Laid)
             Leg::Shore => "shore_mm",
             Leg::Loads => "loads_mm",
             Leg::Branches => "branch_mm",
+            Leg::Panels => "panels_mm",
         };
         if routes.iter().any(|(other, _)| *other == run) {
             check.refuse(
@@ -537,6 +540,10 @@ mod tests {
                     }];
                 }),
                 "Insulation for 60 °C isn't allowed in an engine space",
+            ),
+            (
+                says(|plan| plan.wiring.panels_mm = 3.0),
+                "The run from the panels can't be 3 mm long",
             ),
             (
                 says(|plan| plan.wiring.link_thick_mm = 40.0),

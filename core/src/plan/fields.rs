@@ -452,6 +452,7 @@ part!(Wiring {
     "bank_mm", "from the bank to the bus bars", Number(Q::Length) => (bank_mm),
     "inverter_mm", "from the bus bars to the inverter", Number(Q::Length) => (inverter_mm),
     "sun_mm", "from the solar controller to the bus bars", Number(Q::Length) => (sun_mm),
+    "panels_mm", "from the panels to the solar controller", Number(Q::Length) => (panels_mm),
     "engine_mm", "from the alternator to the bank", Number(Q::Length) => (engine_mm),
     "shore_mm", "from the charger to the bus bars", Number(Q::Length) => (shore_mm),
     "loads_mm", "from the bus bars to the load panel", Number(Q::Length) => (loads_mm),
@@ -487,7 +488,7 @@ part!(Wiring {
 });
 
 part!(Route {
-    "run", "which run", Choice(&["from the bank to the bus bars", "to the inverter", "from the solar controller", "from the alternator", "from the charger", "to the load panel", "from the panel to each load"]) => (run),
+    "run", "which run", Choice(&["from the bank to the bus bars", "to the inverter", "from the solar controller", "from the alternator", "from the charger", "to the load panel", "from the load panel to each load", "from the solar panels to their controller"]) => (run),
     "engine_space", "where it goes", Choice(&["clear of the engine", "through the engine space"]) => (engine_space),
     "bundle", "how many loaded conductors lie together there", Choice(TOGETHER) => (bundle),
     "air_c", "warmth of the air around it", Number(Q::Temperature) => (air_c),

@@ -108,6 +108,8 @@ choice! {
         Loads,
         /// From the panel to each load.
         Branches,
+        /// From the panels to the solar controller.
+        Panels,
     } default Bank
 }
 
@@ -130,6 +132,13 @@ pub struct Route {
     pub insulation: Insulation,
 }
 
+/// From the panels to the controller where nothing is said [mm]. Assumed.
+const PANELS_MM: f64 = 5000.0;
+
+fn is_assumed_panels(mm: &f64) -> bool {
+    *mm == PANELS_MM
+}
+
 /// Runs of cable, how strings stand side by side, and how the bank is held.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -141,6 +150,9 @@ pub struct Wiring {
     pub inverter_mm: f64,
     /// One way from the solar controller to the bus bars [mm].
     pub sun_mm: f64,
+    /// One way from the panels to the solar controller [mm].
+    #[serde(skip_serializing_if = "is_assumed_panels")]
+    pub panels_mm: f64,
     /// One way from the alternator to the bank [mm].
     pub engine_mm: f64,
     /// One way from the charger to the bus bars [mm].
@@ -248,6 +260,7 @@ impl Default for Wiring {
             bank_mm: 800.0,
             inverter_mm: 800.0,
             sun_mm: 1500.0,
+            panels_mm: PANELS_MM,
             engine_mm: 5000.0,
             shore_mm: 1000.0,
             loads_mm: 1500.0,

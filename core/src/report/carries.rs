@@ -34,6 +34,11 @@ impl Carries {
         self.air.as_ref().map(|air| air.spark_mm)
     }
 
+    /// The run from the panels to their controller.
+    pub fn panels(&self) -> Option<&RunReport> {
+        self.runs.iter().find(|run| run.limited)
+    }
+
     /// Strings side by side of one candidate.
     pub fn parallel_of(&self, id: u32) -> Option<&ParallelReport> {
         self.parallel.iter().find(|other| other.id == id)
@@ -77,6 +82,8 @@ pub struct RunReport {
     pub allowed_v: f64,
     /// Its fuse; none where no standard rating does.
     pub fuse: Option<Fuse>,
+    /// Whether what feeds it can't give more than it carries, so that it needs no fuse: panels.
+    pub limited: bool,
     /// Fault current at the source that the fuse must break [A].
     pub fault_a: f64,
     /// Fault current at the far end [A].

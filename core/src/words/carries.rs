@@ -41,8 +41,12 @@ fn cable(run: &RunReport) -> String {
     }
 }
 
-fn fuse(run: &RunReport) -> String {
-    rating(run.fuse)
+pub(super) fn fuse(run: &RunReport) -> String {
+    if run.limited {
+        "needs none".into()
+    } else {
+        rating(run.fuse)
+    }
 }
 
 pub(super) fn rating(fuse: Option<Fuse>) -> String {
@@ -171,9 +175,17 @@ pub fn run_working(run: &RunReport) -> String {
         run.allowed_v,
         sized.formula_mm2,
         whole(sized.warm_c),
-        withstand(sized.withstand),
+        if run.limited {
+            "a short circuit is no more than that current".into()
+        } else {
+            withstand(sized.withstand)
+        },
         bound(sized.bound),
-        weakest(run.weakest)
+        if run.limited {
+            "what feeds it gives no more than it carries, so it needs no fuse"
+        } else {
+            weakest(run.weakest)
+        }
     )
 }
 
