@@ -270,6 +270,7 @@ pub fn diagram(report: &Report, link: LinkKind, units: Units, width: f64) -> Opt
                 .runs
                 .iter()
                 .skip(1)
+                .filter(|run| !run.limited)
                 .map(|run| {
                     format!(
                         "{} through {}",
@@ -387,13 +388,18 @@ fn draw(drawing: &mut Drawing, report: &Report, link: LinkKind, units: Units) {
         "bus bars, plus and minus",
     );
     drawing.y += 20.0;
-    for run in carries.runs.iter().skip(1).filter(|run| !engine(run)) {
-        drawing.run(
-            x,
-            end_of(run, link),
-            &run.name,
-            &pieces(carries, run, units),
-        );
+    // The panels hang on their controller, not on the bars.
+    let on_bars = |run: &&RunReport| !engine(run) && !run.limited;
+    for run in carries.runs.iter().skip(1).filter(on_bars) {
+        let mut own = pieces(carries, run, units);
+        let panels = carries
+            .panels()
+            .filter(|_| run.field == "wiring/sun_mm")
+            .map(|panels| pieces(carries, panels, units));
+        if let Some([_, cable, length, ..]) = panels.as_deref() {
+            own.push(format!("from the panels {cable}, {length}"));
+        }
+        drawing.run(x, end_of(run, link), &run.name, &own);
     }
     drawing.svg.line("bus", (x, bar_top), (x, drawing.y));
     // The load panel's own bar, beneath.
