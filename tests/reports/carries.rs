@@ -406,3 +406,36 @@ fn from_the_panels_to_their_controller() {
     );
     assert_eq!(run.sized.as_ref().expect("a cable").awg, "14");
 }
+
+#[test]
+fn what_a_run_loses_in_a_year_by_its_hours() {
+    let mut hut = plan("hill-hut");
+    // 48 W at all hours and nothing coming in: 2 A at about 24 V, as long as the bank lasts.
+    hut.sun.fitted = false;
+    hut.loads
+        .retain(|load| load.supply == larder::plan::Supply::Dc);
+    hut.loads.truncate(1);
+    hut.loads[0].draw = 48.0;
+    hut.loads[0].count = 1.0;
+    hut.loads[0].way = larder::plan::Way::Always;
+    let inputs = larder::import(&hut).expect("a sound plan");
+    let report = larder::evaluate(&inputs);
+    let hours = larder::year_hours(&inputs);
+    let panel = run(&report, "load panel");
+    let sized = panel.sized.as_ref().expect("a cable");
+    let ohm = sized.drop_v / panel.continuous_a;
+    let fed = |hour: &&larder::report::YearHour| hour.use_w > 1.0 && hour.unserved_w < 1.0;
+    let served = hours.iter().filter(fed).count() as f64;
+    let wh = panel.lost_by_hours_wh(&hours).expect("a loss");
+    near(
+        "lost",
+        wh / (ohm * served),
+        48.0 / 24.0 * (48.0 / 24.0),
+        0.45,
+    );
+    assert!(served > 100.0 && wh <= panel.loss_wh_year);
+    // The bank's own run carries the same, and a branch is not told apart.
+    let bank = run(&report, "bank to bus bars");
+    assert!(bank.lost_by_hours_wh(&hours).expect("a loss") > 0.0);
+    assert_eq!(report.carries.branches[0].lost_by_hours_wh(&hours), None);
+}

@@ -77,8 +77,12 @@ pub fn section(desk: Desk) -> AnyView {
             return none();
         };
         let all = report.carries.runs.iter().chain(&report.carries.branches);
-        let lines =
-            all.map(|run| view! { <p class="working">{words::run_working(run)}</p> }.into_any());
+        let year = desk.year();
+        let hours = year.as_ref().map(|year| year.hours.as_slice());
+        let lines = all.map(|run| {
+            let says = words::run_working(run, hours);
+            view! { <p class="working">{says}</p> }.into_any()
+        });
         lines.collect::<Vec<_>>().into_any()
     });
     let shares = part(move || {

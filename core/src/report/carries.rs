@@ -1,5 +1,6 @@
 //! What carries the chosen bank's currents and its weight.
 
+use super::YearHour;
 use crate::cable::{Alloy, FuseKind, Screw, Sized, Surface, TakeOff, Ventilation};
 use serde::Serialize;
 
@@ -92,6 +93,44 @@ pub struct RunReport {
     pub weakest: Option<Part>,
     /// Lost in a year, at most: as if all that passes did so at the largest current [Wh].
     pub loss_wh_year: f64,
+}
+
+impl RunReport {
+    /// Lost in a year by the mean current of each of its hours [Wh]; what comes and goes within an hour loses more. None for a run
+    /// whose current the hours do not tell apart, and without a cable.
+    pub fn lost_by_hours_wh(&self, hours: &[YearHour]) -> Option<f64> {
+        let sized = self.sized.as_ref()?;
+        let ohm = sized.drop_v / self.continuous_a;
+        let served = |hour: &YearHour, w: f64| {
+            let part = if hour.use_w > 0.0 {
+                1.0 - hour.unserved_w / hour.use_w
+            } else {
+                0.0
+            };
+            w * part / hour.volts
+        };
+        // On the bars: the loads take what sun, hook-up, engine and bank give.
+        let sun = |hour: &YearHour| {
+            let taken = served(hour, hour.use_w) - hour.current_a;
+            let others = (hour.drive_w + hour.shore_w) / hour.volts;
+            (taken - others).clamp(0.0, hour.sun_w / hour.volts)
+        };
+        let current: &dyn Fn(&YearHour) -> f64 = match self.field.as_str() {
+            "wiring/bank_mm" => &|hour| hour.current_a + hour.drive_w / hour.volts,
+            "wiring/loads_mm" => &|hour| served(hour, hour.direct_w),
+            "wiring/inverter_mm" => &|hour| served(hour, hour.use_w - hour.direct_w),
+            "wiring/sun_mm" => &sun,
+            "wiring/engine_mm" => &|hour| hour.drive_w / hour.volts,
+            "wiring/shore_mm" => &|hour| hour.shore_w / hour.volts,
+            _ => return None,
+        };
+        let lit = hours.iter().filter(|hour| hour.volts > 0.0);
+        let squares = lit.map(|hour| {
+            let current_a = current(hour);
+            current_a * current_a
+        });
+        Some(ohm * squares.sum::<f64>())
+    }
 }
 
 /// A fuse.

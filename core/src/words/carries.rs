@@ -3,7 +3,7 @@
 use super::{energy, tidy, whole};
 use crate::cable::{Bound, FuseKind, MAY_MOVE, START_S, WITHIN_IN, Withstand};
 use crate::plan::Units;
-use crate::report::{Carries, Fuse, Part, RunReport};
+use crate::report::{Carries, Fuse, Part, RunReport, YearHour};
 use crate::units::{MM_PER_INCH, Quantity};
 
 /// Least cable of a circuit of alternating current: 1.5 mm² of copper (IEC 60364-5-52, table 52.2), 14 AWG (NEC 310.5); both from
@@ -130,8 +130,8 @@ fn weakest(part: Option<Part>) -> &'static str {
     }
 }
 
-/// Why a run is as it is.
-pub fn run_working(run: &RunReport) -> String {
+/// Why a run is as it is; `hours` are those of a typical year, where they are there.
+pub fn run_working(run: &RunReport, hours: Option<&[YearHour]>) -> String {
     let Some(sized) = &run.sized else {
         return format!(
             "{}: {} ({}).",
@@ -140,10 +140,15 @@ pub fn run_working(run: &RunReport) -> String {
             run.from
         );
     };
-    let year = if run.loss_wh_year > 0.5 {
-        format!(", {} in a year at the most", energy(run.loss_wh_year))
-    } else {
-        String::new()
+    let by_hours = hours.and_then(|hours| run.lost_by_hours_wh(hours));
+    let year = match by_hours.filter(|wh| *wh < run.loss_wh_year) {
+        _ if run.loss_wh_year <= 0.5 => String::new(),
+        Some(wh) => format!(
+            ", some {} in a year by its hours, {} at the most",
+            energy(wh),
+            energy(run.loss_wh_year)
+        ),
+        None => format!(", {} in a year at the most", energy(run.loss_wh_year)),
     };
     let left = sized.ampacity_a / sized.table_a;
     let placed = if left < 0.999 {
@@ -306,7 +311,7 @@ pub fn air_line(carries: &Carries) -> String {
             "It gives off gas: {} m³ of air an hour, an opening of {} cm² low and another high, to the outside and never into a sleeping space; nothing that sparks within {} mm (IEC 62485-2). Beside petrol or gas every part is ignition-protected (33 CFR 183.410, ISO 8846).",
             tidy((air.flow_m3_h * 100.0).round() / 100.0),
             whole(air.opening_cm2.ceil()),
-            whole(air.spark_mm)
+            whole(air.spark_mm.ceil())
         ),
         None => "It gives off no gas in use; its manager must be able to cut it out, and its maker says what air it wants.".into(),
     }
