@@ -1,5 +1,6 @@
 //! Plan to inputs: the only place that refuses. Every fault is named, all at once, each at its field.
 
+mod links;
 mod space;
 mod wiring;
 
