@@ -2,6 +2,13 @@
 const note = document.getElementById("opening-note");
 const fail = (says) => { if (note) note.textContent = says; };
 
+try {
+  const colours = JSON.parse(localStorage.getItem("amp-larder/colours"));
+  if (colours === "light" || colours === "dark") document.documentElement.dataset.theme = colours;
+} catch {
+  // A browser that keeps nothing, or text that is none: the device's colours.
+}
+
 if (typeof WebAssembly !== "object") {
   fail("This browser can't run WebAssembly, which the page needs. A newer one will do.");
 } else {

@@ -115,6 +115,7 @@ pub fn shell() -> impl IntoView {
         }
         event.prevent_default();
     });
+    let back = window_event_listener(ev::popstate, move |_| dialogs::close_all());
     let leaving = window_event_listener(ev::pagehide, move |_| {
         if desk.keeping.get_untracked() == Keeping::Waiting {
             desk.keep();
@@ -122,6 +123,7 @@ pub fn shell() -> impl IntoView {
     });
     on_cleanup(move || {
         arrived.remove();
+        back.remove();
         keys.remove();
         leaving.remove();
     });
