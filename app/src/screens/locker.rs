@@ -45,6 +45,7 @@ fn space(desk: Desk, width: Width) -> AnyView {
             bank.fit.as_ref()?,
             &name,
             plan.units,
+            report.carries.spark_mm(),
             width.column.get(),
         ))
     });
@@ -52,7 +53,12 @@ fn space(desk: Desk, width: Width) -> AnyView {
         let report = desk.report()?;
         let plan = desk.plan();
         let fit = report.chosen_bank()?.fit.as_ref()?;
-        Some(locker_picture::to_scale(&plan.locker, fit, plan.units))
+        Some(locker_picture::to_scale(
+            &plan.locker,
+            fit,
+            plan.units,
+            report.carries.spark_mm(),
+        ))
     });
     let said = format!(
         "Inside it is {INSIDE}, each the smallest of three readings, good to ±{{within_mm}}. Beside each case stay {{side_gap_mm}}. The cables leave {{exit}}"

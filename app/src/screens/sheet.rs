@@ -28,7 +28,12 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     let space = memo(move || {
         let (report, plan) = (desk.report()?, desk.plan());
         let fit = report.chosen_bank()?.fit.as_ref()?;
-        Some(locker_picture::to_scale(&plan.locker, fit, plan.units))
+        Some(locker_picture::to_scale(
+            &plan.locker,
+            fit,
+            plan.units,
+            report.carries.spark_mm(),
+        ))
     });
     let some = move |range: std::ops::Range<usize>| {
         part(move || {
