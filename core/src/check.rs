@@ -109,10 +109,29 @@ pub fn report(report: &Report) -> Vec<String> {
 
 fn carries(carries: &Carries, must: &mut impl FnMut(bool, &str)) {
     for run in carries.runs.iter().chain(&carries.branches) {
-        let (Some(sized), Some(fuse)) = (&run.sized, &run.fuse) else {
-            continue;
-        };
+        must(
+            !run.limited || run.fuse.is_none(),
+            "what can't give more than its cable carries has no fuse",
+        );
+        let Some(sized) = &run.sized else { continue };
         let there = sized.bound == Bound::Owned;
+        must(
+            there || sized.drop_v <= run.allowed_v * (1.0 + CLOSE),
+            "a cable loses no more than it may",
+        );
+        must(
+            there || sized.ampacity_a >= 1.25 * run.continuous_a - CLOSE,
+            "a cable carries its current",
+        );
+        must(
+            sized.ampacity_a <= sized.table_a,
+            "no place lets a cable carry more than its table",
+        );
+        let Some(fuse) = &run.fuse else { continue };
+        must(
+            there || run.start_held,
+            "a fuse stays whole through a start",
+        );
         let limit_a = if there {
             device_limit_a(sized.ampacity_a)
         } else {

@@ -56,6 +56,7 @@ pub fn evaluate(inputs: &Inputs) -> Report {
     remarks_carries::carries(&mut findings, &carries);
     space::bends(&mut findings, inputs, &carries);
     remarks_carries::place(&mut findings, inputs, &year);
+    remarks_carries::beside(&mut findings, inputs, &year, &banks);
     let grave_first: Vec<f64> = findings
         .iter()
         .map(|finding| -f64::from(finding.gravity as u8))

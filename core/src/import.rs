@@ -1,5 +1,6 @@
 //! Plan to inputs: the only place that refuses. Every fault is named, all at once, each at its field.
 
+mod links;
 mod space;
 mod wiring;
 
@@ -9,8 +10,8 @@ use crate::energy::{self, Ambient, DayKind, Usage, Window, fits_window};
 use crate::finding::{Finding, Gravity};
 use crate::inputs::{BatteryAir, Candidate, Driving, Inputs, Later, Living, PanelSeries, Sun};
 use crate::plan::{
-    self, Air, BatteryPlace, ControllerKind, DrawUnit, LinkKind, MeterUnit, Plan, Second, Supply,
-    Way,
+    self, Air, BatteryPlace, ControllerKind, DrawUnit, LinkKind, Mains, MeterUnit, Plan, Second,
+    Supply, Way,
 };
 use crate::solar::{self, ArrayPart, Controller, Site, SkyThanRegion};
 use crate::units::{Quantity, hours as hours_words, read_clock, tidy};
@@ -255,6 +256,10 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
         loads,
         inverter,
         inverter_cutoff_v,
+        mains_v: match plan.inverter.mains {
+            Mains::V230 => 230.0,
+            Mains::V120 => 120.0,
+        },
         metered_wh,
         living,
         sun,

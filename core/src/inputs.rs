@@ -22,6 +22,8 @@ pub struct Inputs {
     pub(crate) loads: Vec<Load>,
     pub(crate) inverter: Option<Inverter>,
     pub(crate) inverter_cutoff_v: f64,
+    /// Alternating voltage that the inverter gives [V].
+    pub(crate) mains_v: f64,
     pub(crate) metered_wh: Option<f64>,
     pub(crate) living: Living,
     pub(crate) sun: Option<Sun>,
@@ -64,16 +66,21 @@ pub(crate) struct Wiring {
     pub(crate) bank_m: f64,
     pub(crate) inverter_m: f64,
     pub(crate) sun_m: f64,
+    pub(crate) panels_m: f64,
     pub(crate) engine_m: f64,
     pub(crate) shore_m: f64,
     pub(crate) loads_m: f64,
     pub(crate) branch_m: f64,
+    /// Loads whose run from the panel has a length of its own, by their id [m].
+    pub(crate) branches_m: Vec<(u32, f64)>,
     pub(crate) drop: f64,
-    pub(crate) insulation_c: f64,
-    pub(crate) engine_space: bool,
     pub(crate) metal: Metal,
-    pub(crate) together: u32,
-    pub(crate) air_c: f64,
+    /// How all runs lie that are not in `routes`.
+    pub(crate) common: Laid,
+    /// Whether the alternator's run passes through the engine space where it is not in `routes`.
+    pub(crate) engine_space: bool,
+    /// How single runs lie, by the field of their length.
+    pub(crate) routes: Vec<(&'static str, Laid)>,
     /// Cables that are there already [mm²], by the field of the run's length.
     pub(crate) owned: Vec<(&'static str, f64)>,
     pub(crate) along_g: f64,
@@ -82,6 +89,29 @@ pub(crate) struct Wiring {
     pub(crate) hold: Hold,
     /// Voltage of a panel at its best [V].
     pub(crate) panel_v: f64,
+}
+
+impl Wiring {
+    /// How a run lies, by the field of its length, such as `wiring/sun_mm`.
+    pub(crate) fn laid(&self, field: &str) -> Laid {
+        let own = self.routes.iter().find(|(name, _)| field.ends_with(name));
+        own.map_or(
+            Laid {
+                engine_space: self.engine_space && field.ends_with("engine_mm"),
+                ..self.common
+            },
+            |(_, laid)| *laid,
+        )
+    }
+}
+
+/// What is around a run.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Laid {
+    pub(crate) insulation_c: f64,
+    pub(crate) engine_space: bool,
+    pub(crate) together: u32,
+    pub(crate) air_c: f64,
 }
 
 /// How strings stand side by side.

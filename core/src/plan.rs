@@ -18,7 +18,9 @@ pub(crate) use fields::MONTHS;
 pub use fields::{Field, Held, Kind, part_of};
 pub use rows::List;
 pub(crate) use unknown::{keep_unknown, put_back};
-pub use wiring::{Bundle, Conductor, Fixing, Insulation, Linked, TakeOff, Thread, Wiring};
+pub use wiring::{
+    Bundle, Conductor, Fixing, Insulation, Leg, Linked, Route, TakeOff, Thread, Wiring,
+};
 
 /// The version of the saved form that this program writes.
 pub const VERSION: u32 = 1;
@@ -163,6 +165,15 @@ choice! {
     } default WithLoads
 }
 choice! {
+    /// Voltage of alternating current.
+    Mains {
+        /// 230 V.
+        V230,
+        /// 120 V.
+        V120,
+    } default V230
+}
+choice! {
     /// The unit of a measured day.
     MeterUnit {
         /// Ampere-hours at the bank's nominal voltage.
@@ -277,6 +288,9 @@ pub struct Load {
     pub from: String,
     /// End of its window; the same as `from` means the whole day.
     pub to: String,
+    /// One way from the load panel to it [mm]; `null` where it is as far as the others.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cable_mm: Option<f64>,
 }
 
 /// A measured day.
@@ -311,6 +325,9 @@ pub struct Inverter {
     pub idle: Idle,
     /// Voltage at which it cuts out [V per 12 V nominal].
     pub cutoff_v: f64,
+    /// What it gives.
+    #[serde(skip_serializing_if = "is_default")]
+    pub mains: Mains,
 }
 
 /// One stretch of the rhythm that repeats.
@@ -576,6 +593,8 @@ choice! {
         SafetyPart,
         /// Fuel or gas.
         Fuel,
+        /// An engine, a heater, an exhaust: what gets hot.
+        Hot,
     } default Plain
 }
 choice! {
@@ -851,6 +870,7 @@ impl Default for Load {
             air: Air::Cabin,
             from: "00:00".into(),
             to: "00:00".into(),
+            cable_mm: None,
         }
     }
 }
@@ -875,6 +895,7 @@ impl Default for Inverter {
             rated_efficiency: None,
             idle: Idle::WithLoads,
             cutoff_v: 10.5,
+            mains: Mains::V230,
         }
     }
 }
@@ -1133,6 +1154,7 @@ impl Plan {
         let ids = ids.chain(self.sun.panels.iter().map(|row| row.id));
         let ids = ids.chain(self.living.rhythm.iter().map(|row| row.id));
         let ids = ids.chain(self.living.stays.iter().map(|row| row.id));
+        let ids = ids.chain(self.wiring.routes.iter().map(|row| row.id));
         ids.max().unwrap_or(0).saturating_add(1)
     }
 
@@ -1161,5 +1183,6 @@ impl Plan {
         own(&mut self.sun.panels.iter_mut().map(|row| &mut row.id));
         own(&mut self.living.rhythm.iter_mut().map(|row| &mut row.id));
         own(&mut self.living.stays.iter_mut().map(|row| &mut row.id));
+        own(&mut self.wiring.routes.iter_mut().map(|row| &mut row.id));
     }
 }

@@ -5,7 +5,8 @@ mod carries;
 mod year;
 
 pub use carries::{
-    Carries, Fuse, Holding, Joining, LinkReport, ParallelReport, Part, RunReport, SplitFuse,
+    Carries, Fuse, Holding, Joining, LinkReport, MainsReport, ParallelReport, Part, RunReport,
+    SplitFuse,
 };
 pub use year::{BankYear, FromFull, LoadShort, WholeYear, YearHour, YearReport};
 

@@ -17,7 +17,8 @@ mod year;
 pub use answer::{Brief, Span, Tone, answer, brief, decides, fit_long};
 pub use build::{SheetPart, build_sheet};
 pub use carries::{
-    RUN_HEADS, air_line, fault_line, fuse_kind, holding_line, run_rows, run_working, screw_line,
+    RUN_HEADS, air_line, fault_line, fuse_kind, holding_line, mains_line, run_rows, run_working,
+    screw_line,
 };
 pub use compare::{Cell, Comparison, Line, comparison};
 pub use risk::{DOUBT_HEADS, RISK_NOTE, days_borne, doubt_rows, map_csv, map_says, risk_line};
@@ -487,6 +488,7 @@ pub fn field_called(plan: &Plan, path: &str) -> String {
         "shore" => "the hook-up".into(),
         "inverter" => "the inverter".into(),
         "meter" => "the measured day".into(),
+        "wiring" if second == Some("routes") => "a run that lies otherwise".into(),
         "wiring" => "the cables".into(),
         _ => "the rig".into(),
     }

@@ -132,3 +132,46 @@ async fn several_lines_are_pasted_as_loads() {
         .await;
     visit.done().await;
 }
+
+#[tokio::test]
+async fn one_run_lies_otherwise_and_its_bad_value_has_a_sentence() {
+    let plan =
+        larder::link::from_text(include_str!("../../demo-data/orchard-van.larder.json")).unwrap();
+    let id = plan.fresh_id();
+    let visit = Visit::with_plan(Screen::Phone(390), &plan).await;
+    visit.press("Add a run that lies otherwise").await;
+    // As it has lain until now, so that nothing changes; then the solar controller's run goes through heat.
+    let at = |name: &str| format!("wiring/routes/{id}/{name}");
+    visit
+        .until(
+            "the row is there",
+            &format!("return !!document.querySelector('#f-wiring-routes-{id}-air_c')"),
+        )
+        .await;
+    let choose = format!(
+        "const s = document.querySelector('#f-wiring-routes-{id}-run'); s.value = '2'; s.dispatchEvent(new Event('change', {{ bubbles: true }})); return s.selectedOptions[0].innerText"
+    );
+    assert_eq!(
+        visit.run(&choose).await.as_str(),
+        Some("from the solar controller")
+    );
+    visit.write(&at("air_c"), "120").await;
+    visit
+        .says(
+            "#carries .fault-says",
+            "The air around the cables can't be 120",
+        )
+        .await;
+    visit.write(&at("air_c"), "80").await;
+    // 12 AWG carries 45 A; in air of 80 °C √(25/75) of that is left, 26 A, less than the fuse of 30 A.
+    visit
+        .until(
+            "a thicker cable",
+            "return [...document.querySelectorAll('#carries tr')].some(row => row.innerText.includes('solar controller') && row.innerText.includes('10 AWG'))",
+        )
+        .await;
+    visit.kept().await;
+    visit.reload().await;
+    assert!(visit.value(&at("air_c")).await.starts_with("80"));
+    visit.done().await;
+}

@@ -97,6 +97,8 @@ async fn a_build_sheet_prints_alone_on_two_to_four_pages() {
         for wanted in [
             "Build sheet",
             "The answer",
+            "from above, front at the foot",
+            "no sparks within",
             "To cut and to buy",
             "main fuse and switch",
             "Order of work",

@@ -5,6 +5,7 @@ use larder::plan::{Candidate, Held, Kind, List, Load, Obstacle, Panel, Plan, Str
 use larder::{check, link};
 use proptest::prelude::*;
 
+mod carries;
 mod sensible;
 mod steps;
 mod years;
@@ -29,6 +30,7 @@ fn paths(plan: &Plan) -> Vec<String> {
         List::Obstacles,
         List::Panels,
         List::Rhythm,
+        List::Routes,
     ];
     let rows = lists.iter().flat_map(|list| {
         plan.ids(*list)
@@ -81,6 +83,7 @@ fn changed(start: usize, changes: &[(usize, f64, usize, String)], rows: &[u8]) -
             }),
             5 => plan.loads.clear(),
             6 => plan.candidates.clear(),
+            7 => plan.wiring.add_route(id),
             _ => plan.locker.measured = true,
         }
     }
@@ -119,7 +122,7 @@ proptest! {
     fn whatever_is_typed_is_answered_or_refused(
         start in 0usize..3,
         changes in prop::collection::vec(any_value(), 0..6),
-        rows in prop::collection::vec(0u8..8, 0..4),
+        rows in prop::collection::vec(0u8..9, 0..4),
     ) {
         let plan = changed(start, &changes, &rows);
         match larder::assess(&plan) {

@@ -96,6 +96,7 @@ impl Report {
     pub(crate) fn text(&self) -> String {
         let mut text = String::new();
         self.by_source(&mut text);
+        self.bars(&mut text);
         self.remarks(&mut text);
         if let Some(error) = self.stations {
             let _ = writeln!(text, "\n{error}; not counted among the rows");
@@ -154,6 +155,30 @@ impl Report {
                 text,
                 "  {kind:8} {of:>9}  {share:4.2}  {source} (worst: {id})"
             );
+        }
+    }
+
+    /// The link bar's error, row by row: nothing is tuned to one.
+    fn bars(&self, text: &mut String) {
+        let _ = writeln!(text, "\nBars: direct current against the tables");
+        for (row, outcome) in &self.judged {
+            let Outcome::Evaluated { ours, .. } = outcome else {
+                continue;
+            };
+            if !row.quantity.starts_with("continuous current of one ") {
+                continue;
+            }
+            let errors: Vec<String> = ours
+                .iter()
+                .zip(&row.expected)
+                .filter(|(ours, _)| !ours.is_nan())
+                .filter_map(|(ours, printed)| {
+                    let printed: f64 = printed.parse().ok()?;
+                    let error = 100.0 * (ours / printed - 1.0);
+                    Some(format!("{ours:.0} for {printed} A ({error:+.1} %)"))
+                })
+                .collect();
+            let _ = writeln!(text, "  {}: {}", row.id, errors.join(", "));
         }
     }
 

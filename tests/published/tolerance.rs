@@ -13,6 +13,8 @@ enum Allowed {
     AsPrinted,
     /// A factor either way.
     Factor(f64),
+    /// Anything from one figure to another.
+    From(f64, f64),
 }
 
 /// A row's tolerance.
@@ -35,7 +37,7 @@ enum Form {
 const ROUNDING: f64 = 1e-9;
 
 impl Tolerance {
-    /// Reads `0.05`, `2 mm`, `5 %`, `0.06 V, 0.008`, `factor 2`, `exact`, `rule`, `formula` or `range`.
+    /// Reads `0.05`, `2 mm`, `5 %`, `0.06 V, 0.008`, `factor 2`, `0.577-0.62`, `exact`, `rule`, `formula` or `range`.
     ///
     /// `rule` is a figure that a rule fixes, so exact; `formula` is one worked out and rounded to what is printed.
     pub(crate) fn read(text: &str) -> Result<Self, String> {
@@ -104,6 +106,13 @@ fn one(text: &str) -> Result<Allowed, String> {
     if let Some(factor) = text.strip_prefix("factor ") {
         return factor.parse().map(Allowed::Factor).map_err(|_| unknown());
     }
+    let ends = text.split_once('-').and_then(|(low, high)| {
+        let low: f64 = low.parse().ok()?;
+        Some(Allowed::From(low, high.parse().ok()?))
+    });
+    if let Some(ends) = ends {
+        return Ok(ends);
+    }
     let (figure, unit) = text.split_once(' ').unwrap_or((text, ""));
     let figure: f64 = figure.parse().map_err(|_| unknown())?;
     Ok(if unit.starts_with('%') {
@@ -127,6 +136,7 @@ impl Allowed {
             Self::Share(share) => (share * printed.abs()).max(printed_to),
             Self::Exact => ROUNDING * printed.abs().max(1.0),
             Self::AsPrinted => half_a_last_digit(text),
+            Self::From(low, high) => return between(ours, &[*low, *high]),
             Self::Factor(factor) => return (ours / printed).ln().abs() / factor.ln(),
         };
         let difference = (ours - printed).abs();
@@ -179,6 +189,7 @@ mod tests {
             ("factor 2", "1200", 2399.0, 2401.0),
             ("exact", "4", 4.0, 4.000_001),
             ("rule", "0", 0.0, 0.1),
+            ("0.577-0.62", "0.6", 0.578, 0.576),
             ("formula", "1394.5", 1394.54, 1394.56),
         ] {
             assert!(holds(tolerance, &[inside], &[expected]), "{tolerance}");
@@ -207,7 +218,7 @@ mod tests {
 
     #[test]
     fn what_says_nothing_is_not_read() {
-        for text in ["", "-", "test values", "check the label", "0.577-0.62"] {
+        for text in ["", "-", "test values", "check the label"] {
             assert!(Tolerance::read(text).is_err(), "{text}");
         }
     }

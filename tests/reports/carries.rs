@@ -205,3 +205,237 @@ fn what_freezes_and_what_the_charger_does() {
     cutter.living.battery_c = -30.0;
     assert!(said(&cutter, "acid freezes"));
 }
+
+#[test]
+fn one_run_lies_otherwise() {
+    let van = plan("orchard-van");
+    let with = |change: &dyn Fn(&mut larder::plan::Route)| {
+        let mut plan = van.clone();
+        while plan.ids(larder::plan::List::Routes).len() < 3 {
+            let id = plan.fresh_id();
+            plan.wiring.add_route(id);
+        }
+        // The third is the solar controller's.
+        change(&mut plan.wiring.routes[2]);
+        larder::assess(&plan).expect("a sound plan")
+    };
+    // As they lay before: nothing changes.
+    let plain = larder::assess(&van).expect("a sound plan");
+    assert_eq!(with(&|_| ()).carries, plain.carries);
+    // 12 AWG carries 45 A. Of six that lie together 0.6 is left: 27 A, less than the fuse of 30 A. 10 AWG carries 60 A: 36 A.
+    let bundled = with(&|route| route.bundle = larder::plan::Bundle::Some);
+    let sized = |report: &Report, name: &str| run(report, name).sized.clone().expect("a cable");
+    let sun = sized(&bundled, "solar controller");
+    assert_eq!(sun.awg, "10");
+    near("bundled", sun.ampacity_a, 36.0, 1e-9);
+    // In air of 60 °C √(45/75) is left of what insulation for 105 °C bears: 45 A × 0.7746 = 34.9 A, and the metal is 30 K warmer.
+    let warm = sized(&with(&|route| route.air_c = 60.0), "solar controller");
+    assert!(warm.ampacity_a < 60.0 * 0.775 && warm.warm_c > 60.0);
+    // Insulation for 75 °C: 12 AWG carries 25 A, 10 AWG 40 A. In an engine space 0.75 of that is left: 30 A, just the fuse.
+    let thin = with(&|route| {
+        route.insulation = larder::plan::Insulation::C75;
+        route.engine_space = true;
+    });
+    let sun = sized(&thin, "solar controller");
+    assert_eq!(sun.awg, "10");
+    near("engine space", sun.ampacity_a, 30.0, 1e-9);
+    // The other runs stay as they were.
+    assert_eq!(run(&thin, "inverter"), run(&plain, "inverter"));
+}
+
+#[test]
+fn a_load_farther_off() {
+    let mut van = plan("orchard-van");
+    let plain = larder::assess(&van).expect("a sound plan");
+    let first = plain.carries.branches[0].clone();
+    let load = van.loads.iter_mut().find(|load| load.name == first.name);
+    load.expect("a load").cable_mm = Some(4.0 * 1000.0 * first.length_m);
+    let report = larder::assess(&van).expect("a sound plan");
+    let far = &report.carries.branches[0];
+    near("far", far.length_m, 4.0 * first.length_m, 1e-12);
+    let area = |run: &RunReport| run.sized.as_ref().expect("a cable").mm2;
+    assert!(area(far) >= area(&first));
+    assert_eq!(report.carries.branches[1..], plain.carries.branches[1..]);
+}
+
+#[test]
+fn a_start_and_its_fuse() {
+    let mut van = plan("orchard-van");
+    let report = larder::assess(&van).expect("a sound plan");
+    // The fridge: 45 W at 10.5 V is 4.29 A, × 1.25 = 5.4 A; it starts with three times as much, 12.9 A, of which a blade carries 1.49
+    // times its rating for half a second: at least 8.6 A, so 10 A and not 7.5 A.
+    let fridge = |report: &Report| report.carries.branches[0].clone();
+    let run = fridge(&report);
+    assert_eq!(run.name, "compressor fridge");
+    near("start", run.peak_a, 3.0 * run.continuous_a, 1e-9);
+    assert_eq!(run.fuse.expect("a fuse").rating_a, 10.0);
+    assert!(run.start_held);
+    // Without the start 7.5 A would do.
+    van.loads[0].surge = 1.0;
+    let calm = larder::assess(&van).expect("a sound plan");
+    assert_eq!(fridge(&calm).fuse.expect("a fuse").rating_a, 7.5);
+    // A panel's cable that is there already and carries 20 A leaves room for 20 A; twenty times the fridge's current does not hold.
+    van.loads[0].surge = 20.0;
+    van.wiring.loads_mm2 = Some(1.0);
+    let report = larder::assess(&van).expect("a sound plan");
+    let panel = report
+        .carries
+        .runs
+        .iter()
+        .find(|run| run.name == "load panel");
+    assert!(!panel.expect("a panel").start_held);
+    assert!(
+        report
+            .findings
+            .iter()
+            .any(|found| found.says.contains("A start (load panel) takes"))
+    );
+}
+
+#[test]
+fn behind_the_inverter() {
+    let mut van = plan("orchard-van");
+    van.inverter.rated_w = 2000.0;
+    let at = |plan: &larder::plan::Plan| {
+        let report = larder::assess(plan).expect("a sound plan");
+        report.carries.mains.expect("alternating current")
+    };
+    // 2,000 W at 230 V are 8.70 A: a breaker of 10 A. 16 AWG of 75 °C carries 15 A, 18 AWG just 10 A: 1 mm², and 1.5 is said.
+    let european = at(&van);
+    near("rated", european.rated_a, 8.696, 0.001);
+    assert_eq!(european.breaker_a, Some(10.0));
+    assert_eq!(european.sized.expect("a cable").awg, "18");
+    // At 120 V they are 16.67 A: 20 A, and 14 AWG of 75 °C carries just 20 A. There and back 6 m lose
+    // 0.017586 / 2.081 × (1 + 0.00393 × 32) × 6 m × 16 A = 0.91 V.
+    van.inverter.mains = larder::plan::Mains::V120;
+    let american = at(&van);
+    assert_eq!(american.breaker_a, Some(20.0));
+    let sized = american.sized.expect("a cable");
+    assert_eq!(sized.awg, "14");
+    near("lost", sized.drop_v, 0.91, 0.02);
+    van.loads
+        .retain(|load| load.supply == larder::plan::Supply::Dc);
+    let report = larder::assess(&van).expect("a sound plan");
+    assert!(report.carries.mains.is_none());
+}
+
+#[test]
+fn heat_and_fuel_beside_the_bank() {
+    use larder::plan::Thing;
+    let mut van = plan("orchard-van");
+    let said = |plan: &larder::plan::Plan, words: &str| {
+        let report = larder::assess(plan).expect("a sound plan");
+        let found = report.findings.iter();
+        let found = found.filter(|found| found.says.contains(words));
+        found.map(|found| found.says.clone()).next()
+    };
+    assert_eq!(said(&van, "gets hot"), None);
+    assert_eq!(said(&van, "shares the space"), None);
+    let duct = van.locker.obstacles.iter_mut();
+    let duct = duct
+        .into_iter()
+        .find(|thing| thing.name.contains("duct"))
+        .expect("a duct");
+    duct.what = Thing::Hot;
+    // Seven years of shelf life on a mean below 25 °C; 10 K more halve what passes 25 °C.
+    let says = said(&van, "gets hot").expect("a finding");
+    assert!(
+        says.contains("by 10 K over the year, 7 years of shelf life become"),
+        "{says}"
+    );
+    van.living.battery_place = larder::plan::BatteryPlace::Own;
+    van.living.battery_c = 25.0;
+    let says = said(&van, "gets hot").expect("a finding");
+    assert!(says.contains("7 years of shelf life become 3.5"), "{says}");
+    van.locker.obstacles[0].what = Thing::Fuel;
+    assert!(said(&van, "one spark in its vapour").is_some());
+}
+
+#[test]
+fn more_than_a_kind_gives_as_a_rule_and_colder_than_it_bears() {
+    let mut cutter = plan("estuary-cutter");
+    let said = |plan: &larder::plan::Plan, words: &str| {
+        let report = larder::assess(plan).expect("a sound plan");
+        report
+            .findings
+            .iter()
+            .any(|found| found.says.contains(words))
+    };
+    assert!(!said(&cutter, "as a rule flooded") && !said(&cutter, "next to nothing"));
+    // Two of 90 Ah give 180 A at one hour's rate; 2,400 W at 12 V are 200 A.
+    cutter.loads[0].draw = 2400.0;
+    cutter.loads[0].count = 1.0;
+    cutter.loads[0].draw_unit = larder::plan::DrawUnit::W;
+    cutter.loads[0].supply = larder::plan::Supply::Dc;
+    assert!(said(&cutter, "gives no more than 180 A"));
+    cutter.candidates[0].max_discharge_a = Some(300.0);
+    assert!(!said(&cutter, "gives no more than 180 A"));
+    cutter.living.battery_place = larder::plan::BatteryPlace::Own;
+    cutter.living.battery_c = -45.0;
+    assert!(said(&cutter, "gives next to nothing"));
+}
+
+#[test]
+fn from_the_panels_to_their_controller() {
+    let mut hut = plan("hill-hut");
+    let panels = |plan: &larder::plan::Plan| {
+        let report = larder::assess(plan).expect("a sound plan");
+        report.carries.panels().expect("panels").clone()
+    };
+    // 800 W at 36 V, the assumed best of panels for 24 V: 22.2 A, × 1.08 shorted, × 1.25 in light above the standard: 30 A.
+    let run = panels(&hut);
+    near(
+        "shorted",
+        run.continuous_a,
+        800.0 / 36.0 * 1.08 * 1.25,
+        1e-9,
+    );
+    near("allowed", run.allowed_v, 0.03 * 36.0, 1e-9);
+    // × 1.25 again: 37.5 A. Over 5 m 0.017586 / 5.26 × 1.15 × 10 m × 30 A = 1.15 V, more than 1.08 V of 10 AWG: 8 AWG, 8.37 mm².
+    assert_eq!(run.sized.as_ref().expect("a cable").awg, "8");
+    assert!(run.fuse.is_none() && run.limited);
+    // Two in series of 40 V open: 65.6 V at their best, so 16.5 A: a thinner cable does.
+    hut.sun.panel_voc = Some(40.0);
+    hut.sun.in_series = Some(2.0);
+    let run = panels(&hut);
+    near(
+        "in series",
+        run.continuous_a,
+        800.0 / 65.6 * 1.08 * 1.25,
+        1e-9,
+    );
+    assert_eq!(run.sized.as_ref().expect("a cable").awg, "14");
+}
+
+#[test]
+fn what_a_run_loses_in_a_year_by_its_hours() {
+    let mut hut = plan("hill-hut");
+    // 48 W at all hours and nothing coming in: 2 A at about 24 V, as long as the bank lasts.
+    hut.sun.fitted = false;
+    hut.loads
+        .retain(|load| load.supply == larder::plan::Supply::Dc);
+    hut.loads.truncate(1);
+    hut.loads[0].draw = 48.0;
+    hut.loads[0].count = 1.0;
+    hut.loads[0].way = larder::plan::Way::Always;
+    let inputs = larder::import(&hut).expect("a sound plan");
+    let report = larder::evaluate(&inputs);
+    let hours = larder::year_hours(&inputs);
+    let panel = run(&report, "load panel");
+    let sized = panel.sized.as_ref().expect("a cable");
+    let ohm = sized.drop_v / panel.continuous_a;
+    let fed = |hour: &&larder::report::YearHour| hour.use_w > 1.0 && hour.unserved_w < 1.0;
+    let served = hours.iter().filter(fed).count() as f64;
+    let wh = panel.lost_by_hours_wh(&hours).expect("a loss");
+    near(
+        "lost",
+        wh / (ohm * served),
+        48.0 / 24.0 * (48.0 / 24.0),
+        0.45,
+    );
+    assert!(served > 100.0 && wh <= panel.loss_wh_year);
+    // The bank's own run carries the same, and a branch is not told apart.
+    let bank = run(&report, "bank to bus bars");
+    assert!(bank.lost_by_hours_wh(&hours).expect("a loss") > 0.0);
+    assert_eq!(report.carries.branches[0].lost_by_hours_wh(&hours), None);
+}

@@ -4,7 +4,7 @@
 use super::svg::{Anchor, Svg};
 use super::{Picture, Table};
 use larder::plan::{LinkKind, Units};
-use larder::report::{Report, RunReport};
+use larder::report::{Carries, Report, RunReport};
 use larder::units::Quantity;
 use larder::words;
 
@@ -193,19 +193,41 @@ fn broken(text: &str, most: usize) -> Vec<String> {
     lines
 }
 
-fn pieces(run: &RunReport, units: Units) -> Vec<String> {
+fn pieces(carries: &Carries, run: &RunReport, units: Units) -> Vec<String> {
     let cable = run.sized.as_ref().map_or("no cable does".into(), |sized| {
         format!("{} mm² ({} AWG)", larder::units::tidy(sized.mm2), sized.awg)
     });
-    let fuse = run.fuse.map_or("no fuse does".into(), |fuse| {
+    let none = if run.limited {
+        "needs no fuse"
+    } else {
+        "no fuse does"
+    };
+    let fuse = run.fuse.map_or(none.into(), |fuse| {
         format!(
             "fuse {} A, {}",
             larder::units::tidy(fuse.rating_a),
             words::fuse_kind(fuse.kind)
         )
     });
+    let panels = carries
+        .sun_fuse
+        .filter(|_| run.field == "wiring/sun_mm")
+        .map_or(String::new(), |own| {
+            let rating = own.fuse.map_or("none does".into(), |fuse| {
+                format!("{} A", larder::units::tidy(fuse.rating_a))
+            });
+            format!("; one for each of {} panels, {rating}", own.count)
+        });
+    let breaker = carries
+        .mains
+        .as_ref()
+        .filter(|_| run.field == "wiring/inverter_mm")
+        .and_then(|mains| Some((mains.volts, mains.breaker_a?)))
+        .map_or(String::new(), |(volts, breaker_a)| {
+            format!("; behind it a breaker of {breaker_a} A at {volts} V")
+        });
     vec![
-        fuse,
+        fuse + &panels + &breaker,
         cable,
         Quantity::Length.show(run.length_m * 1000.0, units),
         format!(
@@ -248,18 +270,25 @@ pub fn diagram(report: &Report, link: LinkKind, units: Units, width: f64) -> Opt
                 .runs
                 .iter()
                 .skip(1)
-                .map(|run| format!("{} through {}", run.name, pieces(run, units).join(", ")))
+                .filter(|run| !run.limited)
+                .map(|run| {
+                    format!(
+                        "{} through {}",
+                        run.name,
+                        pieces(carries, run, units).join(", ")
+                    )
+                })
                 .collect();
             let rows = carries.runs.iter().chain(&carries.branches).map(|run| {
                 std::iter::once(run.name.clone())
-                    .chain(pieces(run, units))
+                    .chain(pieces(carries, run, units))
                     .collect()
             });
             return Some(Picture {
                 svg: drawing.svg.finish(),
                 says: format!(
                     "One-line diagram. {name}, then {}, the main switch and the bus bars. On them: {}. From the load panel {}.",
-                    pieces(first, units).join(", "),
+                    pieces(carries, first, units).join(", "),
                     if hung.is_empty() {
                         "nothing".to_owned()
                     } else {
@@ -317,7 +346,12 @@ fn draw(drawing: &mut Drawing, report: &Report, link: LinkKind, units: Units) {
     let engine = |run: &&RunReport| run.field == "wiring/engine_mm";
     let mut bar_top = start;
     if let Some(run) = carries.runs.iter().find(engine) {
-        drawing.run(x, end_of(run, link), &run.name, &pieces(run, units));
+        drawing.run(
+            x,
+            end_of(run, link),
+            &run.name,
+            &pieces(carries, run, units),
+        );
     }
     // Main fuse and switch.
     let block = drawing.y + 8.0;
@@ -325,7 +359,7 @@ fn draw(drawing: &mut Drawing, report: &Report, link: LinkKind, units: Units) {
         x + 24.0,
         block,
         "main fuse and switch",
-        &pieces(first, units),
+        &pieces(carries, first, units),
     );
     let height = high.max(74.0);
     drawing.svg.line("wire", (x, bar_top), (x, block + 32.0));
@@ -354,8 +388,18 @@ fn draw(drawing: &mut Drawing, report: &Report, link: LinkKind, units: Units) {
         "bus bars, plus and minus",
     );
     drawing.y += 20.0;
-    for run in carries.runs.iter().skip(1).filter(|run| !engine(run)) {
-        drawing.run(x, end_of(run, link), &run.name, &pieces(run, units));
+    // The panels hang on their controller, not on the bars.
+    let on_bars = |run: &&RunReport| !engine(run) && !run.limited;
+    for run in carries.runs.iter().skip(1).filter(on_bars) {
+        let mut own = pieces(carries, run, units);
+        let panels = carries
+            .panels()
+            .filter(|_| run.field == "wiring/sun_mm")
+            .map(|panels| pieces(carries, panels, units));
+        if let Some([_, cable, length, ..]) = panels.as_deref() {
+            own.push(format!("from the panels {cable}, {length}"));
+        }
+        drawing.run(x, end_of(run, link), &run.name, &own);
     }
     drawing.svg.line("bus", (x, bar_top), (x, drawing.y));
     // The load panel's own bar, beneath.
@@ -372,7 +416,7 @@ fn draw(drawing: &mut Drawing, report: &Report, link: LinkKind, units: Units) {
         );
         drawing.y += 20.0;
         for run in &carries.branches {
-            drawing.run(bar, End::Load, &run.name, &pieces(run, units));
+            drawing.run(bar, End::Load, &run.name, &pieces(carries, run, units));
         }
         drawing.svg.line("bus", (bar, top + 18.0), (bar, drawing.y));
     }
@@ -418,6 +462,23 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn panels_side_by_side_have_their_fuses_on_it() {
+        let mut plan = larder::link::from_text(PLANS[0]).unwrap();
+        let panel = plan.sun.panels[0].clone();
+        let drawn = |plan: &larder::plan::Plan| {
+            let report = larder::assess(plan).unwrap();
+            diagram(&report, plan.alternator.link, plan.units, 606.0).unwrap()
+        };
+        assert!(!drawn(&plan).says.contains("for each of"));
+        plan.sun.panels.extend([panel.clone(), panel]);
+        plan.sun.panels[1].id = 901;
+        plan.sun.panels[2].id = 902;
+        let picture = drawn(&plan);
+        assert!(picture.says.contains("one for each of 3 panels"));
+        assert!(picture.svg.contains("each of 3 panels"));
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Locker: three views to scale, the same facts as a table, and a sheet at 1:5 or 1:10 for print.
 
+use super::spark::TALL;
 use super::svg::{Anchor, Svg, text_width};
 use super::view::{Drawn, Seen, dimension, key, length, letter, of};
 use super::{Picture, Table};
@@ -16,13 +17,22 @@ const TALLEST: f64 = 620.0;
 const LINE: f64 = 17.0;
 /// Widest that three views stand in two columns; narrower they stand one below the other [px].
 const NARROW: f64 = 520.0;
+/// Least room for a view beside the last of three [px].
+const BESIDE: f64 = 190.0;
 /// Pixels a millimetre of paper, by definition of the CSS pixel: 96 an inch.
 const PAPER: f64 = 96.0 / 25.4;
 /// What a sheet of A4 or Letter has between its margins across [px].
 const SHEET: f64 = 660.0;
 
 /// Draws the locker with the chosen bank in it, in the width there is.
-pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width: f64) -> Picture {
+pub fn locker(
+    space: &Locker,
+    verdict: &Verdict,
+    name: &str,
+    units: Units,
+    spark_mm: Option<f64>,
+    width: f64,
+) -> Picture {
     let [long, deep, high] = reach(space, verdict);
     // A long locker is drawn larger where its views stand one below the other.
     let narrow = width < NARROW || long > 2.0 * deep;
@@ -37,6 +47,7 @@ pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width
         units,
         scale,
         reach: [long, deep, high],
+        spark_mm,
         to_build_from: false,
     };
     let [long_w, _, high_w] = space.inside_mm.map(|mm| length(mm, units));
@@ -44,8 +55,9 @@ pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width
     Picture {
         svg: sheet(&drawn, narrow, width, None),
         says: format!(
-            "The locker from above, from the front and from the right end, {long_w} by {deep_w} by {high_w}. {name}: {}.",
-            words::fit_long(verdict, units)
+            "The locker from above, from the front and from the right end, {long_w} by {deep_w} by {high_w}. {name}: {}. {}",
+            words::fit_long(verdict, units),
+            drawn.spark_words().unwrap_or_default()
         ),
         table: table(space, verdict, units),
     }
@@ -57,7 +69,13 @@ pub const WHOLE_PAGE: f64 = 980.0;
 pub const PART_OF_PAGE: f64 = 640.0;
 
 /// The same for print, at the largest of 1:5, 1:10 and 1:20 that goes into so much of a page, with a scale bar.
-pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units, tallest: f64) -> String {
+pub fn to_scale(
+    space: &Locker,
+    verdict: &Verdict,
+    units: Units,
+    spark_mm: Option<f64>,
+    tallest: f64,
+) -> String {
     let all = reach(space, verdict);
     let [long, deep, high] = all;
     let lines = 40.0 + LINE * (space.obstacles.len() + 4) as f64;
@@ -90,6 +108,7 @@ pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units, tallest: f64) -
         units,
         scale: PAPER / ratio,
         reach: all,
+        spark_mm,
         // At 1:20 there is no room for the figure of every gap.
         to_build_from: ratio < 20.0,
     };
@@ -100,8 +119,9 @@ fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> Str
     let scale = drawn.scale;
     let [long, deep, high] = drawn.reach;
     let key: Vec<String> = key(drawn.space, drawn.verdict, drawn.units)
-        .iter()
-        .flat_map(|says| lines(says, width - 8.0))
+        .into_iter()
+        .chain(drawn.spark_words())
+        .flat_map(|says| lines(&says, width - 8.0))
         .collect();
     let above = TOP + deep * scale;
     let front = above + BELOW + TOP + high * scale;
@@ -114,13 +134,20 @@ fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> Str
         (front, 2.0 * (LEFT + RIGHT) + (long + deep) * scale)
     };
     let bar = if ratio.is_some() { 40.0 } else { 0.0 };
+    // What the last of three views below each other leaves beside it, and what a fourth takes below where that is too little.
+    let beside = width - 2.0 * LEFT - 2.0 * RIGHT - deep * scale;
+    let lower = if narrow && beside < BESIDE && ratio.is_none() && drawn.spark().is_some() {
+        TALL
+    } else {
+        0.0
+    };
     let widest = key
         .iter()
         .map(|words| text_width(words) + 8.0)
         .fold(wide, f64::max);
     let mut svg = Svg::new(
         widest.min(wide.max(width)),
-        foot + BELOW + LINE * key.len() as f64 + bar,
+        foot + lower + BELOW + LINE * key.len() as f64 + bar,
     );
     drawn.view(&mut svg, Seen::Above, LEFT, above);
     drawn.view(&mut svg, Seen::Front, LEFT, front);
@@ -134,6 +161,20 @@ fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> Str
             front,
         );
     }
+    // Where three views in two columns leave a corner free, or beside the last of them, or below; a sheet to scale does without.
+    if ratio.is_none() {
+        let (place, room) = if !narrow {
+            let left = 2.0 * LEFT + RIGHT + long * scale;
+            ((left, 0.0), (deep * scale, above + BELOW))
+        } else if lower > 0.0 {
+            ((LEFT, foot + BELOW), (width - LEFT - RIGHT, TALL))
+        } else {
+            let top = front + BELOW;
+            ((width - RIGHT - beside, top), (beside, foot + BELOW - top))
+        };
+        drawn.spark_view(&mut svg, place, room);
+    }
+    let foot = foot + lower;
     for (at, words) in key.iter().enumerate() {
         svg.text(
             "small",
@@ -293,7 +334,14 @@ mod tests {
             let report = larder::assess(&plan).unwrap();
             let verdict = report.banks[0].fit.as_ref().unwrap();
             for width in [320.0, 700.0] {
-                let picture = locker(&plan.locker, verdict, "Two", plan.units, width);
+                let picture = locker(
+                    &plan.locker,
+                    verdict,
+                    "Two",
+                    plan.units,
+                    report.carries.spark_mm(),
+                    width,
+                );
                 for words in [
                     "560 mm",
                     "300 mm",
@@ -307,6 +355,7 @@ mod tests {
                 assert!(picture.svg.contains("A: duct &amp; pipe"));
                 assert_eq!(picture.svg.contains("\"binding\""), fits, "{deep}");
                 assert!(!picture.svg.contains("style="));
+                assert!(picture.svg.contains("\"spark\""), "{deep}");
                 let sheet_width = picture
                     .svg
                     .split("width=\"")
@@ -329,8 +378,10 @@ mod tests {
             &plan.locker,
             report.banks[0].fit.as_ref().unwrap(),
             plan.units,
+            Some(60.0),
             WHOLE_PAGE,
         );
+        assert!(svg.contains("within 60 mm of a battery"));
         // 900 mm at 1:5 are 680 px, more than the sheet; at 1:10 they are 340.
         assert!(svg.contains("1:10") && svg.contains("100 mm"), "{svg}");
         let inside = format!(

@@ -11,6 +11,7 @@ pub mod map;
 pub mod months;
 pub mod plot;
 pub mod shelf;
+mod spark;
 pub mod svg;
 pub mod turned;
 pub mod view;

@@ -73,6 +73,8 @@ pub struct Drawn<'a> {
     pub scale: f64,
     /// How far the drawing reaches on each axis, the ghost with it [mm].
     pub reach: [f64; 3],
+    /// Distance from a battery within which nothing may spark; none where it gives off no gas [mm].
+    pub spark_mm: Option<f64>,
     /// Whether every gap has its figure, however narrow: for print.
     pub to_build_from: bool,
 }

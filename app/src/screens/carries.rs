@@ -1,16 +1,16 @@
 //! What carries it? Cables, fuses, hold-down, air, for the chosen bank.
 
-use super::list::{RowView, row};
+use super::list::{RowView, Rows, button, row};
 use crate::fields::say;
 use crate::pictures::{Table, table};
 use crate::state::desk::Desk;
-use crate::view::{memo, none, part, says, when};
-use larder::plan::Supply;
+use crate::view::{memo, none, part, press, says, when};
+use larder::plan::{List, Supply};
 use larder::words;
 use leptos::prelude::*;
 
 /// Fields of the runs, of the strings, of the hold-down: their faults stand beneath them.
-const RUNS_AT: &str = "wiring/bank_mm wiring/inverter_mm wiring/sun_mm wiring/engine_mm wiring/shore_mm wiring/loads_mm wiring/branch_mm wiring/drop wiring/air_c wiring/bank_mm2 wiring/inverter_mm2 wiring/sun_mm2 wiring/engine_mm2 wiring/shore_mm2 wiring/loads_mm2";
+const RUNS_AT: &str = "wiring/bank_mm wiring/inverter_mm wiring/sun_mm wiring/panels_mm wiring/engine_mm wiring/shore_mm wiring/loads_mm wiring/branch_mm wiring/drop wiring/air_c wiring/bank_mm2 wiring/inverter_mm2 wiring/sun_mm2 wiring/engine_mm2 wiring/shore_mm2 wiring/loads_mm2";
 const LINKS_AT: &str = "wiring/take_off wiring/link_mm wiring/link_wide_mm wiring/link_thick_mm wiring/last_years wiring/last_v wiring/join_full wiring/join_low";
 const HOLD_AT: &str = "wiring/along_g wiring/across_g wiring/screws wiring/stack_mm";
 
@@ -26,7 +26,7 @@ pub fn section(desk: Desk) -> AnyView {
     );
     let sun = with(
         |plan| plan.sun.fitted,
-        ", {sun_mm} from the solar controller",
+        ", {panels_mm} from the panels to their controller and {sun_mm} from there",
     );
     let engine = with(
         |plan| plan.alternator.fitted,
@@ -57,6 +57,8 @@ pub fn section(desk: Desk) -> AnyView {
             "In mm², where it is there already: from the bank {bank_mm2}, to the inverter {inverter_mm2}, from the solar controller {sun_mm2}, from the alternator {engine_mm2}, from the charger {shore_mm2}, to the load panel {loads_mm2}.",
         )
     };
+    let routes = Rows::new(desk, List::Routes);
+    let add = press(move || routes.add(|plan, id| plan.wiring.add_route(id)));
     let strung = memo(move || desk.plan().candidates.iter().any(|row| row.parallel > 1.0));
     let runs = part(move || {
         let Some(report) = desk.report() else {
@@ -75,8 +77,12 @@ pub fn section(desk: Desk) -> AnyView {
             return none();
         };
         let all = report.carries.runs.iter().chain(&report.carries.branches);
-        let lines =
-            all.map(|run| view! { <p class="working">{words::run_working(run)}</p> }.into_any());
+        let year = desk.year();
+        let hours = year.as_ref().map(|year| year.hours.as_slice());
+        let lines = all.map(|run| {
+            let says = words::run_working(run, hours);
+            view! { <p class="working">{says}</p> }.into_any()
+        });
         lines.collect::<Vec<_>>().into_any()
     });
     let shares = part(move || {
@@ -108,9 +114,15 @@ pub fn section(desk: Desk) -> AnyView {
                 side: none(),
                 drawer: Some(Box::new(owned)),
             })}
+            {routes.view(route)}
+            <div class="add-row">{button("Add a run that lies otherwise", "button plain", add)}</div>
             {runs}
             <details class="working-fold"><summary>"How this is worked out"</summary>{working}</details>
             <p>{desk.told(|report| words::fault_line(&report.carries))}</p>
+            <p>{says(move || desk.report().map_or(String::new(), |report| {
+                let plan = desk.plan();
+                words::mains_line(&report.carries, plan.units, plan.wiring.branch_mm)
+            }))}</p>
             {when(strung, move || row(desk, RowView {
                 called: "strings side by side".to_owned(),
                 class: String::new(),
@@ -135,4 +147,24 @@ pub fn section(desk: Desk) -> AnyView {
         </section>
     }
     .into_any()
+}
+
+/// A run that does not lie as the others do.
+fn route(routes: Rows, id: u32) -> AnyView {
+    let (desk, at) = (routes.desk, routes.at(id));
+    row(
+        desk,
+        RowView {
+            called: "a run that lies otherwise".to_owned(),
+            class: String::new(),
+            sentence: say(
+                desk,
+                &at,
+                "But {run} it goes {engine_space}, {bundle} together, in air of {air_c}; the insulation there bears {insulation}.",
+            ),
+            at,
+            side: none(),
+            drawer: Some(Box::new(move || routes.tools(id))),
+        },
+    )
 }

@@ -2,11 +2,12 @@
 
 use super::list::{RowView, Rows, row};
 use super::paste::paste_preview;
-use crate::fields::{Match, Picker, choice, faults_beneath, field, picker, say, tick};
+use crate::fields::{Match, Picker, choice, faults_beneath, field, open_number, picker, say, tick};
 use crate::state::desk::Desk;
 use crate::view::{holds, memo, none, part, says, when};
 use larder::data::loads::{LibraryLoad, loads as library, search_loads};
 use larder::plan::{Air, DayKind, List, Load, Plan, Supply, Way};
+use larder::units::Quantity;
 use larder::words;
 use leptos::prelude::*;
 
@@ -304,7 +305,17 @@ fn inside(loads: Rows, at: &str, id: u32) -> AnyView {
             words::load_working(&desk.plan(), &report, id)
         })
     });
+    let dc = memo(move || find(&desk.plan(), id).is_some_and(|load| load.supply == Supply::Dc));
+    let place = format!("{at}/cable_mm");
+    let as_others = Signal::derive(move || {
+        let plan = desk.plan();
+        Quantity::Length.show(plan.wiring.branch_mm, plan.units)
+    });
+    let cable = when(dc, move || {
+        view! { <p>"From the load panel its cable is "{open_number(desk, place.clone(), as_others)}" long."</p> }.into_any()
+    });
     view! {
+        {cable}
         <p>{say(desk, at, "At the start one of them draws {surge} its running power.")}</p>
         <fieldset class="ticks"><legend>"It runs on days"</legend>{days}</fieldset>
         <fieldset class="ticks months"><legend>"in"</legend>{months}</fieldset>
@@ -353,7 +364,7 @@ fn inverter(desk: Desk) -> AnyView {
             sentence: view! { {say(desk, "inverter", said)}<p class="note" hidden=no_least>{least}</p> }.into_any(),
             side: none(),
             drawer: Some(Box::new(move || {
-                let said = "At its rated power it is {rated_efficiency} efficient. It cuts out below {cutoff_v} (for a 12 V bank).";
+                let said = "At its rated power it is {rated_efficiency} efficient. It cuts out below {cutoff_v} (for a 12 V bank) and gives {mains}.";
                 view! { <p>{say(desk, "inverter", said)}</p> }.into_any()
             })),
         })

@@ -45,6 +45,7 @@ fn space(desk: Desk, width: Width) -> AnyView {
             bank.fit.as_ref()?,
             &name,
             plan.units,
+            report.carries.spark_mm(),
             width.column.get(),
         ))
     });
@@ -56,6 +57,7 @@ fn space(desk: Desk, width: Width) -> AnyView {
             &plan.locker,
             fit,
             plan.units,
+            report.carries.spark_mm(),
             locker_picture::WHOLE_PAGE,
         ))
     });

@@ -32,6 +32,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             &plan.locker,
             fit,
             plan.units,
+            report.carries.spark_mm(),
             locker_picture::PART_OF_PAGE,
         ))
     });

@@ -5,7 +5,7 @@ use super::{
     sure, year,
 };
 use crate::browser::{page, viewport};
-use crate::pictures::svg;
+use crate::pictures::svg::HATCHES;
 use crate::state::desk::{Desk, Keeping};
 use crate::state::larder_store;
 use crate::view::{memo, part, says};
@@ -156,7 +156,7 @@ pub fn shell() -> impl IntoView {
         .into_any()
     });
     view! {
-        <div class="hatches" inner_html=svg::HATCHES></div>
+        <div class="hatches" inner_html=HATCHES></div>
         {header::header(desk)}
         {header::notice(desk)}
         {plan_page}

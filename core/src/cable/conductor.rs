@@ -19,6 +19,9 @@ const K_CMIL: f64 = 10.75;
 pub enum Metal {
     /// Annealed copper.
     Copper,
+    /// Copper in fine strands of a metric size (class 5): the greatest resistance that IEC 60228 allows at 20 °C is about 0.0195/S
+    /// Ω/m, within 2.5 % from 0.5 to 240 mm².
+    FineCopper,
     /// Tinned copper.
     TinnedCopper,
     /// Aluminium of 61 % IACS.
@@ -29,7 +32,7 @@ impl Metal {
     /// Change of resistance with temperature at 20 °C [1/K].
     fn alpha(self) -> f64 {
         match self {
-            Self::Copper | Self::TinnedCopper => 0.003_93,
+            Self::Copper | Self::FineCopper | Self::TinnedCopper => 0.003_93,
             Self::Aluminium => 0.004_03,
         }
     }
@@ -37,6 +40,7 @@ impl Metal {
     fn ohm_mm2_m(self) -> f64 {
         match self {
             Self::Copper => COPPER_OHM_MM2_M,
+            Self::FineCopper => 0.0195 / LAY,
             // ASTM B33: fine wires are tinned at 96.16 % of copper's conductivity.
             Self::TinnedCopper => COPPER_OHM_MM2_M / 0.9616,
             Self::Aluminium => COPPER_OHM_MM2_M / 0.61,
@@ -135,15 +139,16 @@ impl Gauge {
         Self::all().iter().find(|gauge| gauge.name == name)
     }
 
-    /// Metric size next at or above it, as sold [mm²].
-    pub fn metric_mm2(&self) -> f64 {
+    /// The metric size as sold that does as well: the next at or above it, and large enough in itself [mm²]; its own area where
+    /// none does.
+    pub fn metric_mm2(&self, does: impl Fn(f64) -> bool) -> f64 {
         const SOLD: [f64; 18] = [
             0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0, 95.0, 120.0, 150.0,
             185.0, 240.0, 300.0,
         ];
         let least = self.mm2 * 0.97;
         SOLD.into_iter()
-            .find(|mm2| *mm2 >= least)
+            .find(|mm2| *mm2 >= least && does(*mm2))
             .unwrap_or(self.mm2)
     }
 }
@@ -193,5 +198,33 @@ impl Gauge {
     /// Least circular mils for a drop. ABYC E-11.
     pub fn least_cmil(current_a: f64, there_and_back_ft: f64, volts: f64) -> f64 {
         least_cmil(current_a, there_and_back_ft / FT_PER_M, volts)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fine_strands_come_near_the_greatest_allowed() {
+        // IEC 60228:2004, table 3, class 5, plain copper [Ω/km].
+        for (mm2, ohm_km) in [
+            (0.5, 39.0),
+            (2.5, 7.98),
+            (4.0, 4.95),
+            (6.0, 3.3),
+            (10.0, 1.91),
+            (25.0, 0.78),
+            (35.0, 0.554),
+            (50.0, 0.386),
+            (70.0, 0.272),
+            (95.0, 0.206),
+            (150.0, 0.129),
+            (185.0, 0.106),
+            (240.0, 0.0801),
+        ] {
+            let ours = 1000.0 * resistance_ohm_m(Metal::FineCopper, mm2, 20.0);
+            assert!((ours / ohm_km - 1.0).abs() < 0.025, "{mm2}: {ours}");
+        }
     }
 }

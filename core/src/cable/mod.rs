@@ -25,8 +25,8 @@ pub use holding::{
 };
 pub use network::{Branch, Paralleled, Strand, TakeOff, branch_currents, imbalance, joining_a};
 pub use protection::{
-    FuseKind, WITHIN_IN, device_limit_a, fuse_for, least_interrupting_a, short_circuit_a,
-    string_fuse_for,
+    FuseKind, WITHIN_IN, breaker_for, carries_start, device_limit_a, fuse_for,
+    least_interrupting_a, short_circuit_a, string_fuse_for,
 };
 pub use screw::{
     Hole, Screw, clearance_mm, edge_mm, engagement_mm, next_length_mm, screw, strap_n,
@@ -34,4 +34,6 @@ pub use screw::{
 };
 pub use sizing::{Ahead, Bound, Run, Sized, air_factor, bundle_factor, owned, size};
 pub use ventilation::{Ventilation, gassing_ma_ah, ventilation};
-pub use withstand::{LONGEST_S, Withstand, clearing_s, least_area_mm2, withstand_k};
+pub use withstand::{
+    LONGEST_S, START_S, Withstand, clearing_s, least_area_mm2, start_times, withstand_k,
+};

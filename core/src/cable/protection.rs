@@ -1,5 +1,7 @@
 //! Fuses: which rating, how near the source, what fault they must break.
 
+use super::start_times;
+
 /// A kind of fuse, by the standard series of its ratings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -74,28 +76,43 @@ pub fn device_limit_a(ampacity_a: f64) -> f64 {
     1.5 * ampacity_a
 }
 
-/// The kind and rating for a continuous current [A] under a conductor's ampacity [A] that breaks a fault [A]: the least
-/// rating of the plainest kind that will do. None where no standard rating lies between.
-pub fn fuse_for(continuous_a: f64, ampacity_a: f64, fault_a: f64) -> Option<(FuseKind, f64)> {
+/// Whether a fuse surely carries a load's start, `peak_a` for [`START_S`](super::START_S); so does one whose table does not say.
+pub fn carries_start(kind: FuseKind, rating_a: f64, peak_a: f64) -> bool {
+    start_times(kind).is_none_or(|times| peak_a <= times * rating_a)
+}
+
+/// The kind and rating for a continuous current [A] and a start [A] under a conductor's ampacity [A] that breaks a fault [A]: the
+/// least rating of the plainest kind that will do. None where no standard rating lies between.
+pub fn fuse_for(
+    continuous_a: f64,
+    peak_a: f64,
+    ampacity_a: f64,
+    fault_a: f64,
+) -> Option<(FuseKind, f64)> {
     use FuseKind::{Blade, ClassT, LargeBlade, LongStrip, Strip, Terminal};
     [Blade, LargeBlade, Strip, Terminal, LongStrip, ClassT]
         .into_iter()
         .filter(|kind| kind.breaks_a() >= fault_a)
         .find_map(|kind| {
-            let rating = kind
-                .ratings()
-                .iter()
-                .find(|rating| **rating >= least_rating_a(continuous_a))?;
+            let rating = kind.ratings().iter().find(|rating| {
+                **rating >= least_rating_a(continuous_a) && carries_start(kind, **rating, peak_a)
+            })?;
             (*rating <= ampacity_a).then_some((kind, *rating))
         })
 }
 
-/// Fuse of one string of panels for its short-circuit current [A]: the next rating at or above 1.56 × (1.25 for strong light times
-/// 1.25 for going on and on; NEC 690.8 and 690.9, from memory). The panel's sheet says which rating is the largest.
-pub fn string_fuse_for(short_circuit_a: f64) -> Option<f64> {
-    let least = 1.25 * 1.25 * short_circuit_a;
+/// Fuse of one string of panels: the next rating at or above a least one [A]. The panel's sheet says which rating is the largest.
+pub fn string_fuse_for(least_a: f64) -> Option<f64> {
     let mut ratings = FuseKind::Panel.ratings().iter();
-    ratings.find(|rating| **rating >= least).copied()
+    ratings.find(|rating| **rating >= least_a).copied()
+}
+
+/// Breaker for alternating current [A]: the least preferred rating of IEC 60898-1 (5.3.2) that is no less. None above 125 A.
+pub fn breaker_for(continuous_a: f64) -> Option<f64> {
+    const RATINGS: [f64; 14] = [
+        6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0,
+    ];
+    RATINGS.into_iter().find(|rating| *rating >= continuous_a)
 }
 
 /// Prospective short-circuit current [A]: V / (R / n + R of the cable). The way of IEC 60896-21.
@@ -124,18 +141,24 @@ mod tests {
     fn a_fuse_by_hand() {
         // 80 A on and on: at least 100 A; a 2 AWG cable of 105 °C carries 210 A; a fault of 2,500 A rules out blades and strips.
         assert_eq!(
-            fuse_for(80.0, 210.0, 2500.0),
+            fuse_for(80.0, 80.0, 210.0, 2500.0),
             Some((FuseKind::Terminal, 100.0))
         );
-        assert_eq!(fuse_for(8.0, 20.0, 500.0), Some((FuseKind::Blade, 10.0)));
-        assert_eq!(fuse_for(100.0, 110.0, 500.0), None);
+        let blade = |rating| Some((FuseKind::Blade, rating));
+        assert_eq!(fuse_for(8.0, 8.0, 20.0, 500.0), blade(10.0));
+        // A start of 24 A is 2.4 times 10 A, 1.6 times 15 A, 1.2 times 20 A; a blade surely carries 1.49 times for half a second.
+        assert_eq!(fuse_for(8.0, 24.0, 20.0, 500.0), blade(20.0));
+        assert_eq!(fuse_for(100.0, 100.0, 110.0, 500.0), None);
     }
 
     proptest! {
         #[test]
-        fn a_fuse_is_never_above_its_path(current in 0.1f64..400.0, ampacity in 1.0f64..600.0, fault in 10.0f64..20_000.0) {
-            if let Some((kind, rating)) = fuse_for(current, ampacity, fault) {
+        fn a_fuse_is_never_above_its_path(
+            current in 0.1f64..400.0, start in 1.0f64..5.0, ampacity in 1.0f64..600.0, fault in 10.0f64..20_000.0,
+        ) {
+            if let Some((kind, rating)) = fuse_for(current, start * current, ampacity, fault) {
                 prop_assert!(rating <= ampacity && rating >= 1.25 * current && kind.breaks_a() >= fault);
+                prop_assert!(start_times(kind).is_none_or(|times| start * current <= times * rating));
             }
         }
     }

@@ -72,7 +72,9 @@ pub struct Sized {
     pub awg: String,
     /// Metric size that does as well [mm²].
     pub mm2: f64,
-    /// What it may carry [A].
+    /// What it may carry by the table alone [A].
+    pub table_a: f64,
+    /// What it may carry where it lies [A].
     pub ampacity_a: f64,
     /// What is lost at the continuous current, there and back [V].
     pub drop_v: f64,
@@ -88,14 +90,16 @@ pub struct Sized {
     pub bound: Bound,
 }
 
-/// What is left of an ampacity where loaded conductors lie together: 0.7 for four to six, 0.6 to twenty-four, 0.5 beyond.
-/// 33 CFR 183.425 has it for 50 V and more (from memory); held for all here.
+/// What is left of an ampacity where loaded conductors lie together: 0.7 for three, 0.6 for four to six, 0.5 to twenty-four, 0.4
+/// beyond. Note 2 to table 5 of 33 CFR 183.425 (seen in a reprint of the US Coast Guard's compliance guideline); 183.435 asks for
+/// it from 50 V on, and it is held for all here.
 pub fn bundle_factor(together: u32) -> f64 {
     match together {
-        0..=3 => 1.0,
-        4..=6 => 0.7,
-        7..=24 => 0.6,
-        _ => 0.5,
+        0..=2 => 1.0,
+        3 => 0.7,
+        4..=6 => 0.6,
+        7..=24 => 0.5,
+        _ => 0.4,
     }
 }
 
@@ -109,10 +113,25 @@ pub fn air_factor(insulation_c: f64, air_c: f64) -> f64 {
 /// What aluminium of one size carries of what copper does: with the same heat to shed, √(conductivity), 0.78. Computed.
 fn metal_factor(metal: Metal) -> f64 {
     let ohm = |metal| resistance_ohm_m(metal, 1.0, 20.0);
-    (ohm(Metal::Copper) / ohm(metal)).min(1.0).sqrt()
+    if metal == Metal::Aluminium {
+        (ohm(Metal::Copper) / ohm(metal)).sqrt()
+    } else {
+        1.0
+    }
 }
 
 impl Run {
+    /// The same of a metric cable: copper of those has fine strands, which resist more than a gauge's.
+    fn metric(&self) -> Self {
+        Self {
+            metal: match self.metal {
+                Metal::Copper => Metal::FineCopper,
+                other => other,
+            },
+            ..*self
+        }
+    }
+
     /// Current that a size may carry on this run [A]; none where its insulation is not allowed there.
     pub fn ampacity_a(&self, gauge: &Gauge) -> Option<f64> {
         let table = ampacity_a(gauge, self.insulation_c, false)?;
@@ -184,13 +203,14 @@ impl Run {
         area_mm2: f64,
         ahead: Option<&Ahead>,
     ) -> Option<Sized> {
-        let ampacity_a = self.ampacity_a(gauge)?;
+        let carried_a = self.ampacity_a(gauge)?;
         let lost = self.lost_v(gauge, area_mm2);
         let most_v = self.drop * self.volts;
         Some(Sized {
             awg: gauge.name.clone(),
             mm2,
-            ampacity_a,
+            table_a: ampacity_a(gauge, self.insulation_c, false)?,
+            ampacity_a: carried_a,
             drop_v: lost,
             loss_w: lost * self.continuous_a,
             warm_c: self.warm_c(gauge),
@@ -211,7 +231,9 @@ pub fn size(run: &Run, ahead: Option<&Ahead>) -> Option<Sized> {
     let bears = |gauge: &Gauge| run.withstand(gauge.mm2, ahead).least_mm2() <= gauge.mm2;
     let all = Gauge::all();
     let gauge = all.iter().find(|gauge| loses(gauge) && bears(gauge))?;
-    let mut sized = run.sized(gauge, gauge.metric_mm2(), gauge.mm2, ahead)?;
+    let metric = run.metric();
+    let mm2 = gauge.metric_mm2(|mm2| metric.lost_v(gauge, mm2) <= most_v);
+    let mut sized = run.sized(gauge, mm2, gauge.mm2, ahead)?;
     let thinnest = |fits: &dyn Fn(&Gauge) -> bool| all.iter().position(fits);
     let at = Some(all.iter().position(|other| other == gauge)?);
     sized.bound = if thinnest(&|gauge| carries(gauge).is_some()) == at {
@@ -230,7 +252,7 @@ pub fn owned(run: &Run, mm2: f64, ahead: Option<&Ahead>) -> Option<Sized> {
         .iter()
         .rev()
         .find(|gauge| gauge.mm2 <= mm2 * 1.035)?;
-    let sized = run.sized(gauge, mm2, mm2, ahead)?;
+    let sized = run.metric().sized(gauge, mm2, mm2, ahead)?;
     Some(Sized {
         bound: Bound::Owned,
         ..sized
@@ -294,6 +316,32 @@ mod tests {
         .unwrap();
         assert_eq!((copper.awg.as_str(), aluminium.awg.as_str()), ("6", "4"));
         assert!((aluminium.ampacity_a - 160.0 * 0.61f64.sqrt()).abs() < 0.1);
+    }
+
+    #[test]
+    fn a_metric_cable_of_fine_strands_loses_no_more_than_it_may() {
+        // 100 A over 2.6 m one way at 12 V, 3 %: 0.36 V. 2 AWG, 33.6 mm², at 50 °C: 0.017586 / 33.63 × 1.1179 × 5.2 × 100 = 0.304 V.
+        // 35 mm² in fine strands: 0.0195 / 35 × 1.1179 × 520 = 0.324 V: it does. Over 2.95 m 2 AWG loses 0.345 V and 35 mm² 0.367 V:
+        // 50 mm² it is.
+        let at = |length_m| {
+            let run = Run {
+                continuous_a: 100.0,
+                length_m,
+                ..PUMP
+            };
+            let sized = size(&run, None).unwrap();
+            (sized.awg, sized.mm2)
+        };
+        assert_eq!(at(2.6), ("2".to_owned(), 35.0));
+        assert_eq!(at(2.95), ("2".to_owned(), 50.0));
+        // One that is there already is reckoned as fine: 35 mm² loses those 0.367 V.
+        let run = Run {
+            continuous_a: 100.0,
+            length_m: 2.95,
+            ..PUMP
+        };
+        let there = owned(&run, 35.0, None).unwrap();
+        assert!((there.drop_v - 0.367).abs() < 0.001, "{there:?}");
     }
 
     #[test]

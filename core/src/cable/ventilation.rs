@@ -17,13 +17,20 @@ pub fn gassing_ma_ah(flooded: bool) -> [f64; 2] {
 }
 
 /// Air for a bank: Q = 0.05·n·I_gas·C·10⁻³ m³/h with n cells in series and C of all strings [Ah]; openings of 28·Q cm²; no
-/// sparks within 28.8·∛N·∛I_gas·∛C mm, N cells behind one vent, C of one string. `gas_a` is the gassing current [mA/Ah].
-pub fn ventilation(cells: f64, gas_ma_ah: f64, all_ah: f64, string_ah: f64) -> Ventilation {
+/// sparks within 28.8·∛N·∛I_gas·∛C mm, N cells behind one vent, taken as all of one battery, C of one string. The gassing current is in
+/// mA/Ah.
+pub fn ventilation(
+    cells: f64,
+    vent_cells: f64,
+    gas_ma_ah: f64,
+    all_ah: f64,
+    string_ah: f64,
+) -> Ventilation {
     let flow_m3_h = 0.05 * cells * gas_ma_ah * all_ah * 1e-3;
     Ventilation {
         flow_m3_h,
         opening_cm2: 28.0 * flow_m3_h,
-        spark_mm: 28.8 * libm::cbrt(cells) * libm::cbrt(gas_ma_ah) * libm::cbrt(string_ah),
+        spark_mm: 28.8 * libm::cbrt(vent_cells) * libm::cbrt(gas_ma_ah) * libm::cbrt(string_ah),
     }
 }
 
@@ -34,8 +41,9 @@ mod tests {
     #[test]
     fn a_bank_by_hand() {
         // 6 cells, 20 mA/Ah of a flooded battery in boost, 200 Ah: 0.05 × 6 × 20 × 200 / 1000 = 1.2 m³/h; 33.6 cm².
-        let air = ventilation(6.0, 20.0, 200.0, 100.0);
+        let air = ventilation(6.0, 3.0, 20.0, 200.0, 100.0);
         assert!((air.flow_m3_h - 1.2).abs() < 1e-12 && (air.opening_cm2 - 33.6).abs() < 1e-9);
-        assert!((air.spark_mm - 28.8 * libm::cbrt(6.0 * 20.0 * 100.0)).abs() < 1e-6);
+        // Batteries of 6 V: three cells behind a vent: 28.8 × ∛(3 × 20 × 100) = 28.8 × 18.17 = 523 mm.
+        assert!((air.spark_mm - 523.3).abs() < 0.1, "{air:?}");
     }
 }

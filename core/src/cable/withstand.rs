@@ -13,7 +13,7 @@ pub const LONGEST_S: f64 = 5.0;
 /// IEC 60364-5-54 annex A; it gives 115 for PVC at 70 °C and 143 for XLPE at 90 °C, the figures of IEC 60364-4-43 table 43A.
 pub fn withstand_k(metal: Metal, insulation_c: f64) -> f64 {
     let (scale, beta) = match metal {
-        Metal::Copper | Metal::TinnedCopper => (226.0, 234.5),
+        Metal::Copper | Metal::FineCopper | Metal::TinnedCopper => (226.0, 234.5),
         Metal::Aluminium => (148.0, 228.0),
     };
     let end_c = if insulation_c <= 80.0 { 160.0 } else { 250.0 };
@@ -25,8 +25,19 @@ pub fn least_area_mm2(let_through_a2s: f64, k: f64) -> f64 {
     let_through_a2s.sqrt() / k
 }
 
-/// A kind of fuse with its points: current over rating, seconds.
-type Curve = (FuseKind, Vec<(f64, f64)>);
+/// How long a load's start lasts, for which its fuse must stay whole [s]. Assumed.
+pub const START_S: f64 = 0.5;
+
+/// A point of a fuse's table: current over rating, soonest and longest time [s].
+#[derive(Clone, Copy)]
+struct Point {
+    times: f64,
+    soonest_s: f64,
+    longest_s: f64,
+}
+
+/// A kind of fuse with its points.
+type Curve = (FuseKind, Vec<Point>);
 
 fn curves() -> &'static [Curve] {
     static ALL: OnceLock<Vec<Curve>> = OnceLock::new();
@@ -43,9 +54,15 @@ fn curves() -> &'static [Curve] {
         let points = |name: &str| {
             let mine = table.lines().filter_map(|line| {
                 let mut cells = line.split(',');
-                (cells.next() == Some(name))
-                    .then(|| Some((decimal(cells.next()?)?, decimal(cells.next()?)?)))
-                    .flatten()
+                if cells.next() != Some(name) {
+                    return None;
+                }
+                let mut figure = || decimal(cells.next()?);
+                Some(Point {
+                    times: figure()?,
+                    soonest_s: figure()?,
+                    longest_s: figure()?,
+                })
             });
             mine.collect()
         };
@@ -56,41 +73,58 @@ fn curves() -> &'static [Curve] {
     })
 }
 
-fn curve(kind: FuseKind) -> &'static [(f64, f64)] {
+fn curve(kind: FuseKind) -> &'static [Point] {
     let found = curves().iter().find(|(other, _)| *other == kind);
     found.map_or(&[], |(_, points)| points.as_slice())
+}
+
+/// On a straight line on logarithmic scales through two points, the y at an x.
+fn between(x: f64, low: (f64, f64), high: (f64, f64)) -> f64 {
+    let along = libm::log(x / low.0) / libm::log(high.0 / low.0);
+    low.1 * libm::pow(high.1 / low.1, along)
 }
 
 /// Longest time in which a kind of fuse clears a current so many times its rating [s]: straight between the table's points on
 /// logarithmic scales, and beyond the last with the same let-through (assumed); none below the first.
 pub fn clearing_s(kind: FuseKind, times: f64) -> Option<f64> {
     let points = curve(kind);
-    let (last_times, last_s) = *points.last()?;
-    if times >= last_times {
-        let over = last_times / times;
-        return Some(last_s * over * over);
+    let last = points.last()?;
+    if times >= last.times {
+        let over = last.times / times;
+        return Some(last.longest_s * over * over);
     }
+    let at = |point: &Point| (point.times, point.longest_s);
     let (low, high) = points
         .iter()
         .zip(points.iter().skip(1))
-        .find(|(low, high)| low.0 <= times && times <= high.0)?;
-    let along = libm::log(times / low.0) / libm::log(high.0 / low.0);
-    Some(low.1 * libm::pow(high.1 / low.1, along))
+        .find(|(low, high)| low.times <= times && times <= high.times)?;
+    Some(between(times, at(low), at(high)))
 }
 
-/// Least multiple of the rating that a kind of fuse clears within the longest time; none where its table does not say.
-fn least_times(kind: FuseKind) -> Option<f64> {
+/// The multiple of the rating at which a column of the table comes down to a time; the first point's where it is below from the
+/// start, none where it never comes so low.
+fn times_at(kind: FuseKind, seconds: f64, column: fn(&Point) -> f64) -> Option<f64> {
     let points = curve(kind);
     let first = points.first()?;
-    if first.1 <= LONGEST_S {
-        return Some(first.0);
+    if column(first) <= seconds {
+        return Some(first.times);
     }
+    let at = |point: &Point| (column(point), point.times);
     let (low, high) = points
         .iter()
         .zip(points.iter().skip(1))
-        .find(|(low, high)| low.1 >= LONGEST_S && high.1 <= LONGEST_S)?;
-    let along = libm::log(LONGEST_S / low.1) / libm::log(high.1 / low.1);
-    Some(low.0 * libm::pow(high.0 / low.0, along))
+        .find(|(low, high)| column(low) >= seconds && column(high) <= seconds)?;
+    Some(between(seconds, at(low), at(high)))
+}
+
+/// Least multiple of the rating that a kind of fuse surely clears within the longest time; none where its table does not say.
+fn least_times(kind: FuseKind) -> Option<f64> {
+    times_at(kind, LONGEST_S, |point| point.longest_s)
+}
+
+/// Largest multiple of its rating that a kind of fuse surely carries through a load's start; none where its table does not say.
+pub fn start_times(kind: FuseKind) -> Option<f64> {
+    times_at(kind, START_S, |point| point.soonest_s)
 }
 
 /// What a fault does to a run between its ends.
@@ -148,7 +182,7 @@ impl Fault {
         let high = near.max(low);
         let between = curve(self.kind)
             .iter()
-            .map(|(times, _)| *times)
+            .map(|point| point.times)
             .filter(|times| *times > low && *times < high);
         let let_through = [low, high].into_iter().chain(between).map(|times| {
             let amperes = times * self.rating_a;
@@ -198,6 +232,16 @@ mod tests {
         }
         assert!((clearing_s(FuseKind::Blade, 3.5).unwrap() - 0.5).abs() < 1e-12);
         assert!((clearing_s(FuseKind::Blade, 12.0).unwrap() - 0.025).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_fuse_carries_a_start_by_hand() {
+        // Blade: 0.75 s at 1.35 times, 0.15 s at twice: ln(0.5/0.75)/ln(0.15/0.75) = 0.2519 of the way on logarithmic scales:
+        // 1.35 × (2/1.35)^0.2519 = 1.490.
+        assert!((start_times(FuseKind::Blade).unwrap() - 1.490).abs() < 0.001);
+        // A bolted strip: 1 s at twice, 0.3 s at 3.5 times: ln(0.5)/ln(0.3) = 0.5757: 2 × 1.75^0.5757 = 2.760.
+        assert!((start_times(FuseKind::Strip).unwrap() - 2.760).abs() < 0.001);
+        assert_eq!(start_times(FuseKind::Panel), None);
     }
 
     #[test]

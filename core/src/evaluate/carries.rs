@@ -3,19 +3,21 @@
 use super::climate::Year;
 use super::income::chosen;
 use super::joined;
-use super::wanted::{Passing, Wanted, branches, drawn_a, incoming_a, wanted};
+use super::wanted::{Passing, Wanted, branches, drawn_a, incoming_a, short_a, wanted};
 use crate::battery::{Chemistry, Conditions, Reservoir};
 use crate::cable::{
-    Ahead, Bolt, FuseKind, Run, Sized, Ventilation, device_limit_a, force_n, fuse_for,
-    gassing_ma_ah, owned, pull_test_n, resistance_ohm_m, screw, short_circuit_a, size, strap_n,
-    stress_area_metric_mm2, string_fuse_for, ventilation,
+    Ahead, Bolt, FuseKind, Metal, Run, Sized, Ventilation, breaker_for, carries_start,
+    device_limit_a, force_n, fuse_for, gassing_ma_ah, owned, pull_test_n, resistance_ohm_m, screw,
+    short_circuit_a, size, strap_n, stress_area_metric_mm2, string_fuse_for, ventilation,
 };
-use crate::energy::{Coincident, DayUse};
+use crate::energy::{Coincident, DayUse, Load, Supply};
 use crate::inputs::Inputs;
-use crate::report::{Carries, Fuse, Holding, Month, Part, RunReport, SplitFuse};
+use crate::report::{Carries, Fuse, Holding, MainsReport, Month, Part, RunReport, SplitFuse};
+use crate::solar::strings::{string_fuse_least_a, strings_need_fuses};
 
-/// Short-circuit current of a panel over its current at most power. Assumed.
-const SHORT_OVER_BEST: f64 = 1.08;
+/// Temperature up to which the insulation of a cable for alternating current is made use of [°C]: what common terminals bear.
+/// Common practice, no source.
+const MAINS_INSULATION_C: f64 = 75.0;
 
 /// Where a run hangs: the voltage of the source and the resistance up to the run.
 #[derive(Clone, Copy)]
@@ -43,7 +45,8 @@ pub(super) fn carries(
     let mut bars = bank;
     let mut panel = bank;
     for wanted in &all {
-        let source = if wanted.engine_space { bank } else { bars };
+        let at_bank = wanted.field == "wiring/engine_mm";
+        let source = if at_bank { bank } else { bars };
         let found = run(inputs, wanted, source);
         let own_ohm = found.sized.as_ref().map_or(0.0, |sized| {
             2.0 * wanted.length_m * resistance_ohm_m(inputs.wiring.metal, sized.mm2, 20.0)
@@ -82,6 +85,7 @@ pub(super) fn carries(
         string_fuse: None,
         sun_fuse: sun_fuse(inputs),
         link: None,
+        mains: mains(inputs),
         holding: holding(inputs),
         air: gassing(inputs),
     };
@@ -103,27 +107,36 @@ pub(super) fn carries(
 /// A run with its cable and its fuse.
 fn run(inputs: &Inputs, wanted: &Wanted, source: Source) -> RunReport {
     let wiring = &inputs.wiring;
+    let laid = wiring.laid(wanted.field);
     let run = Run {
         continuous_a: wanted.continuous_a,
         length_m: wanted.length_m,
-        volts: inputs.volts,
+        volts: wanted.volts,
         drop: wiring.drop,
-        insulation_c: wiring.insulation_c,
-        engine_space: wanted.engine_space && wiring.engine_space,
+        insulation_c: laid.insulation_c,
+        engine_space: laid.engine_space,
         metal: wiring.metal,
-        together: wiring.together,
-        air_c: wiring.air_c,
+        together: laid.together,
+        air_c: laid.air_c,
     };
     // At its fuse nothing of the run itself limits the fault.
-    let fault = |ohm| short_circuit_a(source.volts, source.ohm, 1.0, ohm);
+    let fault = |ohm| {
+        if wanted.limited {
+            wanted.continuous_a
+        } else {
+            short_circuit_a(source.volts, source.ohm, 1.0, ohm)
+        }
+    };
     let fault_a = fault(0.0);
+    let peak_a = wanted.peak_a.max(wanted.continuous_a);
     let there = wiring
         .owned
         .iter()
         .find(|(field, _)| wanted.field.ends_with(field));
     let (sized, fuse) = match there {
-        Some((_, mm2)) => owned_with_fuse(&run, *mm2, fault_a, source),
-        None => sized_with_fuse(&run, fault_a, source),
+        _ if wanted.limited => (size(&run, None), None),
+        Some((_, mm2)) => owned_with_fuse(&run, *mm2, peak_a, fault_a, source),
+        None => sized_with_fuse(&run, peak_a, fault_a, source),
     };
     let far_fault_a = sized
         .as_ref()
@@ -141,15 +154,18 @@ fn run(inputs: &Inputs, wanted: &Wanted, source: Source) -> RunReport {
         field: wanted.field.to_owned(),
         from: wanted.from.clone(),
         continuous_a: wanted.continuous_a,
-        peak_a: wanted.peak_a.max(wanted.continuous_a),
+        peak_a,
+        start_held: fuse.is_none_or(|fuse| carries_start(fuse.kind, fuse.rating_a, peak_a)),
         length_m: wanted.length_m,
         sized,
-        allowed_v: wiring.drop * inputs.volts,
+        insulation_c: laid.insulation_c,
+        allowed_v: wiring.drop * wanted.volts,
         fuse,
         fault_a,
         far_fault_a,
         weakest,
-        loss_wh_year: lost_v * wanted.year_wh / inputs.volts,
+        limited: wanted.limited,
+        loss_wh_year: lost_v * wanted.year_wh / wanted.volts,
     }
 }
 
@@ -171,8 +187,13 @@ fn ahead((kind, rating_a): (FuseKind, f64), source: Source) -> Ahead {
 }
 
 /// The thinnest cable that carries the least fuse that will do, and that fuse.
-fn sized_with_fuse(run: &Run, fault_a: f64, source: Source) -> (Option<Sized>, Option<Fuse>) {
-    let Some(found) = fuse_for(run.continuous_a, f64::INFINITY, fault_a) else {
+fn sized_with_fuse(
+    run: &Run,
+    peak_a: f64,
+    fault_a: f64,
+    source: Source,
+) -> (Option<Sized>, Option<Fuse>) {
+    let Some(found) = fuse_for(run.continuous_a, peak_a, f64::INFINITY, fault_a) else {
         return (size(run, None), None);
     };
     let sized = size(run, Some(&ahead(found, source)));
@@ -180,11 +201,12 @@ fn sized_with_fuse(run: &Run, fault_a: f64, source: Source) -> (Option<Sized>, O
     (sized, fuse)
 }
 
-/// A cable that is there already, and the fuse that protects it; where none of the series lies between, the next rating up, to
-/// 150 % of what the cable carries, may stand (33 CFR 183.455).
+/// A cable that is there already, and the fuse that protects it; where none of the series that carries the start lies between, one
+/// that may not; where none lies between at all, the next rating up, to 150 % of what the cable carries, may stand (33 CFR 183.455).
 fn owned_with_fuse(
     run: &Run,
     mm2: f64,
+    peak_a: f64,
     fault_a: f64,
     source: Source,
 ) -> (Option<Sized>, Option<Fuse>) {
@@ -192,8 +214,10 @@ fn owned_with_fuse(
         return (None, None);
     };
     let limit_a = bare.ampacity_a;
-    let found = fuse_for(run.continuous_a, limit_a, fault_a)
-        .or_else(|| fuse_for(run.continuous_a, device_limit_a(limit_a), fault_a));
+    let for_start = |peak_a, limit_a| fuse_for(run.continuous_a, peak_a, limit_a, fault_a);
+    let found = for_start(peak_a, limit_a)
+        .or_else(|| for_start(0.0, limit_a))
+        .or_else(|| for_start(0.0, device_limit_a(limit_a)));
     let sized = owned(run, mm2, found.map(|found| ahead(found, source)).as_ref());
     (sized, found.map(fuse))
 }
@@ -208,7 +232,7 @@ fn string_fuse(bank: Source, strings: u32, shares: &[f64], bank_a: f64) -> Split
         count: strings,
         continuous_a,
         fault_a,
-        fuse: fuse_for(continuous_a, f64::INFINITY, fault_a).map(fuse),
+        fuse: fuse_for(continuous_a, continuous_a, f64::INFINITY, fault_a).map(fuse),
     }
 }
 
@@ -216,22 +240,55 @@ fn string_fuse(bank: Source, strings: u32, shares: &[f64], bank_a: f64) -> Split
 fn sun_fuse(inputs: &Inputs) -> Option<SplitFuse> {
     let sun = inputs.sun.as_ref()?;
     let count = sun.parts.len();
-    if count < 3 {
+    if !strings_need_fuses(count) {
         return None;
     }
-    let short = |watts: f64| SHORT_OVER_BEST * watts / inputs.wiring.panel_v;
-    let all: Vec<f64> = sun.parts.iter().map(|part| short(part.rated_w)).collect();
+    let parts = sun.parts.iter();
+    let all: Vec<f64> = parts.map(|part| short_a(inputs, part.rated_w)).collect();
     let most = all.iter().copied().fold(0.0, f64::max);
     let fault_a = all.iter().sum::<f64>();
     Some(SplitFuse {
         count: u32::try_from(count).unwrap_or(u32::MAX),
         continuous_a: most,
         fault_a,
-        fuse: string_fuse_for(most).map(|rating_a| Fuse {
+        fuse: string_fuse_for(string_fuse_least_a(most)).map(|rating_a| Fuse {
             kind: FuseKind::Panel,
             rating_a,
             breaks_a: FuseKind::Panel.breaks_a(),
         }),
+    })
+}
+
+/// The circuit behind the inverter: a breaker for all that it gives, and a cable that carries the breaker's rating. A short circuit
+/// is limited by the inverter itself, so withstand is not checked.
+fn mains(inputs: &Inputs) -> Option<MainsReport> {
+    let inverter = inputs.inverter.as_ref()?;
+    let rated_a = inverter.rated_w / inputs.mains_v;
+    let breaker_a = breaker_for(rated_a);
+    let wiring = &inputs.wiring;
+    let laid = wiring.laid("wiring/branch_mm");
+    let run = |continuous_a| Run {
+        continuous_a,
+        length_m: wiring.branch_m,
+        volts: inputs.mains_v,
+        drop: wiring.drop,
+        insulation_c: laid.insulation_c.min(MAINS_INSULATION_C),
+        engine_space: laid.engine_space,
+        metal: Metal::Copper,
+        together: laid.together,
+        air_c: laid.air_c,
+    };
+    let direct = |load: &&Load| load.supply == Supply::Ac && load.running_w() > 0.0;
+    let loads = inputs.loads.iter().filter(direct);
+    Some(MainsReport {
+        volts: inputs.mains_v,
+        rated_a,
+        breaker_a,
+        // Sized as if the breaker's rating went on and on; that has no further 1.25 in it.
+        sized: breaker_a.and_then(|breaker_a| size(&run(breaker_a / 1.25), None)),
+        branches: loads
+            .map(|load| (load.name.clone(), load.running_w() / inputs.mains_v))
+            .collect(),
     })
 }
 
@@ -283,6 +340,7 @@ fn gassing(inputs: &Inputs) -> Option<Ventilation> {
     let string = battery.label.capacity_ah;
     Some(ventilation(
         cells,
+        battery.label.volts / 2.0,
         gas,
         string * f64::from(row.bank.parallel),
         string,

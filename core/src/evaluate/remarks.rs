@@ -277,6 +277,42 @@ fn candidate(
     );
     let battery = &row.bank.battery;
     let strings = f64::from(bank.parallel);
+    let traits = bank.chemistry.traits();
+    let (asked_a, usual_a) = (
+        most.dc_w / inputs.volts,
+        traits.discharge_c * battery.label.capacity_ah * strings,
+    );
+    if battery.max_discharge_a.is_none() && asked_a > usual_a {
+        add(
+            found,
+            Gravity::Caution,
+            at("max_discharge_a"),
+            format!(
+                "{} A can be asked of {name} at once; as a rule {} gives no more than {} A.",
+                words::whole(asked_a),
+                words::chemistry(bank.chemistry),
+                words::whole(usual_a)
+            ),
+            "Type what its sheet allows, take more of them, or keep large loads apart.",
+        );
+    }
+    let coldest_c = (0..12)
+        .map(|month| year.battery_c(month))
+        .fold(f64::INFINITY, f64::min);
+    if coldest_c < traits.discharge_low_c {
+        add(
+            found,
+            Gravity::Caution,
+            at("chemistry"),
+            format!(
+                "Where the batteries stand it comes to {} °C; below {} °C {} gives next to nothing.",
+                words::whole(coldest_c),
+                words::whole(traits.discharge_low_c),
+                words::chemistry(bank.chemistry)
+            ),
+            "Put it where it stays warm, or take one that heats itself.",
+        );
+    }
     if let Some(limit) = battery.max_discharge_a
         && most.dc_w / inputs.volts > limit * strings
     {

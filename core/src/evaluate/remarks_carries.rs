@@ -6,13 +6,19 @@ use super::remarks::{Found, add};
 use crate::battery::{freezing_c, gravity_of_charge};
 use crate::cable::Withstand;
 use crate::finding::Gravity;
+use crate::fit::{Box3, Placement};
 use crate::inputs::Inputs;
-use crate::report::{Carries, Part, RunReport};
+use crate::plan::Thing;
+use crate::report::{BankReport, Carries, Part, RunReport};
 use crate::units::tidy;
 use crate::words;
+use crate::year::life;
 
 /// How far a charger's voltage may lie from what the kind usually wants [V per 12 V]. Assumed.
 const PROFILE_V: f64 = 0.3;
+/// How near a hot thing is told of [mm], and by how much it may warm a battery on the mean of a year [K]. Assumed.
+const HOT_MM: f64 = 300.0;
+const HOT_K: f64 = 10.0;
 
 fn whole(value: f64) -> String {
     tidy(value.round())
@@ -22,10 +28,13 @@ pub(super) fn carries(found: &mut Found, carries: &Carries) {
     for run in &carries.runs {
         path(found, run);
     }
-    // Loads are many and alike: the first of them speaks for all.
-    if let Some(run) = carries.branches.iter().find(|run| run.sized.is_none()) {
-        path(found, run);
-    }
+    // Loads are many and alike: the first of them that has a fault speaks for all.
+    let mut loads = carries.branches.iter().filter_map(|run| {
+        let mut own = Found::new();
+        path(&mut own, run);
+        own.into_iter().next()
+    });
+    found.extend(loads.next());
     joined(found, carries);
     let hold = &carries.holding;
     if hold.bolts_hold_n < hold.along_n.max(hold.across_n) {
@@ -110,6 +119,67 @@ pub(super) fn place(found: &mut Found, inputs: &Inputs, year: &Year) {
     }
 }
 
+/// From a case to a box, 0 where they touch [mm].
+fn apart_mm(case: &Placement, other: &Box3) -> f64 {
+    let sides = case.at_mm.iter().zip(&case.size_mm);
+    let others = other.at_mm.iter().zip(&other.size_mm);
+    let apart = sides.zip(others).map(|((at, size), (other, long))| {
+        let gap = (other - (at + size)).max(at - (other + long)).max(0.0);
+        gap * gap
+    });
+    apart.sum::<f64>().sqrt()
+}
+
+fn one_place(value: f64) -> String {
+    tidy((value * 10.0).round() / 10.0)
+}
+
+/// What stands beside the chosen bank in its locker: what gets hot, what burns.
+pub(super) fn beside(found: &mut Found, inputs: &Inputs, year: &Year, banks: &[BankReport]) {
+    let (Some(row), Some(locker)) = (chosen(inputs), &inputs.locker) else {
+        return;
+    };
+    let bank = banks.iter().find(|bank| bank.id == row.id);
+    let fit = bank.and_then(|bank| bank.fit.as_ref());
+    let cases = fit.map_or(&[] as &[Placement], |fit| fit.arrangement.as_slice());
+    let traits = row.bank.battery.chemistry.traits();
+    let mean_c = (0..12).map(|month| year.battery_c(month)).sum::<f64>() / 12.0;
+    let shelf_years = |mean_c: f64| life(traits, 0.0, mean_c).by_calendar;
+    for (thing, what) in locker.obstacles.iter().zip(&inputs.things) {
+        let near_mm = cases
+            .iter()
+            .map(|case| apart_mm(case, &thing.space))
+            .fold(f64::INFINITY, f64::min);
+        match what {
+            Thing::Hot if near_mm < HOT_MM => add(
+                found,
+                Gravity::Caution,
+                "locker",
+                format!(
+                    "{} gets hot and stands {} mm from a battery. Where it warms that by {} K over the year, {} years of shelf life become {}.",
+                    thing.name,
+                    whole(near_mm),
+                    tidy(HOT_K),
+                    one_place(shelf_years(mean_c)),
+                    one_place(shelf_years(mean_c + HOT_K))
+                ),
+                "Put a shield with air on both sides between them, insulate it, or leave more room; cables keep off it too.",
+            ),
+            Thing::Fuel => add(
+                found,
+                Gravity::Grave,
+                "locker",
+                format!(
+                    "{} shares the space with the batteries: one spark in its vapour is an explosion.",
+                    thing.name
+                ),
+                "Give it a space of its own, sealed from this one and vented outside. Where petrol can reach, every switch, fuse, relay and charger is ignition-protected (33 CFR 183.410, ISO 8846).",
+            ),
+            _ => {}
+        }
+    }
+}
+
 fn path(found: &mut Found, run: &RunReport) {
     let amperes = whole(run.continuous_a);
     let field = run.field.clone();
@@ -128,6 +198,9 @@ fn path(found: &mut Found, run: &RunReport) {
         return;
     };
     let there = sized.bound == crate::cable::Bound::Owned;
+    if run.limited {
+        return;
+    }
     let Some(fuse) = run.fuse else {
         let (says, mend) = if there && 1.25 * run.continuous_a > sized.ampacity_a {
             (
@@ -178,6 +251,20 @@ fn path(found: &mut Found, run: &RunReport) {
             "Lay a thicker one beside it, shorten it, or allow more.",
         );
     }
+    if !run.start_held {
+        add(
+            found,
+            Gravity::Caution,
+            field.clone(),
+            format!(
+                "A start ({}) takes {} A for a moment; the largest fuse that its cable allows, {} A, may blow.",
+                run.name,
+                whole(run.peak_a),
+                tidy(fuse.rating_a)
+            ),
+            "Lay a thicker cable, so that a larger fuse may protect it.",
+        );
+    }
     if there && sized.withstand.least_mm2() > sized.mm2 {
         add(
             found,
@@ -188,7 +275,7 @@ fn path(found: &mut Found, run: &RunReport) {
                 run.name,
                 sized.withstand.least_mm2()
             ),
-            "Lay a thicker cable, or take a faster fuse.",
+            "Lay a thicker cable, or a faster fuse by its maker's curve: the times reckoned with are wide ones.",
         );
     }
     if matches!(sized.withstand, Withstand::TooSlow { .. }) {
@@ -202,7 +289,7 @@ fn path(found: &mut Found, run: &RunReport) {
                 whole(run.far_fault_a.unwrap_or(0.0)),
                 tidy(fuse.rating_a)
             ),
-            "Shorten the run, take a thicker cable, or divide what hangs on it among smaller fuses.",
+            "Look at the fuse maker's curve, for the times reckoned with are slow ones; else shorten the run, take a thicker cable, or divide what hangs on it among smaller fuses.",
         );
     }
 }

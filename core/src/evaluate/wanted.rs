@@ -9,6 +9,12 @@ use crate::units::Quantity;
 const MOST_BRANCHES: usize = 40;
 /// Days of a month on the mean.
 const MONTH_DAYS: f64 = 365.25 / 12.0;
+/// Short-circuit current of a panel over its current at most power, and voltage at most power over that with nothing drawn.
+/// Assumed, for crystalline silicon.
+const SHORT_OVER_BEST: f64 = 1.08;
+const BEST_OVER_OPEN: f64 = 0.82;
+/// Light above the standard. NEC (NFPA 70-2017) 690.8(A)(1).
+const BRIGHT: f64 = 1.25;
 /// One run before it is sized.
 pub(super) struct Wanted {
     pub(super) name: String,
@@ -17,7 +23,10 @@ pub(super) struct Wanted {
     pub(super) continuous_a: f64,
     pub(super) peak_a: f64,
     pub(super) length_m: f64,
-    pub(super) engine_space: bool,
+    /// Nominal voltage [V].
+    pub(super) volts: f64,
+    /// Whether what feeds it can't give more than it carries, so that it needs no fuse.
+    pub(super) limited: bool,
     /// What passes through it in a year [Wh].
     pub(super) year_wh: f64,
 }
@@ -86,6 +95,19 @@ pub(super) fn incoming_a(inputs: &Inputs) -> f64 {
         + inputs.shore.as_ref().map_or(0.0, |shore| shore.charger_a)
 }
 
+/// Voltage of a row of panels at its best [V]: by the label where it was read, else what the plan assumes.
+fn row_v(inputs: &Inputs) -> f64 {
+    let series = inputs.sun.as_ref().and_then(|sun| sun.series);
+    series.map_or(inputs.wiring.panel_v, |series| {
+        BEST_OVER_OPEN * series.open_circuit_v * series.count as f64
+    })
+}
+
+/// What panels of so many watts give shorted [A].
+pub(super) fn short_a(inputs: &Inputs, rated_w: f64) -> f64 {
+    SHORT_OVER_BEST * rated_w / row_v(inputs)
+}
+
 fn shown(w: f64) -> String {
     Quantity::Power.show(w.round(), crate::plan::Units::Metric)
 }
@@ -107,8 +129,9 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
         continuous_a: (inverter_a + panel_a).max(incoming_a),
         peak_a: (inverter_peak_a + panel_peak_a).max(incoming_a),
         year_wh: passing.panel + passing.inverter + passing.sun + passing.engine + passing.shore,
+        volts: inputs.volts,
+        limited: false,
         length_m: wiring.bank_m,
-        engine_space: false,
     });
     if let Some(inverter) = &inputs.inverter {
         all.push(Wanted {
@@ -121,8 +144,9 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
             continuous_a: inverter_a,
             peak_a: inverter_peak_a,
             year_wh: passing.inverter,
+            volts: inputs.volts,
+            limited: false,
             length_m: wiring.inverter_m,
-            engine_space: false,
         });
     }
     if panel_a > 0.0 {
@@ -133,8 +157,9 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
             continuous_a: panel_a,
             peak_a: panel_peak_a,
             year_wh: passing.panel,
+            volts: inputs.volts,
+            limited: false,
             length_m: wiring.loads_m,
-            engine_space: false,
         });
     }
     if let Some(sun) = &inputs.sun {
@@ -145,8 +170,21 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
             continuous_a: sun.controller.output_limit_a(),
             peak_a: 0.0,
             year_wh: passing.sun,
+            volts: inputs.volts,
+            limited: false,
             length_m: wiring.sun_m,
-            engine_space: false,
+        });
+        let short_a = sun.parts.iter().map(|part| short_a(inputs, part.rated_w));
+        all.push(Wanted {
+            name: "panels".into(),
+            field: "wiring/panels_mm",
+            from: format!("what they give shorted, × {BRIGHT} for light above the standard"),
+            continuous_a: BRIGHT * short_a.sum::<f64>(),
+            peak_a: 0.0,
+            year_wh: passing.sun,
+            volts: row_v(inputs),
+            limited: true,
+            length_m: wiring.panels_m,
         });
     }
     if let Some(driving) = &inputs.driving {
@@ -157,8 +195,9 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
             continuous_a: driving.alternator.most_a(),
             peak_a: 0.0,
             year_wh: passing.engine,
+            volts: inputs.volts,
+            limited: false,
             length_m: wiring.engine_m,
-            engine_space: true,
         });
     }
     if let Some(shore) = &inputs.shore {
@@ -169,8 +208,9 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
             continuous_a: shore.charger_a,
             peak_a: 0.0,
             year_wh: passing.shore,
+            volts: inputs.volts,
+            limited: false,
             length_m: wiring.shore_m,
-            engine_space: false,
         });
     }
     all.retain(|run| run.continuous_a > 0.0);
@@ -181,14 +221,20 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
 pub(super) fn branches(inputs: &Inputs) -> Vec<Wanted> {
     let low_v = low_v(inputs);
     let direct = inputs.loads.iter().filter(|load| load.supply == Supply::Dc);
+    let own_m = &inputs.wiring.branches_m;
+    let length_m = |load: &Load| {
+        let own = own_m.iter().find(|(id, _)| *id == load.id);
+        own.map_or(inputs.wiring.branch_m, |(_, metres)| *metres)
+    };
     let run = |load: &Load| Wanted {
         name: load.name.clone(),
         field: "wiring/branch_mm",
         from: format!("{} at the lowest voltage", shown(load.running_w())),
         continuous_a: load.running_w() / low_v,
         peak_a: (load.running_w() + load.starting_extra_w()) / low_v,
-        length_m: inputs.wiring.branch_m,
-        engine_space: false,
+        volts: inputs.volts,
+        limited: false,
+        length_m: length_m(load),
         year_wh: 0.0,
     };
     direct

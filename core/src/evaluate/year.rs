@@ -122,6 +122,11 @@ impl<'a> Laid<'a> {
                 use_w: self.course.draws.get(day.profile).map_or(0.0, |draw| {
                     at(&draw.direct_w, hour) + at(&draw.inverter_w, hour)
                 }),
+                direct_w: self
+                    .course
+                    .draws
+                    .get(day.profile)
+                    .map_or(0.0, |draw| at(&draw.direct_w, hour)),
                 sun_w: at(&day.sun_w, hour),
                 soc,
                 volts,

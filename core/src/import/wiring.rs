@@ -1,9 +1,9 @@
-//! Cables, links and hold-down of a plan, checked.
+//! Cables of a plan, checked.
 
-use super::Check;
-use crate::cable::{Alloy, Hole, Metal, Surface, TakeOff};
-use crate::inputs::{Candidate, Hold, Links, Wiring};
-use crate::plan::{self, Bundle, Conductor, Fixing, Insulation, Linked, Plan, Thread};
+use super::{Check, links};
+use crate::cable::Metal;
+use crate::inputs::{Candidate, Laid, Wiring};
+use crate::plan::{self, Bundle, Conductor, Insulation, Leg, Plan};
 use crate::units::{Quantity, tidy};
 
 /// Shortest run [mm].
@@ -13,8 +13,7 @@ const LONGEST_MM: f64 = 100_000.0;
 
 impl Check<'_> {
     /// A run's length [m].
-    fn metres(&mut self, name: &str, what: &str, mm: f64) -> f64 {
-        let field = format!("wiring/{name}");
+    fn metres(&mut self, field: &str, what: &str, mm: f64) -> f64 {
         let units = self.plan.units;
         if mm.is_finite() && mm < SHORTEST_MM {
             self.refuse(
@@ -41,10 +40,10 @@ impl Check<'_> {
             );
             return LONGEST_MM / 1000.0;
         }
-        self.number(&field, what, Quantity::Length, mm, SHORTEST_MM, LONGEST_MM) / 1000.0
+        self.number(field, what, Quantity::Length, mm, SHORTEST_MM, LONGEST_MM) / 1000.0
     }
 
-    fn wired(
+    pub(super) fn wired(
         &mut self,
         name: &str,
         what: &str,
@@ -66,13 +65,26 @@ impl Check<'_> {
 
 pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate]) -> Wiring {
     let row = &plan.wiring;
-    let bank_m = check.metres("bank_mm", "The run from the bank", row.bank_mm);
-    let inverter_m = check.metres("inverter_mm", "The run to the inverter", row.inverter_mm);
-    let sun_m = check.metres("sun_mm", "The run from the solar controller", row.sun_mm);
-    let engine_m = check.metres("engine_mm", "The run from the alternator", row.engine_mm);
-    let shore_m = check.metres("shore_mm", "The run from the charger", row.shore_mm);
-    let loads_m = check.metres("loads_mm", "The run to the load panel", row.loads_mm);
-    let branch_m = check.metres("branch_mm", "The run to a load", row.branch_mm);
+    let bank_m = check.metres("wiring/bank_mm", "The run from the bank", row.bank_mm);
+    let inverter_m = check.metres(
+        "wiring/inverter_mm",
+        "The run to the inverter",
+        row.inverter_mm,
+    );
+    let sun_m = check.metres(
+        "wiring/sun_mm",
+        "The run from the solar controller",
+        row.sun_mm,
+    );
+    let panels_m = check.metres("wiring/panels_mm", "The run from the panels", row.panels_mm);
+    let engine_m = check.metres(
+        "wiring/engine_mm",
+        "The run from the alternator",
+        row.engine_mm,
+    );
+    let shore_m = check.metres("wiring/shore_mm", "The run from the charger", row.shore_mm);
+    let loads_m = check.metres("wiring/loads_mm", "The run to the load panel", row.loads_mm);
+    let branch_m = check.metres("wiring/branch_mm", "The run to a load", row.branch_mm);
     if row.drop == 0.0 {
         check.refuse(
             "wiring/drop",
@@ -88,52 +100,32 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
             [0.005, 0.2],
         );
     }
-    let insulation_c = match row.insulation {
-        Insulation::C60 => 60.0,
-        Insulation::C75 => 75.0,
-        Insulation::C90 => 90.0,
-        Insulation::C105 => 105.0,
-        Insulation::C125 => 125.0,
-    };
-    let air_c = check.wired(
-        "air_c",
-        "The air around the cables",
-        Quantity::Temperature,
+    let common = laid(
+        check,
+        "wiring",
+        row.insulation,
+        row.bundle,
         row.air_c,
-        [-40.0, 80.0],
+        false,
     );
-    if air_c > insulation_c - 5.0 {
-        check.refuse(
-            "wiring/air_c",
-            format!(
-                "Insulation for {} °C has nothing left to warm by in air of {} °C.",
-                tidy(insulation_c),
-                tidy(air_c)
-            ),
-            "Take insulation that bears more, or another way for the cable.",
-        );
-    }
     Wiring {
         bank_m,
         inverter_m,
         sun_m,
+        panels_m,
         engine_m,
         shore_m,
         loads_m,
         branch_m,
+        branches_m: branches(check, plan),
         drop: row.drop,
-        insulation_c,
-        engine_space: row.engine_space,
         metal: match row.metal {
             Conductor::Copper => Metal::Copper,
             Conductor::Aluminium => Metal::Aluminium,
         },
-        together: match row.bundle {
-            Bundle::Few => 2,
-            Bundle::Some => 6,
-            Bundle::Many => 24,
-        },
-        air_c,
+        common,
+        engine_space: row.engine_space,
+        routes: routes(check, row),
         owned: owned(check, row),
         along_g: check.wired(
             "along_g",
@@ -149,10 +141,107 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
             row.across_g,
             [0.1, 100.0],
         ),
-        links: links(check, plan, candidates),
-        hold: hold(check, row),
+        links: links::links(check, plan, candidates),
+        hold: links::hold(check, row),
         panel_v: panel_v(plan.sun.panel_vmp) * plan.volts / 12.0,
     }
+}
+
+/// What is around a run, all of it in one row of the plan at `at`.
+fn laid(
+    check: &mut Check<'_>,
+    at: &str,
+    insulation: Insulation,
+    bundle: Bundle,
+    air_c: f64,
+    engine_space: bool,
+) -> Laid {
+    let insulation_c = match insulation {
+        Insulation::C60 => 60.0,
+        Insulation::C75 => 75.0,
+        Insulation::C90 => 90.0,
+        Insulation::C105 => 105.0,
+        Insulation::C125 => 125.0,
+    };
+    let field = format!("{at}/air_c");
+    let what = "The air around the cables";
+    let air_c = check.number(&field, what, Quantity::Temperature, air_c, -40.0, 80.0);
+    if air_c > insulation_c - 5.0 {
+        check.refuse(
+            field,
+            format!(
+                "Insulation for {} °C has nothing left to warm by in air of {} °C.",
+                tidy(insulation_c),
+                tidy(air_c)
+            ),
+            "Take insulation that bears more, or another way for the cable.",
+        );
+    }
+    if engine_space && insulation_c < 75.0 {
+        check.refuse(
+            format!("{at}/insulation"),
+            "Insulation for 60 °C isn't allowed in an engine space.",
+            "Take one for 75 °C or more, or lay the cable clear of the engine.",
+        );
+    }
+    Laid {
+        insulation_c,
+        engine_space,
+        together: match bundle {
+            Bundle::Few => 2,
+            Bundle::Some => 6,
+            Bundle::Many => 24,
+        },
+        air_c,
+    }
+}
+
+/// The runs that lie otherwise, each by the field of its length.
+fn routes(check: &mut Check<'_>, row: &plan::Wiring) -> Vec<(&'static str, Laid)> {
+    let mut routes: Vec<(&'static str, Laid)> = Vec::new();
+    for route in &row.routes {
+        let at = format!("wiring/routes/{}", route.id);
+        let run = match route.run {
+            Leg::Bank => "bank_mm",
+            Leg::Inverter => "inverter_mm",
+            Leg::Sun => "sun_mm",
+            Leg::Engine => "engine_mm",
+            Leg::Shore => "shore_mm",
+            Leg::Loads => "loads_mm",
+            Leg::Branches => "branch_mm",
+            Leg::Panels => "panels_mm",
+        };
+        if routes.iter().any(|(other, _)| *other == run) {
+            check.refuse(
+                format!("{at}/run"),
+                "This run stands in two rows, and it can lie only one way.",
+                "Remove one of them, or choose another run.",
+            );
+            continue;
+        }
+        let laid = laid(
+            check,
+            &at,
+            route.insulation,
+            route.bundle,
+            route.air_c,
+            route.engine_space,
+        );
+        routes.push((run, laid));
+    }
+    routes
+}
+
+/// Loads with a run of their own length from the panel [m].
+fn branches(check: &mut Check<'_>, plan: &Plan) -> Vec<(u32, f64)> {
+    let own = plan.loads.iter();
+    let own = own.filter_map(|load| Some((load, load.cable_mm?)));
+    own.map(|(load, mm)| {
+        let what = format!("The run to {}", load.name.trim());
+        let field = format!("loads/{}/cable_mm", load.id);
+        (load.id, check.metres(&field, &what, mm))
+    })
+    .collect()
 }
 
 /// Voltage of a panel at its best for 12 V [V]: what the plan says where it can be, else 18 (assumed).
@@ -223,159 +312,25 @@ fn owned(check: &mut Check<'_>, row: &plan::Wiring) -> Vec<(&'static str, f64)> 
     owned
 }
 
-fn links(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate]) -> Links {
-    let row = &plan.wiring;
-    let long_mm = check.wired(
-        "link_mm",
-        "A link",
-        Quantity::Length,
-        row.link_mm,
-        [20.0, 5000.0],
-    );
-    let wide_mm = check.wired(
-        "link_wide_mm",
-        "The width of a link bar",
-        Quantity::Length,
-        row.link_wide_mm,
-        [5.0, 200.0],
-    );
-    let thick_mm = check.wired(
-        "link_thick_mm",
-        "The thickness of a link bar",
-        Quantity::Length,
-        row.link_thick_mm,
-        [0.5, 50.0],
-    );
-    if thick_mm > wide_mm {
-        let show = |mm: f64| Quantity::Length.show(mm, plan.units);
-        check.refuse(
-            "wiring/link_thick_mm",
-            format!(
-                "A bar {} wide can't be {} thick: it would stand on its edge.",
-                show(wide_mm),
-                show(thick_mm)
-            ),
-            "Write the larger of the two as its width.",
-        );
-    }
-    let full = check.wired(
-        "join_full",
-        "The charge of the fuller string",
-        Quantity::Share,
-        row.join_full,
-        [0.0, 1.0],
-    );
-    let low = check.wired(
-        "join_low",
-        "The charge of the emptier string",
-        Quantity::Share,
-        row.join_low,
-        [0.0, 1.0],
-    );
-    if low > full {
-        check.refuse(
-            "wiring/join_low",
-            "The emptier string can't hold more than the fuller one.",
-            "Swap the two.",
-        );
-    }
-    let chosen = candidates
-        .iter()
-        .find(|other| other.id == plan.chosen)
-        .or(candidates.first());
-    if let (Some(last_v), Some(chosen)) =
-        (row.last_v, chosen.filter(|chosen| chosen.bank.parallel > 1))
-    {
-        let string_v = chosen.bank.volts();
-        let last_v = check.wired(
-            "last_v",
-            "The voltage of the last string",
-            Quantity::Voltage,
-            last_v,
-            [1.0, 120.0],
-        );
-        if (last_v - string_v).abs() > 0.02 * string_v {
-            check.refuse(
-                "wiring/last_v",
-                format!(
-                    "A string of {} V can't stand beside strings of {} V. Nothing limits the current between them: hundreds or thousands of amperes, without any load, until a cable burns or a case bursts.",
-                    tidy(last_v),
-                    tidy(string_v)
-                ),
-                "Put only strings of one voltage and one kind side by side; feed another voltage through a converter.",
-            );
-        }
-    }
-    let last_years = row.last_years.map(|years| {
-        check.wired(
-            "last_years",
-            "The age of the last string",
-            Quantity::Years,
-            years,
-            [0.0, 40.0],
-        )
-    });
-    Links {
-        take_off: match row.take_off {
-            plan::TakeOff::Diagonal => TakeOff::Diagonal,
-            plan::TakeOff::OneEnd => TakeOff::OneEnd,
-            plan::TakeOff::Middle => TakeOff::Middle,
-            plan::TakeOff::Star => TakeOff::Star,
-        },
-        bar: match row.link {
-            Linked::Cable => None,
-            Linked::Copper => Some(Alloy::Copper),
-            Linked::Aluminium1350 => Some(Alloy::Aluminium1350),
-            Linked::Aluminium6063 => Some(Alloy::Aluminium6063),
-            Linked::Aluminium6061 => Some(Alloy::Aluminium6061),
-            Linked::Brass => Some(Alloy::Brass),
-        },
-        surface: if row.painted {
-            Surface::Painted
-        } else {
-            Surface::Bare
-        },
-        long_m: long_mm / 1000.0,
-        wide_mm,
-        thick_mm,
-        last_years,
-        full,
-        low,
-    }
-}
-
-fn hold(check: &mut Check<'_>, row: &plan::Wiring) -> Hold {
-    Hold {
-        screws: check.count("wiring/screws", "The hold-down screws", row.screws, 1, 40),
-        thread_mm: match row.thread {
-            Thread::M6 => 6.0,
-            Thread::M8 => 8.0,
-            Thread::M10 => 10.0,
-        },
-        into: match row.into {
-            Fixing::Nut => Hole::Nut,
-            Fixing::Steel => Hole::Steel,
-            Fixing::Aluminium => Hole::Aluminium,
-            Fixing::Insert => Hole::Insert,
-        },
-        stack_mm: check.wired(
-            "stack_mm",
-            "What a screw clamps",
-            Quantity::Length,
-            row.stack_mm,
-            [1.0, 120.0],
-        ),
-    }
-}
-
 #[cfg(test)]
 mod tests {
-    use crate::plan::{Candidate, Load, Plan, Way};
+    use crate::plan::{Candidate, Insulation, Leg, Load, Plan, Route, Way};
+
+    fn route(run: Leg) -> Route {
+        Route {
+            id: 9,
+            run,
+            air_c: 30.0,
+            insulation: Insulation::C105,
+            ..Route::default()
+        }
+    }
 
     fn says(change: impl Fn(&mut Plan)) -> String {
         let mut plan = Plan {
             loads: vec![Load {
                 id: 1,
+                name: "the lamp".into(),
                 draw: 12.0,
                 way: Way::Always,
                 ..Load::default()
@@ -415,6 +370,37 @@ mod tests {
                 "No run loses 0 %: every cable takes something",
             ),
             (
+                says(|plan| plan.loads[0].cable_mm = Some(2.0)),
+                "The run to the lamp can't be 2 mm long",
+            ),
+            (
+                says(|plan| plan.wiring.routes = vec![route(Leg::Sun), route(Leg::Sun)]),
+                "This run stands in two rows, and it can lie only one way",
+            ),
+            (
+                says(|plan| {
+                    plan.wiring.routes = vec![Route {
+                        air_c: 120.0,
+                        ..route(Leg::Sun)
+                    }];
+                }),
+                "The air around the cables can't be 120 °C",
+            ),
+            (
+                says(|plan| {
+                    plan.wiring.routes = vec![Route {
+                        engine_space: true,
+                        insulation: Insulation::C60,
+                        ..route(Leg::Inverter)
+                    }];
+                }),
+                "Insulation for 60 °C isn't allowed in an engine space",
+            ),
+            (
+                says(|plan| plan.wiring.panels_mm = 3.0),
+                "The run from the panels can't be 3 mm long",
+            ),
+            (
                 says(|plan| plan.wiring.link_thick_mm = 40.0),
                 "A bar 25 mm wide can't be 40 mm thick",
             ),
@@ -439,7 +425,7 @@ mod tests {
             ),
             (
                 says(|plan| {
-                    plan.wiring.insulation = crate::plan::Insulation::C60;
+                    plan.wiring.insulation = Insulation::C60;
                     plan.wiring.air_c = 70.0;
                 }),
                 "Insulation for 60 °C has nothing left to warm by in air of 70 °C",

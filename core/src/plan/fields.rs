@@ -6,10 +6,10 @@
 
 use super::{
     Air, Alternator, BatteryPlace, Bundle, CableExit, Candidate, Chemistry, Conductor,
-    ControllerKind, DayKind, DrawUnit, Falls, Fixing, Goes, Idle, Insulation, Inverter, LinkKind,
-    Linked, Living, Load, Locker, Meter, MeterUnit, Obstacle, Opening, Panel, Plan, Second, Shape,
-    Shore, Stay, Stretch, Sun, Sunniness, Supply, TakeOff, Terminals, Thing, Thread, Turning,
-    Units, Way, Wiring,
+    ControllerKind, DayKind, DrawUnit, Falls, Fixing, Goes, Idle, Insulation, Inverter, Leg,
+    LinkKind, Linked, Living, Load, Locker, Mains, Meter, MeterUnit, Obstacle, Opening, Panel,
+    Plan, Route, Second, Shape, Shore, Stay, Stretch, Sun, Sunniness, Supply, TakeOff, Terminals,
+    Thing, Thread, Turning, Units, Way, Wiring,
 };
 use crate::units::Quantity;
 
@@ -160,6 +160,8 @@ choices!(
     Units,
     Way,
     Insulation,
+    Leg,
+    Mains,
     Bundle,
     Conductor,
     Fixing,
@@ -243,6 +245,7 @@ part!(Load {
     "air", "air that it feels", Choice(&["inside", "outside"]) => (air),
     "from", "start of its window", Clock => (from),
     "to", "end of its window", Clock => (to),
+    "cable_mm", "from the load panel to it", Open(Q::Length) => (cable_mm),
 });
 
 part!(Meter {
@@ -259,6 +262,7 @@ part!(Inverter {
     "peak_efficiency", "best efficiency", Number(Q::Share) => (peak_efficiency),
     "rated_efficiency", "efficiency at rated power", Open(Q::Share) => (rated_efficiency),
     "cutoff_v", "cut-out voltage for a 12 V bank", Number(Q::Voltage) => (cutoff_v),
+    "mains", "voltage that it gives", Choice(&["230 V", "120 V"]) => (mains),
 });
 
 part!(Stretch {
@@ -413,7 +417,7 @@ part!(Obstacle {
     "size_mm/1", "its length", Number(Q::Length) => (size_mm[0]),
     "size_mm/2", "its depth", Number(Q::Length) => (size_mm[1]),
     "size_mm/3", "its height", Number(Q::Length) => (size_mm[2]),
-    "what", "what sort of thing it is", Choice(&["a thing", "loose gear", "part of the structure", "wiring or a hose", "vehicle electronics", "a safety part", "fuel or gas"]) => (what),
+    "what", "what sort of thing it is", Choice(&["a thing", "loose gear", "part of the structure", "wiring or a hose", "vehicle electronics", "a safety part", "fuel or gas", "something that gets hot"]) => (what),
     "travel_mm/1", "how far it travels to the right", Number(Q::Length) => (travel_mm[0]),
     "travel_mm/2", "how far it travels to the back", Number(Q::Length) => (travel_mm[1]),
     "travel_mm/3", "how far it travels upward", Number(Q::Length) => (travel_mm[2]),
@@ -469,6 +473,7 @@ pub fn part_of(path: &str) -> &str {
         "living/stays/",
         "sun/panels/",
         "locker/obstacles/",
+        "wiring/routes/",
     ]
     .iter()
     .any(|list| path.starts_with(list));
@@ -479,20 +484,24 @@ pub fn part_of(path: &str) -> &str {
         .unwrap_or(path)
 }
 
+const BEARS: &[&str] = &["60 °C", "75 °C", "90 °C", "105 °C", "125 °C"];
+const TOGETHER: &[&str] = &["no more than two", "three to six", "seven or more"];
+
 part!(Wiring {
     "bank_mm", "from the bank to the bus bars", Number(Q::Length) => (bank_mm),
     "inverter_mm", "from the bus bars to the inverter", Number(Q::Length) => (inverter_mm),
     "sun_mm", "from the solar controller to the bus bars", Number(Q::Length) => (sun_mm),
+    "panels_mm", "from the panels to the solar controller", Number(Q::Length) => (panels_mm),
     "engine_mm", "from the alternator to the bank", Number(Q::Length) => (engine_mm),
     "shore_mm", "from the charger to the bus bars", Number(Q::Length) => (shore_mm),
     "loads_mm", "from the bus bars to the load panel", Number(Q::Length) => (loads_mm),
     "drop", "most that a run may lose", Number(Q::Share) => (drop),
-    "insulation", "what the insulation bears", Choice(&["60 °C", "75 °C", "90 °C", "105 °C", "125 °C"]) => (insulation),
+    "insulation", "what the insulation bears", Choice(BEARS) => (insulation),
     "engine_space", "where the engine's run goes", Choice(&["clear of the engine", "through the engine space"]) => (engine_space),
     "along_g", "g along that the fixing bears", Number(Q::Number) => (along_g),
     "across_g", "g across that the fixing bears", Number(Q::Number) => (across_g),
     "metal", "what the cables are of", Choice(&["copper", "aluminium"]) => (metal),
-    "bundle", "how many loaded conductors lie together", Choice(&["no more than three", "four to six", "seven or more"]) => (bundle),
+    "bundle", "how many loaded conductors lie together", Choice(TOGETHER) => (bundle),
     "air_c", "warmth of the air around the cables", Number(Q::Temperature) => (air_c),
     "branch_mm", "from the load panel to a load", Number(Q::Length) => (branch_mm),
     "bank_mm2", "mm² of the bank's cable that is there already", Open(Q::Number) => (bank_mm2),
@@ -517,6 +526,14 @@ part!(Wiring {
     "stack_mm", "thickness of all that a screw clamps", Number(Q::Length) => (stack_mm),
 });
 
+part!(Route {
+    "run", "which run", Choice(&["from the bank to the bus bars", "to the inverter", "from the solar controller", "from the alternator", "from the charger", "to the load panel", "from the load panel to each load", "from the solar panels to their controller"]) => (run),
+    "engine_space", "where it goes", Choice(&["clear of the engine", "through the engine space"]) => (engine_space),
+    "bundle", "how many loaded conductors lie together there", Choice(TOGETHER) => (bundle),
+    "air_c", "warmth of the air around it", Number(Q::Temperature) => (air_c),
+    "insulation", "what its insulation bears", Choice(BEARS) => (insulation),
+});
+
 /// Parts a path into its row's id and the field's name: `3/draw` is 3 and `draw`.
 fn row_and_name(path: &str) -> Option<(u32, &str)> {
     let (id, name) = path.split_once('/')?;
@@ -539,7 +556,10 @@ macro_rules! find {
             "inverter" => Some(($($ref)+ $plan.inverter, rest)),
             "alternator" => Some(($($ref)+ $plan.alternator, rest)),
             "shore" => Some(($($ref)+ $plan.shore, rest)),
-            "wiring" => Some(($($ref)+ $plan.wiring, rest)),
+            "wiring" => match rest.strip_prefix("routes/") {
+                Some(tail) => row!($plan.wiring.routes, tail),
+                None => Some(($($ref)+ $plan.wiring, rest)),
+            },
             "loads" => row!($plan.loads, rest),
             "candidates" => row!($plan.candidates, rest),
             "living" => match (rest.strip_prefix("rhythm/"), rest.strip_prefix("stays/")) {
@@ -697,12 +717,20 @@ mod tests {
                 }],
                 ..Locker::default()
             },
+            wiring: Wiring {
+                routes: vec![Route {
+                    id: 11,
+                    ..Route::default()
+                }],
+                ..Wiring::default()
+            },
             ..Plan::default()
         }
     }
 
-    const PARTS: [&str; 14] = [
+    const PARTS: [&str; 15] = [
         "wiring",
+        "wiring/routes/11",
         "plan",
         "loads/7",
         "meter",
@@ -776,6 +804,8 @@ mod tests {
             ("sun/panels/1/tilt", "sun/panels/1"),
             ("locker/obstacles/9/at_mm/1", "locker/obstacles/9"),
             ("locker/inside_mm/1", "locker"),
+            ("wiring/routes/11/air_c", "wiring/routes/11"),
+            ("wiring/air_c", "wiring"),
             ("plan/volts", "plan"),
         ] {
             assert_eq!(part_of(path), part);

@@ -1,6 +1,6 @@
 //! The plan's lists, all alike: their rows by id, moved, copied, removed.
 
-use super::{Candidate, Load, Obstacle, Panel, Plan, Stay, Stretch};
+use super::{Candidate, Load, Obstacle, Panel, Plan, Route, Stay, Stretch};
 
 /// A list of the plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -17,6 +17,8 @@ pub enum List {
     Rhythm,
     /// Dated stretches.
     Stays,
+    /// Runs that lie otherwise.
+    Routes,
 }
 
 trait Row: Clone {
@@ -26,7 +28,7 @@ trait Row: Clone {
 macro_rules! rows {
     ($($row:ty),+) => { $(impl Row for $row { fn id(&mut self) -> &mut u32 { &mut self.id } })+ };
 }
-rows!(Load, Candidate, Obstacle, Panel, Stretch, Stay);
+rows!(Load, Candidate, Obstacle, Panel, Stretch, Stay, Route);
 
 /// What is done to a list.
 #[derive(Clone, Copy)]
@@ -67,6 +69,7 @@ impl List {
             Self::Panels => "sun/panels",
             Self::Rhythm => "living/rhythm",
             Self::Stays => "living/stays",
+            Self::Routes => "wiring/routes",
         }
     }
 }
@@ -81,6 +84,7 @@ impl Plan {
             List::Panels => self.sun.panels.iter().map(|row| row.id).collect(),
             List::Rhythm => self.living.rhythm.iter().map(|row| row.id).collect(),
             List::Stays => self.living.stays.iter().map(|row| row.id).collect(),
+            List::Routes => self.wiring.routes.iter().map(|row| row.id).collect(),
         }
     }
 
@@ -92,6 +96,7 @@ impl Plan {
             List::Panels => act(&mut self.sun.panels, id, what),
             List::Rhythm => act(&mut self.living.rhythm, id, what),
             List::Stays => act(&mut self.living.stays, id, what),
+            List::Routes => act(&mut self.wiring.routes, id, what),
         }
     }
 
@@ -147,6 +152,7 @@ mod tests {
             List::Panels,
             List::Rhythm,
             List::Stays,
+            List::Routes,
         ] {
             assert!(list.path().split('/').count() <= 2);
         }

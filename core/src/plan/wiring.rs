@@ -29,9 +29,9 @@ choice! {
 choice! {
     /// How many loaded conductors lie together.
     Bundle {
-        /// No more than three.
+        /// No more than two.
         Few,
-        /// Four to six.
+        /// Three to six.
         Some,
         /// Seven to twenty-four.
         Many,
@@ -91,6 +91,53 @@ choice! {
         M10,
     } default M8
 }
+choice! {
+    /// A run, or those to all loads.
+    Leg {
+        /// From the bank to the bus bars.
+        Bank,
+        /// To the inverter.
+        Inverter,
+        /// From the solar controller.
+        Sun,
+        /// From the alternator.
+        Engine,
+        /// From the charger.
+        Shore,
+        /// To the load panel.
+        Loads,
+        /// From the panel to each load.
+        Branches,
+        /// From the panels to the solar controller.
+        Panels,
+    } default Bank
+}
+
+/// How one run lies where it does not lie as all the others do.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(default)]
+pub struct Route {
+    /// Stays with the row wherever it moves.
+    pub id: u32,
+    /// Which run.
+    pub run: Leg,
+    /// Whether it passes through an engine space.
+    pub engine_space: bool,
+    /// How many lie together.
+    pub bundle: Bundle,
+    /// Air around it [°C].
+    pub air_c: f64,
+    /// What its insulation bears.
+    pub insulation: Insulation,
+}
+
+/// From the panels to the controller where nothing is said [mm]. Assumed.
+const PANELS_MM: f64 = 5000.0;
+
+fn is_assumed_panels(mm: &f64) -> bool {
+    *mm == PANELS_MM
+}
 
 /// Runs of cable, how strings stand side by side, and how the bank is held.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -103,6 +150,9 @@ pub struct Wiring {
     pub inverter_mm: f64,
     /// One way from the solar controller to the bus bars [mm].
     pub sun_mm: f64,
+    /// One way from the panels to the solar controller [mm].
+    #[serde(skip_serializing_if = "is_assumed_panels")]
+    pub panels_mm: f64,
     /// One way from the alternator to the bank [mm].
     pub engine_mm: f64,
     /// One way from the charger to the bus bars [mm].
@@ -139,6 +189,9 @@ pub struct Wiring {
     pub shore_mm2: Option<f64>,
     /// The same to the load panel.
     pub loads_mm2: Option<f64>,
+    /// Runs that lie otherwise than the rest.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub routes: Vec<Route>,
     /// Where the bank's cables take off.
     pub take_off: TakeOff,
     /// What links neighbours.
@@ -169,7 +222,33 @@ pub struct Wiring {
     pub stack_mm: f64,
 }
 
+impl Default for Route {
+    fn default() -> Self {
+        Wiring::default().route(0, Leg::Bank)
+    }
+}
+
 impl Wiring {
+    /// A row for a run, as all the others lie.
+    fn route(&self, id: u32, run: Leg) -> Route {
+        Route {
+            id,
+            run,
+            engine_space: run == Leg::Engine && self.engine_space,
+            bundle: self.bundle,
+            air_c: self.air_c,
+            insulation: self.insulation,
+        }
+    }
+
+    /// Adds a row for the first run that has none, as it has lain until now.
+    pub fn add_route(&mut self, id: u32) {
+        let listed = |leg: &Leg| self.routes.iter().any(|row| row.run == *leg);
+        let free = Leg::ALL.iter().find(|leg| !listed(leg));
+        let run = free.copied().unwrap_or_default();
+        self.routes.push(self.route(id, run));
+    }
+
     pub(super) fn is_as_assumed(&self) -> bool {
         *self == Self::default()
     }
@@ -181,6 +260,7 @@ impl Default for Wiring {
             bank_mm: 800.0,
             inverter_mm: 800.0,
             sun_mm: 1500.0,
+            panels_mm: PANELS_MM,
             engine_mm: 5000.0,
             shore_mm: 1000.0,
             loads_mm: 1500.0,
@@ -199,6 +279,7 @@ impl Default for Wiring {
             engine_mm2: None,
             shore_mm2: None,
             loads_mm2: None,
+            routes: Vec::new(),
             take_off: TakeOff::Diagonal,
             link: Linked::Cable,
             painted: false,

@@ -1,5 +1,6 @@
 //! What carries the chosen bank's currents and its weight.
 
+use super::YearHour;
 use crate::cable::{Alloy, FuseKind, Screw, Sized, Surface, TakeOff, Ventilation};
 use serde::Serialize;
 
@@ -20,6 +21,8 @@ pub struct Carries {
     pub sun_fuse: Option<SplitFuse>,
     /// The link bar, where strings are linked by one.
     pub link: Option<LinkReport>,
+    /// Alternating current behind the inverter, where anything runs on it.
+    pub mains: Option<MainsReport>,
     /// What holds the bank down.
     pub holding: Holding,
     /// Air for what gives off gas; none for a kind that gives off none.
@@ -27,6 +30,16 @@ pub struct Carries {
 }
 
 impl Carries {
+    /// Distance from a battery within which nothing may spark [mm]; none for a kind that gives off no gas.
+    pub fn spark_mm(&self) -> Option<f64> {
+        self.air.as_ref().map(|air| air.spark_mm)
+    }
+
+    /// The run from the panels to their controller.
+    pub fn panels(&self) -> Option<&RunReport> {
+        self.runs.iter().find(|run| run.limited)
+    }
+
     /// Strings side by side of one candidate.
     pub fn parallel_of(&self, id: u32) -> Option<&ParallelReport> {
         self.parallel.iter().find(|other| other.id == id)
@@ -58,14 +71,20 @@ pub struct RunReport {
     pub continuous_a: f64,
     /// Largest current for a moment [A].
     pub peak_a: f64,
+    /// Whether its fuse surely stays whole through that moment.
+    pub start_held: bool,
     /// One way [m].
     pub length_m: f64,
     /// Its cable; none where no size of the table does.
     pub sized: Option<Sized>,
+    /// What its insulation bears [°C].
+    pub insulation_c: f64,
     /// Most that it loses of the nominal voltage that is allowed [V].
     pub allowed_v: f64,
     /// Its fuse; none where no standard rating does.
     pub fuse: Option<Fuse>,
+    /// Whether what feeds it can't give more than it carries, so that it needs no fuse: panels.
+    pub limited: bool,
     /// Fault current at the source that the fuse must break [A].
     pub fault_a: f64,
     /// Fault current at the far end [A].
@@ -74,6 +93,44 @@ pub struct RunReport {
     pub weakest: Option<Part>,
     /// Lost in a year, at most: as if all that passes did so at the largest current [Wh].
     pub loss_wh_year: f64,
+}
+
+impl RunReport {
+    /// Lost in a year by the mean current of each of its hours [Wh]; what comes and goes within an hour loses more. None for a run
+    /// whose current the hours do not tell apart, and without a cable.
+    pub fn lost_by_hours_wh(&self, hours: &[YearHour]) -> Option<f64> {
+        let sized = self.sized.as_ref()?;
+        let ohm = sized.drop_v / self.continuous_a;
+        let served = |hour: &YearHour, w: f64| {
+            let part = if hour.use_w > 0.0 {
+                1.0 - hour.unserved_w / hour.use_w
+            } else {
+                0.0
+            };
+            w * part / hour.volts
+        };
+        // On the bars: the loads take what sun, hook-up, engine and bank give.
+        let sun = |hour: &YearHour| {
+            let taken = served(hour, hour.use_w) - hour.current_a;
+            let others = (hour.drive_w + hour.shore_w) / hour.volts;
+            (taken - others).clamp(0.0, hour.sun_w / hour.volts)
+        };
+        let current: &dyn Fn(&YearHour) -> f64 = match self.field.as_str() {
+            "wiring/bank_mm" => &|hour| hour.current_a + hour.drive_w / hour.volts,
+            "wiring/loads_mm" => &|hour| served(hour, hour.direct_w),
+            "wiring/inverter_mm" => &|hour| served(hour, hour.use_w - hour.direct_w),
+            "wiring/sun_mm" => &sun,
+            "wiring/engine_mm" => &|hour| hour.drive_w / hour.volts,
+            "wiring/shore_mm" => &|hour| hour.shore_w / hour.volts,
+            _ => return None,
+        };
+        let lit = hours.iter().filter(|hour| hour.volts > 0.0);
+        let squares = lit.map(|hour| {
+            let current_a = current(hour);
+            current_a * current_a
+        });
+        Some(ohm * squares.sum::<f64>())
+    }
 }
 
 /// A fuse.
@@ -98,6 +155,21 @@ pub struct SplitFuse {
     pub fault_a: f64,
     /// The fuse; none where no standard rating does.
     pub fuse: Option<Fuse>,
+}
+
+/// Alternating current behind the inverter.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MainsReport {
+    /// Its voltage [V].
+    pub volts: f64,
+    /// What the inverter gives at its rated power [A].
+    pub rated_a: f64,
+    /// Breaker of that [A]; none where no standard rating does.
+    pub breaker_a: Option<f64>,
+    /// Cable that carries the breaker's rating; none where no size of the table does.
+    pub sized: Option<Sized>,
+    /// What each load draws [A].
+    pub branches: Vec<(String, f64)>,
 }
 
 /// A candidate of several strings.

@@ -107,6 +107,8 @@ pub struct YearHour {
     pub kind: DayKind,
     /// Loads [W].
     pub use_w: f64,
+    /// Of those, what runs on direct current [W].
+    pub direct_w: f64,
     /// Sun behind its controller [W].
     pub sun_w: f64,
     /// State of charge at the hour's end, 0 to 1.

@@ -61,7 +61,7 @@ pub fn build_sheet(plan: &Plan, report: &Report) -> Vec<SheetPart> {
             &["what", "size", "how much"],
             to_buy(plan, report),
         ),
-        SheetPart::facts("Hold-down and air", held(plan, report)),
+        SheetPart::facts("Hold-down, air, alternating current", held(plan, report)),
         SheetPart {
             title: "Order of work",
             heads: Vec::new(),
@@ -90,7 +90,7 @@ fn run_row(run: &RunReport, plan: &Plan) -> Vec<String> {
         amperes(run.continuous_a),
         Quantity::Length.show(run.length_m * 1000.0, plan.units),
         cable,
-        rating(run.fuse),
+        super::carries::fuse(run),
     ]
 }
 
@@ -115,7 +115,8 @@ fn to_buy(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
         if let Some(sized) = &run.sized {
             let size = format!("{} mm² ({} AWG)", tidy(sized.mm2), sized.awg);
             tally(&mut cable, size.clone(), run.length_m * (1.0 + MARGIN));
-            tally(&mut lugs, size, 4.0);
+            // At the panels stand their own connectors.
+            tally(&mut lugs, size, if run.limited { 2.0 } else { 4.0 });
             bushings += 1.0;
         }
         if run.fuse.is_some() {
@@ -141,6 +142,13 @@ fn to_buy(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
     }
     for (size, count) in fuses {
         rows.push(row(&["fuse with holder and cover", &size, &tidy(count)]));
+    }
+    if carries.panels().is_some() {
+        rows.push(row(&[
+            "connectors for the panels, all of one make",
+            "as the panels have",
+            "a pair each",
+        ]));
     }
     if let Some(first) = carries.runs.first() {
         let least = format!("at least {}", amperes(1.25 * first.continuous_a));
@@ -223,6 +231,10 @@ fn held(plan: &Plan, report: &Report) -> Vec<(String, String)> {
         ("Screws".to_owned(), super::screw_line(carries, plan.units)),
         ("Air".to_owned(), super::air_line(carries)),
     ];
+    if carries.mains.is_some() {
+        let says = super::mains_line(carries, plan.units, plan.wiring.branch_mm);
+        facts.push(("Alternating current".to_owned(), says));
+    }
     for line in super::split_fuses(carries) {
         facts.push(("Fuses".to_owned(), line));
     }

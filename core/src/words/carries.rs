@@ -1,10 +1,14 @@
 //! Cables, fuses, hold-down and air in words.
 
 use super::{energy, tidy, whole};
-use crate::cable::{Bound, FuseKind, MAY_MOVE, WITHIN_IN, Withstand};
+use crate::cable::{Bound, FuseKind, MAY_MOVE, START_S, WITHIN_IN, Withstand};
 use crate::plan::Units;
-use crate::report::{Carries, Fuse, Part, RunReport};
+use crate::report::{Carries, Fuse, Part, RunReport, YearHour};
 use crate::units::{MM_PER_INCH, Quantity};
+
+/// Least cable of a circuit of alternating current: 1.5 mm² of copper (IEC 60364-5-52, table 52.2), 14 AWG (NEC 310.5); both from
+/// memory.
+const MAINS_LEAST: (f64, &str) = (1.5, "14");
 
 /// A kind of fuse.
 pub fn fuse_kind(kind: FuseKind) -> &'static str {
@@ -37,8 +41,12 @@ fn cable(run: &RunReport) -> String {
     }
 }
 
-fn fuse(run: &RunReport) -> String {
-    rating(run.fuse)
+pub(super) fn fuse(run: &RunReport) -> String {
+    if run.limited {
+        "needs none".into()
+    } else {
+        rating(run.fuse)
+    }
 }
 
 pub(super) fn rating(fuse: Option<Fuse>) -> String {
@@ -122,8 +130,8 @@ fn weakest(part: Option<Part>) -> &'static str {
     }
 }
 
-/// Why a run is as it is.
-pub fn run_working(run: &RunReport) -> String {
+/// Why a run is as it is; `hours` are those of a typical year, where they are there.
+pub fn run_working(run: &RunReport, hours: Option<&[YearHour]>) -> String {
     let Some(sized) = &run.sized else {
         return format!(
             "{}: {} ({}).",
@@ -132,26 +140,57 @@ pub fn run_working(run: &RunReport) -> String {
             run.from
         );
     };
-    let year = if run.loss_wh_year > 0.5 {
-        format!(", {} in a year at the most", energy(run.loss_wh_year))
+    let by_hours = hours.and_then(|hours| run.lost_by_hours_wh(hours));
+    let year = match by_hours.filter(|wh| *wh < run.loss_wh_year) {
+        _ if run.loss_wh_year <= 0.5 => String::new(),
+        Some(wh) => format!(
+            ", some {} in a year by its hours, {} at the most",
+            energy(wh),
+            energy(run.loss_wh_year)
+        ),
+        None => format!(", {} in a year at the most", energy(run.loss_wh_year)),
+    };
+    let left = sized.ampacity_a / sized.table_a;
+    let placed = if left < 0.999 {
+        format!(
+            ": {} × {left:.2} for its metal, its air, what lies beside it",
+            amperes(sized.table_a)
+        )
+    } else {
+        String::new()
+    };
+    let start = if run.peak_a > 1.01 * run.continuous_a && run.start_held {
+        format!(
+            "; its fuse stays whole at {} for {START_S} s",
+            amperes(run.peak_a)
+        )
     } else {
         String::new()
     };
     format!(
-        "{}: {} ({}) × 1.25 = {}; {} AWG carries {} (33 CFR 183.425); {:.2} V of {:.2} V allowed is lost{year}, by the formula in circular mils {:.1} mm² would do; the metal comes to {} °C; {}; {} decides; {}.",
+        "{}: {} ({}) × 1.25 = {}{start}; {} AWG with insulation for {} °C carries {} (33 CFR 183.425{placed}); {:.2} V of {:.2} V allowed is lost{year}, by the formula in circular mils {:.1} mm² would do; the metal comes to {} °C; {}; {} decides; {}.",
         run.name,
         amperes(run.continuous_a),
         run.from,
         amperes(1.25 * run.continuous_a),
         sized.awg,
+        tidy(run.insulation_c),
         amperes(sized.ampacity_a),
         sized.drop_v,
         run.allowed_v,
         sized.formula_mm2,
         whole(sized.warm_c),
-        withstand(sized.withstand),
+        if run.limited {
+            "a short circuit is no more than that current".into()
+        } else {
+            withstand(sized.withstand)
+        },
         bound(sized.bound),
-        weakest(run.weakest)
+        if run.limited {
+            "what feeds it gives no more than it carries, so it needs no fuse"
+        } else {
+            weakest(run.weakest)
+        }
     )
 }
 
@@ -164,10 +203,45 @@ pub fn fault_line(carries: &Carries) -> String {
         .map(|run| run.fault_a)
         .fold(0.0, f64::max);
     format!(
-        "The bank can give about {} A into a short circuit; every fuse near it must break that. A fuse stands within {} mm of its source along the cable, within {} mm where that is sheathed all the way (33 CFR 183.455); a cable between two sources, as from the alternator, has one at each end.",
+        "The bank can give about {} A into a short circuit; every fuse near it must break that. A fuse stands within {} mm of its source along the cable, within {} mm where that is sheathed all the way (33 CFR 183.455); a cable between two sources, as from the alternator, has one at each end. How fast a fuse clears is told from memory of ISO 8820 or assumed, with room on both sides: hold it against its maker's curve.",
         whole((fault / 100.0).round() * 100.0),
         whole((plain_in * MM_PER_INCH / 10.0).floor() * 10.0),
         whole((sheathed_in * MM_PER_INCH / 10.0).floor() * 10.0)
+    )
+}
+
+/// Alternating current behind the inverter; empty without one.
+pub fn mains_line(carries: &Carries, units: Units, branch_mm: f64) -> String {
+    let Some(mains) = &carries.mains else {
+        return String::new();
+    };
+    let each = mains.branches.iter();
+    let each: Vec<String> = each
+        .map(|(name, current_a)| format!("{name} {}", amperes(*current_a)))
+        .collect();
+    let circuit = match (mains.breaker_a, &mains.sized) {
+        (Some(breaker_a), Some(sized)) => {
+            let (mm2, awg) = if sized.mm2 < MAINS_LEAST.0 {
+                MAINS_LEAST
+            } else {
+                (sized.mm2, sized.awg.as_str())
+            };
+            format!(
+                "one circuit for all that the inverter gives, {}, has a breaker of {} A (IEC 60898-1) and {} mm² ({} AWG) of copper, which loses {:.1} V over {}",
+                amperes(mains.rated_a),
+                tidy(breaker_a),
+                tidy(mm2),
+                awg,
+                sized.drop_v,
+                Quantity::Length.show(branch_mm, units)
+            )
+        }
+        _ => "it is divided among several circuits".to_owned(),
+    };
+    format!(
+        "Behind the inverter, at {} V: {}. As a proposal, {circuit}, behind residual-current protection of 30 mA. An inverter gives too little into a short circuit to trip a breaker at once and must switch itself off. Alternating current kills: this wiring is for a licensed trade.",
+        tidy(mains.volts),
+        super::list(&each)
     )
 }
 
@@ -237,7 +311,7 @@ pub fn air_line(carries: &Carries) -> String {
             "It gives off gas: {} m³ of air an hour, an opening of {} cm² low and another high, to the outside and never into a sleeping space; nothing that sparks within {} mm (IEC 62485-2). Beside petrol or gas every part is ignition-protected (33 CFR 183.410, ISO 8846).",
             tidy((air.flow_m3_h * 100.0).round() / 100.0),
             whole(air.opening_cm2.ceil()),
-            whole(air.spark_mm)
+            whole(air.spark_mm.ceil())
         ),
         None => "It gives off no gas in use; its manager must be able to cut it out, and its maker says what air it wants.".into(),
     }

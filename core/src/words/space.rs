@@ -30,6 +30,7 @@ pub fn caution(what: Thing) -> &'static str {
             "It is part of what keeps people safe in a crash: only a qualified workshop may touch it."
         }
         Thing::Fuel => "Fuel and gas are for a licensed fitter, and no spark comes near them.",
+        Thing::Hot => "It gets hot: nothing that melts or burns comes near it.",
     }
 }
 

@@ -118,7 +118,7 @@ pub fn joining_line(strings: &ParallelReport) -> String {
 
 fn split(fuse: &SplitFuse, what: &str, each: &str) -> String {
     format!(
-        "{what}: {} of {} each, one for each {each}, for {} on and on; it must break {} A.",
+        "{what}: {} of {}, one for each {each}, for {} on and on; each must break {} A.",
         super::number(fuse.count),
         rating(fuse.fuse),
         amperes(fuse.continuous_a),

@@ -161,7 +161,7 @@ pub fn text(
         }
     }
     for run in &report.carries.runs {
-        let _ = writeln!(out, "{bullet}{}", super::run_working(run));
+        let _ = writeln!(out, "{bullet}{}", super::run_working(run, None));
     }
     if !report.findings.is_empty() {
         head(&mut out, "What was found");

@@ -4,8 +4,8 @@ use super::{Evaluator, Pattern};
 use crate::question::{Answer, Asked, Question};
 use larder::cable::{
     Alloy, Bar, Bolt, FuseKind, Gauge, MAY_MOVE, Metal, Run, Surface, WITHIN_IN, ampacity_a,
-    device_limit_a, drop_v_iso10133, engine_space_factor, force_n, fuse_for, gassing_ma_ah,
-    least_interrupting_a, pull_test_n, resistance_ohm_m, short_circuit_a, size,
+    bundle_factor, device_limit_a, drop_v_iso10133, engine_space_factor, force_n, fuse_for,
+    gassing_ma_ah, least_interrupting_a, pull_test_n, resistance_ohm_m, short_circuit_a, size,
     stress_area_inch_mm2, stress_area_metric_mm2, to_20_c, ventilation,
 };
 
@@ -50,6 +50,9 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
             .collect::<Vec<_>>()
             .into())
     }),
+    ("share of the ampacity left for conductors*", |q| {
+        Ok(bundle_factor(q.number(&["together"])? as u32).into())
+    }),
     ("circular mils = k i l / e*", least_cmil),
     ("least circular mils by the formula", least_cmil),
     ("e = 0.0164 i l / s*", |q| {
@@ -77,7 +80,7 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     }),
     ("device and conductor at least 1.25*", |q| {
         let current = q.number(&["I_A"])?;
-        let (_, rating) = fuse_for(current, 1e6, 10_000.0).ok_or("no fuse")?;
+        let (_, rating) = fuse_for(current, current, 1e6, 10_000.0).ok_or("no fuse")?;
         Ok(rating.into())
     }),
     ("blade fuse ratings*", |_| {
@@ -251,7 +254,7 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     }),
     ("ventilation flow and least area*", |q| {
         let (cells, ah) = (q.number(&["cells"])?, q.number(&["C10_Ah"])?);
-        let air = ventilation(cells, q.number(&["Igas_mA_per_Ah"])?, ah, ah);
+        let air = ventilation(cells, cells, q.number(&["Igas_mA_per_Ah"])?, ah, ah);
         Ok(vec![air.flow_m3_h, air.opening_cm2].into())
     }),
 ];
