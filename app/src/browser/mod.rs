@@ -3,6 +3,7 @@
 //! Architecture invariant: whatever the browser refuses comes back as a value, never as a panic.
 
 pub mod page;
+pub mod pointer;
 pub mod store;
 pub mod transfer;
 pub mod viewport;

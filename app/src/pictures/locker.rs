@@ -105,7 +105,7 @@ pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units, spark_mm: Optio
 fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> String {
     let scale = drawn.scale;
     let [long, deep, high] = drawn.reach;
-    let key: Vec<String> = key(drawn.space, drawn.units)
+    let key: Vec<String> = key(drawn.space, drawn.verdict, drawn.units)
         .into_iter()
         .chain(drawn.spark_words())
         .flat_map(|says| lines(&says, width - 8.0))
@@ -250,7 +250,7 @@ fn table(space: &Locker, verdict: &Verdict, units: Units) -> Table {
             })
             .collect();
         row(
-            format!("battery {}", at + 1),
+            words::case_called(at, case.kind, space),
             case.at_mm,
             case.size_mm,
             faces.join("; "),

@@ -277,8 +277,8 @@ impl Desk {
         self.plan.with(|plan| plan.ids(list))
     }
 
-    /// Shows the plan as it stands, with its report.
-    fn draw(self) {
+    /// Shows the plan as it stands, with its report, without waiting for a pause.
+    pub fn draw(self) {
         let answer = self.answer.get_untracked();
         let sound = answer.report.map(|report| (report, answer.sound));
         self.stages.show(self.plan_now(), sound);
