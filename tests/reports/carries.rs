@@ -337,16 +337,19 @@ fn heat_and_fuel_beside_the_bank() {
         .find(|thing| thing.name.contains("duct"))
         .expect("a duct");
     duct.what = Thing::Hot;
-    // Seven years of shelf life on a mean below 25 °C; 10 K more halve what passes 25 °C.
+    // Seven years of shelf life, on a mean so far below 25 °C that 10 K more cost nothing.
     let says = said(&van, "gets hot").expect("a finding");
     assert!(
-        says.contains("by 10 K over the year, 7 years of shelf life become"),
+        says.contains("costs it nothing; each 10 K more halve its 7 years"),
         "{says}"
     );
     van.living.battery_place = larder::plan::BatteryPlace::Own;
     van.living.battery_c = 25.0;
     let says = said(&van, "gets hot").expect("a finding");
-    assert!(says.contains("7 years of shelf life become 3.5"), "{says}");
+    assert!(
+        says.contains("Warmed by 10 K over the year it keeps 3.5 years on the shelf, not 7."),
+        "{says}"
+    );
     van.locker.obstacles[0].what = Thing::Fuel;
     assert!(said(&van, "one spark in its vapour").is_some());
 }

@@ -19,6 +19,8 @@ const PROFILE_V: f64 = 0.3;
 /// How near a hot thing is told of [mm], and by how much it may warm a battery on the mean of a year [K]. Assumed.
 const HOT_MM: f64 = 300.0;
 const HOT_K: f64 = 10.0;
+/// Where what stands beside the bank is told of: the locker's first row.
+const BESIDE_AT: &str = "locker/inside_mm/1";
 
 fn whole(value: f64) -> String {
     tidy(value.round())
@@ -151,24 +153,37 @@ pub(super) fn beside(found: &mut Found, inputs: &Inputs, year: &Year, banks: &[B
             .map(|case| apart_mm(case, &thing.space))
             .fold(f64::INFINITY, f64::min);
         match what {
-            Thing::Hot if near_mm < HOT_MM => add(
-                found,
-                Gravity::Caution,
-                "locker",
-                format!(
-                    "{} gets hot and stands {} mm from a battery. Where it warms that by {} K over the year, {} years of shelf life become {}.",
-                    thing.name,
-                    whole(near_mm),
-                    tidy(HOT_K),
-                    one_place(shelf_years(mean_c)),
-                    one_place(shelf_years(mean_c + HOT_K))
-                ),
-                "Put a shield with air on both sides between them, insulate it, or leave more room; cables keep off it too.",
-            ),
+            Thing::Hot if near_mm < HOT_MM => {
+                let (as_it_is, warmed) = (shelf_years(mean_c), shelf_years(mean_c + HOT_K));
+                let costs = if warmed < 0.99 * as_it_is {
+                    format!(
+                        "Warmed by {} K over the year it keeps {} years on the shelf, not {}.",
+                        tidy(HOT_K),
+                        one_place(warmed),
+                        one_place(as_it_is)
+                    )
+                } else {
+                    format!(
+                        "Up to 25 °C that costs it nothing; each 10 K more halve its {} years on the shelf.",
+                        one_place(as_it_is)
+                    )
+                };
+                add(
+                    found,
+                    Gravity::Caution,
+                    BESIDE_AT,
+                    format!(
+                        "{} gets hot and stands {} mm from a battery. {costs}",
+                        thing.name,
+                        whole(near_mm)
+                    ),
+                    "Put a shield with air on both sides between them, insulate it, or leave more room; cables keep off it too.",
+                );
+            }
             Thing::Fuel => add(
                 found,
                 Gravity::Grave,
-                "locker",
+                BESIDE_AT,
                 format!(
                     "{} shares the space with the batteries: one spark in its vapour is an explosion.",
                     thing.name
