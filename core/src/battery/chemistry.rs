@@ -1,6 +1,6 @@
 //! Kinds of battery and what is known of each, from the table in `data/chemistry.csv`.
 
-use crate::numeric::{decimal, greater, lesser};
+use crate::numeric::{Number, decimal, greater, lesser};
 use serde::{Deserialize, Serialize};
 use std::sync::OnceLock;
 
@@ -73,11 +73,12 @@ const EFFICIENCY_LOWEST_FROM: f64 = 0.80;
 
 impl Traits {
     /// Coulombic efficiency at a state of charge, 0 to 1: level, then falling in a line, then level.
-    pub fn efficiency(&self, soc: f64) -> f64 {
+    #[inline(always)]
+    pub fn efficiency<N: Number>(&self, soc: N) -> N {
         const PER_SHARE: f64 = 1.0 / (EFFICIENCY_LOWEST_FROM - EFFICIENCY_FALLS_FROM);
         let along = (soc - EFFICIENCY_FALLS_FROM) * PER_SHARE;
-        self.efficiency_low
-            + (self.efficiency_high - self.efficiency_low) * lesser(greater(along, 0.0), 1.0)
+        let share = lesser(greater(along, N::all(0.0)), N::all(1.0));
+        share * (self.efficiency_high - self.efficiency_low) + self.efficiency_low
     }
 }
 

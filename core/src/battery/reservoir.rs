@@ -5,7 +5,7 @@ use super::{
     Bank, Fitted, State, Step, Traits, Wells, capacity_divisor, freezes_below,
     internal_resistance_ohm,
 };
-use crate::numeric::{greater, lesser};
+use crate::numeric::{Number, greater, lesser};
 
 /// Temperature and health.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -14,6 +14,15 @@ pub struct Conditions {
     pub temp_c: f64,
     /// State of health: capacity over rated capacity, above 0, at most 1.
     pub soh: f64,
+}
+
+/// What a bank takes of a charging current over a step.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Accepted<N: Number = f64> {
+    /// Mean current into its terminals [A].
+    pub current_a: N,
+    /// Whether the available well is full at the step's end, and the current less than it was offered.
+    pub fills: N::Truth,
 }
 
 /// A bank made ready to be stepped through time.
@@ -105,11 +114,10 @@ impl Reservoir {
     }
 
     /// What leaks away by itself [A]: the kind's share a month at 25 °C, doubling each 10 K (common practice, no source).
-    pub fn self_discharge_a(&self, state: State) -> f64 {
-        lesser(
-            self.leaks * state.total_ah(),
-            greater(state.available_ah, 0.0),
-        )
+    #[inline(always)]
+    pub fn self_discharge_a<N: Number>(&self, state: State<N>) -> N {
+        let at_hand = greater(state.available_ah, N::all(0.0));
+        lesser(state.total_ah() * self.leaks, at_hand)
     }
 
     /// Most current [A] that its maker or manager lets out; infinite where none is told.
@@ -134,16 +142,26 @@ impl Reservoir {
     }
 
     /// State of charge, 0 to 1, at a charge in all [Ah].
-    pub fn soc_of(&self, total_ah: f64) -> f64 {
-        lesser(
-            greater(1.0 - (self.wells.q_max_ah - total_ah) * self.per_ah, 0.0),
-            1.0,
-        )
+    #[inline(always)]
+    pub fn soc_of<N: Number>(&self, total_ah: N) -> N {
+        let gone = (N::all(self.wells.q_max_ah) - total_ah) * self.per_ah;
+        lesser(greater(N::all(1.0) - gone, N::all(0.0)), N::all(1.0))
     }
 
     /// Voltage at rest [V] at a state of charge, 0 to 1.
     pub fn rest_v_at(&self, soc: f64) -> f64 {
         self.blocks * self.curve.at(soc)
+    }
+
+    /// The least charge from which on it rests at so much or more [V], a hair on the safe side [Ah]; infinite where it never
+    /// does.
+    pub fn holds_from_ah(&self, volts: f64) -> f64 {
+        const HAIR_AH: f64 = 1e-6;
+        let soc = self.curve.least_soc(volts / self.blocks);
+        let gone_ah = |soc: f64| (1.0 - soc) * self.capacity_ah;
+        soc.map_or(f64::INFINITY, |soc| {
+            self.wells.q_max_ah - gone_ah(soc) + HAIR_AH
+        })
     }
 
     /// All charge when full [Ah].
@@ -199,12 +217,14 @@ impl Reservoir {
     }
 
     /// Current out of the bank at a power [W], by its nominal voltage [A].
-    pub fn current_out_a(&self, power_w: f64) -> f64 {
+    #[inline(always)]
+    pub fn current_out_a<N: Number>(&self, power_w: N) -> N {
         power_w * self.per_volt
     }
 
     /// Current into the bank at a power [W], by the charging voltage [A].
-    pub fn current_in_a(&self, power_w: f64) -> f64 {
+    #[inline(always)]
+    pub fn current_in_a<N: Number>(&self, power_w: N) -> N {
         power_w * self.per_charging_volt
     }
 
@@ -219,7 +239,8 @@ impl Reservoir {
     }
 
     /// State of charge, 0 to 1: 1 when full, 0 when the rated capacity of today is gone.
-    pub fn soc(&self, state: State) -> f64 {
+    #[inline(always)]
+    pub fn soc<N: Number>(&self, state: State<N>) -> N {
         self.soc_of(state.total_ah())
     }
 
@@ -239,12 +260,14 @@ impl Reservoir {
     }
 
     /// Coulombic efficiency at a state.
-    pub fn efficiency(&self, state: State) -> f64 {
+    #[inline(always)]
+    pub fn efficiency<N: Number>(&self, state: State<N>) -> N {
         self.efficiency_at(self.soc(state))
     }
 
     /// Coulombic efficiency at a state of charge, 0 to 1.
-    pub fn efficiency_at(&self, soc: f64) -> f64 {
+    #[inline(always)]
+    pub fn efficiency_at<N: Number>(&self, soc: N) -> N {
         self.traits.efficiency(soc)
     }
 
@@ -256,12 +279,35 @@ impl Reservoir {
 
     /// The same over a step of another length.
     pub fn charge_limit_in(&self, step: &Step, state: State) -> f64 {
-        self.charge_limit_at(step, state, self.efficiency(state))
+        lesser(
+            step.most_charge_a(state) / self.efficiency(state),
+            self.most_charge_a,
+        )
     }
 
-    /// The same where the efficiency is known.
-    pub fn charge_limit_at(&self, step: &Step, state: State, efficiency: f64) -> f64 {
-        lesser(step.most_charge_a(state) / efficiency, self.most_charge_a)
+    /// What it takes of a charging current [A] over a step at such an efficiency while so much leaks away [A]: all up to its
+    /// own limit, until the available well is full; from there on as the current tapers.
+    #[inline(always)]
+    pub fn accept<N: Number>(
+        &self,
+        step: &Step,
+        state: State<N>,
+        (offered_a, efficiency, lost_a): (N, N, N),
+    ) -> Accepted<N> {
+        let most_a = lesser(offered_a, N::all(self.most_charge_a));
+        let stored_a = most_a * efficiency - lost_a;
+        let fills = step.most_charge_a(state).is_below(stored_a);
+        if N::bits(fills) == 0 {
+            return Accepted {
+                current_a: most_a,
+                fills,
+            };
+        }
+        let tapering_a = (step.tapering_charge_a(state, stored_a) + lost_a) / efficiency;
+        Accepted {
+            current_a: N::choose(fills, tapering_a, most_a),
+            fills,
+        }
     }
 
     /// The step of one hour.

@@ -10,8 +10,8 @@ use crate::numeric::order;
 use crate::report::{Risk, SizingCell, SizingMap};
 use crate::solar::{Controller, MONTH_DAYS};
 use crate::year::{
-    CLEARNESS_STEP, CLEARNESS_STEPS, Course, Day, LeanDay, Odds, Sky, YEAR_DAYS, YearShort, live,
-    normal_quantile, share_interval,
+    ByScore, CLEARNESS_STEP, CLEARNESS_STEPS, Course, Day, LeanDay, Light, Odds, Scores, Sky,
+    YEAR_DAYS, YearShort, live, normal_quantile, share_interval,
 };
 use chrono::{Datelike, NaiveDate};
 
@@ -40,6 +40,7 @@ const HOPELESS_DAYS: f64 = 150.0;
 /// A plan made ready for drawing years.
 pub struct Chances {
     sky: Sky,
+    light: Light,
     banks: Vec<(u32, [Reservoir; 12])>,
 }
 
@@ -56,6 +57,7 @@ impl Chances {
         let banks = inputs.candidates.iter();
         Self {
             sky: sky(inputs, &air),
+            light: sun_table(Roof::new(inputs, &air).as_ref()),
             banks: banks.map(|row| (row.id, tanks(row, &air))).collect(),
         }
     }
@@ -70,7 +72,16 @@ impl Chances {
         let Some((_, tanks)) = self.banks.get(nth) else {
             return Tally::default();
         };
-        Tally::drawn(&self.sky, tanks, years)
+        Tally::drawn(&self.sky, &self.light, tanks, years)
+    }
+
+    /// The same, year after year: what several abreast are held against.
+    pub fn draw_plainly(&self, nth: usize, years: std::ops::Range<u64>) -> Tally {
+        let Some((_, tanks)) = self.banks.get(nth) else {
+            return Tally::default();
+        };
+        let odds = Odds::new(&self.sky, &self.light, tanks);
+        Tally::of(odds.years_plainly(&Scores::drawn(SEED, years)))
     }
 }
 
@@ -79,30 +90,21 @@ impl Chances {
 pub fn drawn_year_in_full(inputs: &Inputs, nth: u64) -> u32 {
     let air = Year::new(&inputs.living, inputs.sun.as_ref());
     let chances = Chances::new(inputs);
-    let Some((_, tanks)) = chances.banks.first() else {
-        return 0;
-    };
     let sky = &chances.sky;
-    let mut weather = Vec::with_capacity(YEAR_DAYS);
-    Odds::new(sky, tanks).year_under(nth, &mut |month, clearness| {
-        weather.push((month, clearness));
-    });
+    let scores = Scores::drawn(SEED, nth..nth + 1);
     let roof = Roof::new(inputs, &air);
     let first: usize = MONTH_DAYS
         .iter()
         .take(sky.days.first().map_or(0, |day| day.month))
         .sum();
-    let phase = (nth as usize).wrapping_mul(YEAR_DAYS) % sky.rhythm.len().max(1);
-    let rhythm = sky.rhythm.iter().cycle().skip(phase);
-    let days = sky.days.iter().zip(&weather).zip(rhythm).enumerate();
-    let days = days.map(|(at, ((day, (month, clearness)), repeated))| {
-        let kind = day.kind.unwrap_or(*repeated);
+    let days = sky.days.iter().zip(scores.year(0)).zip(sky.kinds(nth));
+    let days = days.enumerate().map(|(at, ((day, score), kind))| {
         let ordinal = (first + at) % YEAR_DAYS + 1;
         Day {
-            month: *month,
-            profile: kind * 12 + month,
+            month: day.month,
+            profile: kind * 12 + day.month,
             sun_w: roof.as_ref().map_or([0.0; 24], |roof| {
-                roof.real_day_w(ordinal, *month, *clearness)
+                roof.real_day_w(ordinal, day.month, sky.clearness(day, *score))
             }),
             drives: kind == sky.driving_kind,
             hooked_up: kind == sky.shore_kind,
@@ -116,15 +118,22 @@ pub fn drawn_year_in_full(inputs: &Inputs, nth: u64) -> u32 {
         shore_w: sky.shore_w,
         inverter_cutoff_v: sky.inverter_cutoff_v,
     };
+    let Some((_, tanks)) = chances.banks.first() else {
+        return 0;
+    };
     let lived = live(tanks, &course, &mut |_| {});
     lived.unserved_wh.iter().filter(|wh| **wh > 0.0).count() as u32
 }
 
 impl Tally {
     /// A stretch of years of a bank under a sky.
-    fn drawn(sky: &Sky, tanks: &[Reservoir; 12], years: std::ops::Range<u64>) -> Self {
-        let odds = Odds::new(sky, tanks);
-        Self::of(years.map(|year| odds.year(year)).collect())
+    fn drawn(
+        sky: &Sky,
+        light: &Light,
+        tanks: &[Reservoir; 12],
+        years: std::ops::Range<u64>,
+    ) -> Self {
+        Self::of(Odds::new(sky, light, tanks).years(&Scores::drawn(SEED, years)))
     }
 
     /// Adds another stretch.
@@ -254,15 +263,13 @@ fn sky(inputs: &Inputs, air: &Year) -> Sky {
             .flat_map(|(kind, days)| std::iter::repeat_n(kind.index(), *days as usize))
             .collect(),
         draws: draws(inputs, air),
-        sun_w: sun_table(roof.as_ref()),
-        clearness: std::array::from_fn(|month| air.clearness(month)),
+        spread: std::array::from_fn(|month| ByScore::of_month(air.clearness(month))),
         clock: clock(inputs, 1),
         engine: driving.map(|driving| driving.alternator.clone()),
         shore_w: income.shore_stages_w(inputs),
         inverter_cutoff_v: inputs.inverter_cutoff_v,
         driving_kind: DayKind::Travelling.index(),
         shore_kind: DayKind::HookedUp.index(),
-        seed: SEED,
     }
 }
 
@@ -280,17 +287,17 @@ fn middle_of(month: usize, part: usize) -> usize {
 }
 
 /// The sun by the clock [W] for each stretch of days, at each clearness of the table.
-fn sun_table(roof: Option<&Roof<'_>>) -> Vec<[f64; 24]> {
+fn sun_table(roof: Option<&Roof<'_>>) -> Light {
     let stretches = (0..12).flat_map(|month| (0..A_MONTH).map(move |part| (month, part)));
-    stretches
+    let rows = stretches
         .flat_map(|(month, part)| (0..CLEARNESS_STEPS).map(move |step| (month, part, step)))
         .map(|(month, part, step)| {
             roof.map_or([0.0; 24], |roof| {
                 let clearness = step as f64 * CLEARNESS_STEP;
                 roof.real_day_w(middle_of(month, part), month, clearness)
             })
-        })
-        .collect()
+        });
+    Light(rows.collect())
 }
 
 /// The plan with one candidate of so many strings and so many times its solar watts, the controller's limit grown with them.
@@ -327,7 +334,7 @@ enum Cell {
 
 /// A sizing map under way: a cell at a time, so that a page may show it as it comes.
 pub struct Mapping {
-    skies: Vec<Sky>,
+    skies: Vec<(Sky, Light)>,
     tanks: Vec<[Reservoir; 12]>,
     cells: Vec<Cell>,
     /// Places of the cells in the order in which they are worked out.
@@ -350,7 +357,11 @@ impl Mapping {
         let air = Year::new(&inputs.living, inputs.sun.as_ref());
         let skies = watts
             .iter()
-            .map(|w| sky(&resized(inputs, row, 1, w / plan_w), &air))
+            .map(|w| {
+                let inputs = resized(inputs, row, 1, w / plan_w);
+                let light = sun_table(Roof::new(&inputs, &air).as_ref());
+                (sky(&inputs, &air), light)
+            })
             .collect();
         let strings: Vec<u32> = (1..=MAP_SIDE as u32).collect();
         let tanks = strings
@@ -460,10 +471,11 @@ impl Mapping {
             _ => Tally::default(),
         };
         let from = tally.count() as u64;
-        let (Some(sky), Some(tanks)) = (self.skies.get(watt), self.tanks.get(string)) else {
+        let (Some((sky, light)), Some(tanks)) = (self.skies.get(watt), self.tanks.get(string))
+        else {
             return;
         };
-        tally.add(Tally::drawn(sky, tanks, from..from + years));
+        tally.add(Tally::drawn(sky, light, tanks, from..from + years));
         self.put(at, Cell::Drawn(tally));
     }
 

@@ -71,6 +71,16 @@ impl Limits {
         self.hard_ah
     }
 
+    /// Charge at which what was cut comes back [Ah].
+    pub(super) fn back_ah(&self) -> f64 {
+        self.back_ah
+    }
+
+    /// Tail current that means full [A].
+    pub(super) fn tail_a(&self) -> f64 {
+        self.tail_a
+    }
+
     pub(super) fn new(tank: &Reservoir, inverter_v: f64) -> Self {
         let hard_ah = tank.hard_line_ah();
         let back_ah = tank
@@ -154,6 +164,8 @@ struct Flow {
     efficiency: f64,
     /// Whether more was offered than bank and loads take.
     left_over: bool,
+    /// Whether the charge fills the available well inside the step.
+    fills: bool,
 }
 
 impl Flow {
@@ -194,6 +206,18 @@ impl Stepper<'_> {
         } else {
             self.take_in_parts(step, moment, offer, books);
         }
+    }
+
+    /// What the engine offers [W], by the bank's state of charge, 0 to 1, and what the loads draw beyond the sun [W].
+    pub(super) fn engine_w(&self, engine: &Alternator, soc: f64, beyond_sun_w: f64) -> f64 {
+        let charging_v = self.limits.charging_v;
+        let bus = Bus {
+            open_circuit_v: self.tank.rest_v_at(soc),
+            resistance_ohm: self.tank.resistance_ohm(),
+            acceptance_a: f64::INFINITY,
+            load_a: beyond_sun_w.max(0.0) / charging_v,
+        };
+        engine.flow(&bus).output_a * charging_v
     }
 
     /// Whether nothing is cut and nothing comes back inside the step.
@@ -286,33 +310,36 @@ impl Stepper<'_> {
             lost_a: self.tank.self_discharge_a(moment.state),
             efficiency: 1.0,
             left_over: false,
+            fills: false,
         };
         if offer.engine.is_none() && offer.sun_w + shore_w <= use_w {
             flow.shore_w = shore_w;
         } else {
             let charging_v = self.limits.charging_v;
-            let efficiency = self.tank.efficiency_at(moment.soc);
-            let accepts_a = self.tank.charge_limit_at(step, moment.state, efficiency);
-            flow.efficiency = efficiency;
-            let mut need_w = use_w + accepts_a * charging_v;
+            flow.efficiency = self.tank.efficiency_at(moment.soc);
+            let beyond_sun_w = use_w - offer.sun_w;
+            let engine_w = offer.engine.map_or(0.0, |engine| {
+                self.engine_w(engine, moment.soc, beyond_sun_w)
+            });
+            let offered_w = offer.sun_w + engine_w + shore_w;
+            let offered_a = self.tank.current_in_a(greater(offered_w - use_w, 0.0));
+            let accepted = self.tank.accept(
+                step,
+                moment.state,
+                (offered_a, flow.efficiency, flow.lost_a),
+            );
+            flow.fills = accepted.fills;
+            flow.left_over = accepted.current_a < offered_a;
+            let mut need_w = if flow.left_over {
+                use_w + accepted.current_a * charging_v
+            } else {
+                greater(offered_w, use_w)
+            };
             flow.sun_w = lesser(offer.sun_w, need_w);
             need_w -= flow.sun_w;
-            let engine_w = offer.engine.map_or(0.0, |engine| {
-                let beyond_sun_w = use_w - offer.sun_w;
-                engine
-                    .flow(&Bus {
-                        open_circuit_v: self.tank.rest_v_at(moment.soc),
-                        resistance_ohm: self.tank.resistance_ohm(),
-                        acceptance_a: accepts_a + beyond_sun_w.min(0.0) / charging_v,
-                        load_a: beyond_sun_w.max(0.0) / charging_v,
-                    })
-                    .output_a
-                    * charging_v
-            });
             flow.drive_w = greater(lesser(engine_w, need_w), 0.0);
             need_w -= flow.drive_w;
             flow.shore_w = greater(lesser(shore_w, need_w), 0.0);
-            flow.left_over = offer.sun_w + engine_w + shore_w > use_w + accepts_a * charging_v;
         }
         let net_w = flow.sun_w + flow.drive_w + flow.shore_w - use_w;
         if net_w >= 0.0 {
@@ -327,7 +354,11 @@ impl Stepper<'_> {
     /// The bank after a step at such a flow.
     #[inline(always)]
     fn after(&self, step: &Step, moment: &Moment, flow: &Flow) -> End {
-        let state = step.advance(moment.state, flow.wells_a());
+        let state = if flow.fills {
+            step.advance_full(moment.state, flow.wells_a())
+        } else {
+            step.advance(moment.state, flow.wells_a())
+        };
         let total_ah = state.total_ah();
         let soc = self.tank.soc_of(total_ah);
         let rise_v = (flow.taken_a - flow.given_a) * self.tank.resistance_ohm();
