@@ -35,8 +35,5 @@ fn quarter_hours_tell_what_hours_tell() {
         (40..180).contains(&short_plans),
         "{short_plans} plans run short: no test"
     );
-    // The aim is one day for all. A plan whose bank comes to its hard line to a thousandth on a night or two falls on either side,
-    // and its loads then stay cut for days; one in two hundred does.
-    println!("beyond one day: {wrong:?}");
-    assert!(wrong.len() <= 1 && worst_days <= 4, "{wrong:?}");
+    assert!(worst_days <= 1, "{wrong:?}");
 }

@@ -18,18 +18,37 @@ pub struct Wells {
 
 /// Charge in the wells [Ah].
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct State<N = f64> {
+pub struct State {
     /// At hand.
-    pub available_ah: N,
+    pub available_ah: f64,
     /// Bound.
-    pub bound_ah: N,
+    pub bound_ah: f64,
 }
 
-impl<N: Number> State<N> {
+/// The same of one bank or of several side by side, by what is at hand and what there is in all [Ah].
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Levels<N> {
+    /// At hand.
+    pub available_ah: N,
+    /// All of it.
+    pub total_ah: N,
+}
+
+impl State {
     /// All of it [Ah].
-    #[inline(always)]
-    pub fn total_ah(self) -> N {
+    pub fn total_ah(self) -> f64 {
         self.available_ah + self.bound_ah
+    }
+}
+
+impl<N: Number> Levels<N> {
+    /// The wells of the one at a place.
+    pub fn at(&self, place: usize) -> State {
+        let available_ah = self.available_ah.at(place);
+        State {
+            available_ah,
+            bound_ah: self.total_ah.at(place) - available_ah,
+        }
     }
 }
 
@@ -46,10 +65,10 @@ fn beyond_linear(x: f64) -> f64 {
 
 /// exp(−x) for x from 0 on by sums and one division only, so that many can be worked out side by side to the same bits: the
 /// second Padé approximant of an eighth of x, thrice squared. Within 3e-7 up to 1, within 2e-5 everywhere.
-fn decay<N: Number>(x: N) -> N {
-    let x = lesser(x, N::all(16.0)) / 8.0;
-    let even = x * x / 12.0 + 1.0;
-    let once = (even - x * 0.5) / (even + x * 0.5);
+fn decay(x: f64) -> f64 {
+    let x = lesser(x, 16.0) / 8.0;
+    let even = 1.0 + x * x / 12.0;
+    let once = (even - 0.5 * x) / (even + 0.5 * x);
     let twice = once * once;
     let fourth = twice * twice;
     fourth * fourth
@@ -127,14 +146,20 @@ impl Step {
     }
 
     /// The available well at the end with no current.
+    fn at_rest_ah(&self, state: State) -> f64 {
+        self.levelled_ah(Levels {
+            available_ah: state.available_ah,
+            total_ah: state.total_ah(),
+        })
+    }
+
     #[inline(always)]
-    fn at_rest_ah<N: Number>(&self, state: State<N>) -> N {
-        state.available_ah * self.keep + state.total_ah() * self.level
+    fn levelled_ah<N: Number>(&self, levels: Levels<N>) -> N {
+        levels.available_ah * self.keep + levels.total_ah * self.level
     }
 
     /// The wells after the step at a current [A], positive on discharge.
-    #[inline(always)]
-    pub fn advance<N: Number>(&self, state: State<N>, current_a: N) -> State<N> {
+    pub fn advance(&self, state: State, current_a: f64) -> State {
         let available_ah = self.at_rest_ah(state) - current_a * self.per_ampere;
         let total = state.total_ah() - current_a * self.hours;
         State {
@@ -143,41 +168,56 @@ impl Step {
         }
     }
 
+    /// The same of several side by side.
+    #[inline(always)]
+    pub fn advance_all<N: Number>(&self, levels: Levels<N>, current_a: N) -> Levels<N> {
+        Levels {
+            available_ah: self.levelled_ah(levels) - current_a * self.per_ampere,
+            total_ah: levels.total_ah - current_a * self.hours,
+        }
+    }
+
+    /// Mean current [A], as a positive number, that fills the available well by the step's end.
+    #[inline(always)]
+    pub fn filling_a<N: Number>(&self, levels: Levels<N>) -> N {
+        (N::all(self.full_available_ah) - self.levelled_ah(levels)) * self.amperes_per
+    }
+
     /// Mean current [A], as a positive number, of a charge that would overfill the available well at a constant `current_a`:
     /// it holds that current until the well is full, and from there on tapers so that the well stays full.
     ///
     /// Held full, what the bound well lacks levels in as exp(−c k' t), by the model's own equation. When the well is full is
-    /// found by a parabola through its charge at both ends with its slope at the first, and one step of Newton from there.
-    pub fn tapering_charge_a<N: Number>(&self, state: State<N>, current_a: N) -> N {
+    /// found by a parabola through its charge at both ends with its slope at the first, and two steps of Newton from there.
+    pub fn tapering_charge_a(&self, state: State, current_a: f64) -> f64 {
         let (hours, Wells { c, k_per_h, .. }) = (self.hours, self.wells);
-        let (none, least) = (N::all(0.0), N::all(f64::MIN_POSITIVE));
         let total_ah = state.total_ah();
-        let lacks_ah = greater(N::all(self.wells.q_max_ah) - total_ah, none);
-        let room_ah = greater(N::all(self.full_available_ah) - state.available_ah, none);
+        let lacks_ah = greater(self.wells.q_max_ah - total_ah, 0.0);
+        let room_ah = greater(self.full_available_ah - state.available_ah, 0.0);
         // How far the available well stands above level, and where that tends to.
-        let above_ah = state.available_ah - total_ah * c;
+        let above_ah = state.available_ah - c * total_ah;
         let tends_ah = current_a * (1.0 - c) / k_per_h;
-        let rise_a = current_a - above_ah * k_per_h;
+        let rise_a = current_a - k_per_h * above_ah;
         let rise_ah = self.at_rest_ah(state) + current_a * self.per_ampere - state.available_ah;
         let bend = (rise_ah - rise_a * hours) / (hours * hours);
-        let root = greater(rise_a * rise_a + bend * 4.0 * room_ah, none).root();
-        let guess_h = room_ah * 2.0 / greater(rise_a + root, least);
-        let guess_h = lesser(guess_h, N::all(hours));
-        let then_ah = tends_ah + (above_ah - tends_ah) * decay(guess_h * k_per_h);
-        let beyond_ah = then_ah + (total_ah + current_a * guess_h) * c - self.full_available_ah;
-        let slope_a = greater(current_a - then_ah * k_per_h, least);
-        let most_h = lesser(N::all(hours), lacks_ah / current_a);
-        let full_h = lesser(greater(guess_h - beyond_ah / slope_a, none), most_h);
+        let root = greater(rise_a * rise_a + 4.0 * bend * room_ah, 0.0).sqrt();
+        let guess_h = 2.0 * room_ah / greater(rise_a + root, f64::MIN_POSITIVE);
+        let most_h = lesser(hours, lacks_ah / current_a);
+        let mut full_h = lesser(guess_h, most_h);
+        for _ in 0..2 {
+            let then_ah = tends_ah + (above_ah - tends_ah) * decay(k_per_h * full_h);
+            let beyond_ah = then_ah + c * (total_ah + current_a * full_h) - self.full_available_ah;
+            let slope_a = greater(current_a - k_per_h * then_ah, f64::MIN_POSITIVE);
+            full_h = lesser(greater(full_h - beyond_ah / slope_a, 0.0), most_h);
+        }
         let left_ah = lacks_ah - current_a * full_h;
-        let levelled = N::all(1.0) - decay((N::all(hours) - full_h) * (c * k_per_h));
+        let levelled = 1.0 - decay(c * k_per_h * (hours - full_h));
         lesser((current_a * full_h + left_ah * levelled) / hours, current_a)
     }
 
     /// The wells after a charge that left the available one full, at a mean current [A], positive on discharge.
-    #[inline(always)]
-    pub fn advance_full<N: Number>(&self, state: State<N>, current_a: N) -> State<N> {
+    pub fn advance_full(&self, state: State, current_a: f64) -> State {
         let total = state.total_ah() - current_a * self.hours;
-        let available_ah = lesser(N::all(self.full_available_ah), total);
+        let available_ah = lesser(self.full_available_ah, total);
         State {
             available_ah,
             bound_ah: total - available_ah,
@@ -190,10 +230,11 @@ impl Step {
     }
 
     /// Most current [A] that the available well can take over the step, as a positive number.
-    #[inline(always)]
-    pub fn most_charge_a<N: Number>(&self, state: State<N>) -> N {
-        let room_ah = N::all(self.full_available_ah) - self.at_rest_ah(state);
-        greater(room_ah * self.amperes_per, N::all(0.0))
+    pub fn most_charge_a(&self, state: State) -> f64 {
+        greater(
+            (self.full_available_ah - self.at_rest_ah(state)) * self.amperes_per,
+            0.0,
+        )
     }
 }
 

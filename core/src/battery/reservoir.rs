@@ -2,7 +2,7 @@
 
 use super::voltage::RestCurve;
 use super::{
-    Bank, Fitted, State, Step, Traits, Wells, capacity_divisor, freezes_below,
+    Bank, Fitted, Levels, State, Step, Traits, Wells, capacity_divisor, freezes_below,
     internal_resistance_ohm,
 };
 use crate::numeric::{Number, greater, lesser};
@@ -18,11 +18,11 @@ pub struct Conditions {
 
 /// What a bank takes of a charging current over a step.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Accepted<N: Number = f64> {
+pub struct Accepted {
     /// Mean current into its terminals [A].
-    pub current_a: N,
+    pub current_a: f64,
     /// Whether the available well is full at the step's end, and the current less than it was offered.
-    pub fills: N::Truth,
+    pub fills: bool,
 }
 
 /// A bank made ready to be stepped through time.
@@ -40,6 +40,8 @@ pub struct Reservoir {
     capacity_ah: f64,
     /// One over it [1/Ah].
     per_ah: f64,
+    /// Where its efficiency falls with the charge in all: what the line gives at none, and its rise with each Ah.
+    efficiency_line: [f64; 2],
     depth: f64,
     hard_depth: f64,
     divisor: f64,
@@ -77,6 +79,7 @@ impl Reservoir {
             battery.label.volts,
             battery.label.capacity_ah,
         );
+        let per_ah = 1.0 / (bank.rated_ah() * conditions.soh);
         let chargeable = (traits.charge_low_c..=traits.charge_high_c).contains(&conditions.temp_c);
         let by_kind = traits.charge_c * battery.label.capacity_ah;
         let most_charge_a = if chargeable {
@@ -94,7 +97,14 @@ impl Reservoir {
             per_charging_volt: 1.0 / charging_v(bank.volts()),
             blocks: bank.volts() / 12.0,
             capacity_ah: bank.rated_ah() * conditions.soh,
-            per_ah: 1.0 / (bank.rated_ah() * conditions.soh),
+            per_ah,
+            efficiency_line: {
+                let [at_none, rise] = traits.efficiency_line();
+                [
+                    at_none + rise * (1.0 - wells.q_max_ah * per_ah),
+                    rise * per_ah,
+                ]
+            },
             depth: bank.depth,
             hard_depth: bank.hard_depth,
             divisor,
@@ -114,10 +124,11 @@ impl Reservoir {
     }
 
     /// What leaks away by itself [A]: the kind's share a month at 25 °C, doubling each 10 K (common practice, no source).
-    #[inline(always)]
-    pub fn self_discharge_a<N: Number>(&self, state: State<N>) -> N {
-        let at_hand = greater(state.available_ah, N::all(0.0));
-        lesser(state.total_ah() * self.leaks, at_hand)
+    pub fn self_discharge_a(&self, state: State) -> f64 {
+        lesser(
+            self.leaks * state.total_ah(),
+            greater(state.available_ah, 0.0),
+        )
     }
 
     /// Most current [A] that its maker or manager lets out; infinite where none is told.
@@ -142,10 +153,11 @@ impl Reservoir {
     }
 
     /// State of charge, 0 to 1, at a charge in all [Ah].
-    #[inline(always)]
-    pub fn soc_of<N: Number>(&self, total_ah: N) -> N {
-        let gone = (N::all(self.wells.q_max_ah) - total_ah) * self.per_ah;
-        lesser(greater(N::all(1.0) - gone, N::all(0.0)), N::all(1.0))
+    pub fn soc_of(&self, total_ah: f64) -> f64 {
+        lesser(
+            greater(1.0 - (self.wells.q_max_ah - total_ah) * self.per_ah, 0.0),
+            1.0,
+        )
     }
 
     /// Voltage at rest [V] at a state of charge, 0 to 1.
@@ -239,8 +251,7 @@ impl Reservoir {
     }
 
     /// State of charge, 0 to 1: 1 when full, 0 when the rated capacity of today is gone.
-    #[inline(always)]
-    pub fn soc<N: Number>(&self, state: State<N>) -> N {
+    pub fn soc(&self, state: State) -> f64 {
         self.soc_of(state.total_ah())
     }
 
@@ -260,15 +271,21 @@ impl Reservoir {
     }
 
     /// Coulombic efficiency at a state.
-    #[inline(always)]
-    pub fn efficiency<N: Number>(&self, state: State<N>) -> N {
+    pub fn efficiency(&self, state: State) -> f64 {
         self.efficiency_at(self.soc(state))
     }
 
     /// Coulombic efficiency at a state of charge, 0 to 1.
-    #[inline(always)]
-    pub fn efficiency_at<N: Number>(&self, soc: N) -> N {
+    pub fn efficiency_at(&self, soc: f64) -> f64 {
         self.traits.efficiency(soc)
+    }
+
+    /// Coulombic efficiency over a step from a state of charge, 0 to 1, at an offered current [A]: that of the step's middle.
+    #[inline(always)]
+    pub fn efficiency_over(&self, step: &Step, soc: f64, offered_a: f64) -> f64 {
+        let from = self.efficiency_at(soc);
+        let half_ah = 0.5 * step.hours() * lesser(offered_a, self.most_charge_a) * from;
+        self.efficiency_at(soc + half_ah * self.per_ah)
     }
 
     /// Most current [A] that a charger can put in over an hour: what the wells take over the efficiency, held to the
@@ -288,26 +305,59 @@ impl Reservoir {
     /// What it takes of a charging current [A] over a step at such an efficiency while so much leaks away [A]: all up to its
     /// own limit, until the available well is full; from there on as the current tapers.
     #[inline(always)]
-    pub fn accept<N: Number>(
+    pub fn accept(
         &self,
         step: &Step,
-        state: State<N>,
-        (offered_a, efficiency, lost_a): (N, N, N),
-    ) -> Accepted<N> {
-        let most_a = lesser(offered_a, N::all(self.most_charge_a));
+        state: State,
+        (offered_a, efficiency, lost_a): (f64, f64, f64),
+    ) -> Accepted {
+        let most_a = lesser(offered_a, self.most_charge_a);
         let stored_a = most_a * efficiency - lost_a;
-        let fills = step.most_charge_a(state).is_below(stored_a);
-        if N::bits(fills) == 0 {
-            return Accepted {
+        if stored_a <= step.most_charge_a(state) {
+            Accepted {
                 current_a: most_a,
-                fills,
-            };
+                fills: false,
+            }
+        } else {
+            Accepted {
+                current_a: (step.tapering_charge_a(state, stored_a) + lost_a) / efficiency,
+                fills: true,
+            }
         }
-        let tapering_a = (step.tapering_charge_a(state, stored_a) + lost_a) / efficiency;
-        Accepted {
-            current_a: N::choose(fills, tapering_a, most_a),
-            fills,
+    }
+
+    /// What leaks away by itself [A], of several side by side; of an empty bank too, so look whether it is.
+    #[inline(always)]
+    pub fn leak_a<N: Number>(&self, total_ah: N) -> N {
+        total_ah * self.leaks
+    }
+
+    /// Coulombic efficiency by the charge in all [Ah], of several side by side.
+    #[inline(always)]
+    pub fn efficiency_of_all<N: Number>(&self, total_ah: N) -> N {
+        let [start, rise] = self.efficiency_line;
+        let (one, other) = (self.traits.efficiency_low, self.traits.efficiency_high);
+        if one == other {
+            return N::all(one);
         }
+        let (least, most) = (lesser(one, other), greater(one, other));
+        lesser(
+            greater(total_ah * rise + start, N::all(least)),
+            N::all(most),
+        )
+    }
+
+    /// What reaches the wells [A] of a charging current [A] over a step at such an efficiency, of several side by side: all up to
+    /// the battery's own limit and to what fills the available well by the step's end, as if it did not taper within it.
+    #[inline(always)]
+    pub fn stored_a<N: Number>(
+        &self,
+        step: &Step,
+        levels: Levels<N>,
+        (offered_a, efficiency): (N, N),
+    ) -> N {
+        let comes_a = lesser(offered_a, N::all(self.most_charge_a)) * efficiency;
+        lesser(comes_a, step.filling_a(levels))
     }
 
     /// The step of one hour.

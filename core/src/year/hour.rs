@@ -208,18 +208,6 @@ impl Stepper<'_> {
         }
     }
 
-    /// What the engine offers [W], by the bank's state of charge, 0 to 1, and what the loads draw beyond the sun [W].
-    pub(super) fn engine_w(&self, engine: &Alternator, soc: f64, beyond_sun_w: f64) -> f64 {
-        let charging_v = self.limits.charging_v;
-        let bus = Bus {
-            open_circuit_v: self.tank.rest_v_at(soc),
-            resistance_ohm: self.tank.resistance_ohm(),
-            acceptance_a: f64::INFINITY,
-            load_a: beyond_sun_w.max(0.0) / charging_v,
-        };
-        engine.flow(&bus).output_a * charging_v
-    }
-
     /// Whether nothing is cut and nothing comes back inside the step.
     #[inline(always)]
     fn is_even(
@@ -258,14 +246,15 @@ impl Stepper<'_> {
             let back_h = if last {
                 f64::INFINITY
             } else {
-                self.back_after_h(&part, moment, &flow)
+                self.back_in_taper_h(&part, moment, offer, &flow)
             };
             let taken_h = cut.map_or(left_h, |cut| cut.after_h).min(back_h);
-            let end = if taken_h < left_h {
+            let (flow, end) = if taken_h < left_h {
                 part = self.tank.step(taken_h);
-                self.after(&part, moment, &flow)
+                let flow = self.flow(&part, moment, offer);
+                (flow, self.after(&part, moment, &flow))
             } else {
-                end
+                (flow, end)
             };
             if taken_h > SLIVER_H {
                 self.book(&part, moment, offer, &flow, &end, books);
@@ -316,13 +305,13 @@ impl Stepper<'_> {
             flow.shore_w = shore_w;
         } else {
             let charging_v = self.limits.charging_v;
-            flow.efficiency = self.tank.efficiency_at(moment.soc);
             let beyond_sun_w = use_w - offer.sun_w;
             let engine_w = offer.engine.map_or(0.0, |engine| {
-                self.engine_w(engine, moment.soc, beyond_sun_w)
+                self.engine_w(step, moment.state, engine, beyond_sun_w)
             });
             let offered_w = offer.sun_w + engine_w + shore_w;
             let offered_a = self.tank.current_in_a(greater(offered_w - use_w, 0.0));
+            flow.efficiency = self.tank.efficiency_over(step, moment.soc, offered_a);
             let accepted = self.tank.accept(
                 step,
                 moment.state,
@@ -349,6 +338,33 @@ impl Stepper<'_> {
             flow.given_a = self.tank.current_out_a(-net_w);
         }
         flow
+    }
+
+    /// What an engine would give over a step [W] while the loads want so much beyond the sun [W]: at the bank's voltage in the
+    /// step's middle, to which its own current raises it.
+    #[inline(never)]
+    pub(super) fn engine_w(
+        &self,
+        step: &Step,
+        state: State,
+        engine: &Alternator,
+        beyond_sun_w: f64,
+    ) -> f64 {
+        let tank = self.tank;
+        let load_a = beyond_sun_w / self.limits.charging_v;
+        let output_a = |soc: f64| {
+            let bus = Bus {
+                open_circuit_v: tank.rest_v_at(soc),
+                resistance_ohm: tank.resistance_ohm(),
+                acceptance_a: f64::INFINITY,
+                load_a: greater(load_a, 0.0),
+            };
+            engine.flow(&bus).output_a
+        };
+        let soc = tank.soc(state);
+        let into_a = lesser(output_a(soc) - load_a, tank.charge_limit_in(step, state));
+        let middle_ah = 0.5 * step.hours() * into_a * tank.efficiency_at(soc);
+        output_a(tank.soc_of(state.total_ah() + middle_ah)) * self.limits.charging_v
     }
 
     /// The bank after a step at such a flow.
@@ -465,6 +481,20 @@ impl Stepper<'_> {
         } else {
             f64::INFINITY
         }
+    }
+
+    /// The same, where a current that tapers inside the step brings it back: its mean would tell the time too late.
+    fn back_in_taper_h(&self, step: &Step, moment: &Moment, offer: &Offer<'_>, flow: &Flow) -> f64 {
+        let by_mean_h = self.back_after_h(step, moment, flow);
+        if !flow.fills || by_mean_h == f64::INFINITY {
+            return by_mean_h;
+        }
+        let is_back = |hours: f64| {
+            let part = self.tank.step(hours);
+            let flow = self.flow(&part, moment, offer);
+            self.after(&part, moment, &flow).total_ah >= self.limits.back_ah
+        };
+        crate::numeric::least_where(is_back, SLIVER_H, by_mean_h, SLIVER_H).unwrap_or(by_mean_h)
     }
 
     #[inline(always)]

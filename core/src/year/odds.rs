@@ -5,7 +5,7 @@ use super::clock::{Clock, Slot};
 use super::hour::{Books, Limits, Moment, Offer, Reached, Stepper};
 use super::weather::{ByScore, Drawn};
 use super::{Draw, Ledger};
-use crate::battery::{FULL_SOC, Reservoir, State, Step};
+use crate::battery::{FULL_SOC, Levels, Reservoir, State, Step};
 use crate::charge::Alternator;
 use crate::numeric::{ABREAST, Four, Number};
 use std::ops::Range;
@@ -162,11 +162,12 @@ fn safe_ah(bank: &Stepper<'_>, direct_w: f64, inverter_w: f64, inverter_cutoff_v
 /// Banks on their way through as many years.
 #[derive(Clone, Copy)]
 struct Walk<N: Number> {
-    state: State<N>,
+    levels: Levels<N>,
     /// 1 where the loads on direct current run, 0 where they are cut.
     direct_on: N,
     /// The same of the inverter.
     inverter_on: N,
+    /// Whether a bank on a hook-up is full.
     full: N::Truth,
     /// Whether anything is cut anywhere.
     any_cut: bool,
@@ -251,9 +252,9 @@ impl<'a> Odds<'a> {
         let from = lived.len();
         let full = first.full();
         let mut walk = Walk {
-            state: State {
+            levels: Levels {
                 available_ah: N::all(full.available_ah),
-                bound_ah: N::all(full.bound_ah),
+                total_ah: N::all(full.total_ah()),
             },
             direct_on: N::all(1.0),
             inverter_on: N::all(1.0),
@@ -295,6 +296,9 @@ impl<'a> Odds<'a> {
         } else {
             &sky.clock.plain
         };
+        if !hooked_up {
+            walk.full = N::truth(false);
+        }
         for slot in slots {
             let (Some(step), Some(want), Some(sun_w)) = (
                 self.steps.get(slot.length),
@@ -324,61 +328,62 @@ impl Stepper<'_> {
         walk: &mut Walk<N>,
     ) {
         let tank = self.tank;
-        let (none, state) = (N::all(0.0), walk.state);
-        let use_w = if walk.any_cut {
-            walk.direct_on * want.direct_w + walk.inverter_on * want.inverter_w
+        let (none, levels) = (N::all(0.0), walk.levels);
+        let mut net_w = if walk.any_cut {
+            sun_w - (walk.direct_on * want.direct_w + walk.inverter_on * want.inverter_w)
         } else {
-            N::all(want.direct_w + want.inverter_w)
+            sun_w - (want.direct_w + want.inverter_w)
         };
-        let mut net_w = sun_w - use_w;
         if let Some(engine) = beside.engine {
-            let soc = tank.soc(state);
-            net_w = net_w + N::each(|lane| self.engine_w(engine, soc.at(lane), -net_w.at(lane)));
+            let offers_w =
+                |lane: usize| self.engine_w(step, levels.at(lane), engine, -net_w.at(lane));
+            net_w = net_w + N::each(offers_w);
         }
         if let Some((boost_w, float_w)) = beside.shore_w {
             net_w = net_w + N::choose(walk.full, N::all(float_w), N::all(boost_w));
         }
-        let lost_a = tank.self_discharge_a(state);
         let out = net_w.is_below(none);
-        let mut next = step.advance(state, tank.current_out_a(none - net_w) + lost_a);
-        let mut full = walk.full & !out;
+        let mut into_a = none - tank.current_out_a(none - net_w);
+        let mut full = walk.full;
         if N::bits(!out) != 0 {
-            let efficiency = tank.efficiency(state);
+            let efficiency = tank.efficiency_of_all(levels.total_ah);
             let offered_a = tank.current_in_a(net_w);
-            let taken = tank.accept(step, state, (offered_a, efficiency, lost_a));
-            let wells_a = lost_a - taken.current_a * efficiency;
-            let mut filled = step.advance(state, wells_a);
-            if N::bits(taken.fills) != 0 {
-                filled = State::choose(taken.fills, step.advance_full(state, wells_a), filled);
-            }
-            next = State::choose(out, next, filled);
+            let stored_a = tank.stored_a(step, levels, (offered_a, efficiency));
+            into_a = N::choose(out, into_a, stored_a);
             if beside.shore_w.is_some() {
-                let low = tank.soc(next).is_below(N::all(FULL_SOC));
-                let left_over = taken.current_a.is_below(offered_a);
-                let tail = !N::all(self.limits.tail_a()).is_below(taken.current_a);
-                full = !low & (full | (!out & left_over & tail));
+                let high = !walk.levels.total_ah.is_below(N::all(self.full_from_ah()));
+                let left_over = stored_a.is_below(offered_a * efficiency);
+                let tail = !(efficiency * self.limits.tail_a()).is_below(stored_a);
+                full = high & !out & (full | (left_over & tail));
             }
         }
-        let total_ah = next.total_ah();
+        let next = step.advance_all(levels, tank.leak_a(levels.total_ah) - into_a);
         let mut met =
-            (out & total_ah.is_below(N::all(want.safe_ah))) | next.available_ah.is_below(none);
+            (out & next.total_ah.is_below(N::all(want.safe_ah))) | next.available_ah.is_below(none);
         let mut lacked_wh = walk.lacked_wh;
         if walk.any_cut {
             let on = N::all(1.0);
             let cut = walk.direct_on.is_below(on) | walk.inverter_on.is_below(on);
-            met = met | (cut & !out & !total_ah.is_below(N::all(self.limits.back_ah())));
+            let back = !next.total_ah.is_below(N::all(self.limits.back_ah()));
+            met = met | (cut & !out & back);
             let lacks_w =
                 (on - walk.direct_on) * want.direct_w + (on - walk.inverter_on) * want.inverter_w;
             lacked_wh = lacked_wh + lacks_w * step.hours();
         }
         let met = N::bits(met);
-        let before = *walk;
-        walk.state = next;
+        if met != 0 {
+            let passed = (next, full, lacked_wh);
+            self.by_the_book(met, (step, want, sun_w, beside), walk, passed);
+            return;
+        }
+        walk.levels = next;
         walk.full = full;
         walk.lacked_wh = lacked_wh;
-        if met != 0 {
-            self.by_the_book(met, step, want, sun_w, beside, &before, walk);
-        }
+    }
+
+    /// Charge at which a bank may be full [Ah].
+    fn full_from_ah(&self) -> f64 {
+        self.tank.full_ah() - (1.0 - FULL_SOC) * self.tank.capacity_ah()
     }
 
     /// Takes the year's own step for those of which a bit is set.
@@ -387,19 +392,15 @@ impl Stepper<'_> {
     fn by_the_book<N: Number>(
         &self,
         which: u32,
-        step: &Step,
-        want: &Want,
-        sun_w: N,
-        beside: &Beside<'_>,
-        before: &Walk<N>,
+        (step, want, sun_w, beside): (&Step, &Want, N, &Beside<'_>),
         walk: &mut Walk<N>,
+        passed: (Levels<N>, N::Truth, N),
     ) {
+        let before = *walk;
+        (walk.levels, walk.full, walk.lacked_wh) = passed;
         let mut full = N::bits(walk.full);
         for lane in (0..N::COUNT).filter(|lane| which >> lane & 1 == 1) {
-            let state = State {
-                available_ah: before.state.available_ah.at(lane),
-                bound_ah: before.state.bound_ah.at(lane),
-            };
+            let state = before.levels.at(lane);
             let mut moment = Moment {
                 soc: self.tank.soc(state),
                 state,
@@ -420,8 +421,9 @@ impl Stepper<'_> {
             };
             self.take(step, &mut moment, &offer, &mut books);
             let put = |all: N, one: f64| N::each(|n| if n == lane { one } else { all.at(n) });
-            walk.state.available_ah = put(walk.state.available_ah, moment.state.available_ah);
-            walk.state.bound_ah = put(walk.state.bound_ah, moment.state.bound_ah);
+            let State { available_ah, .. } = moment.state;
+            walk.levels.available_ah = put(walk.levels.available_ah, available_ah);
+            walk.levels.total_ah = put(walk.levels.total_ah, moment.state.total_ah());
             let on = |cut: bool| f64::from(u8::from(!cut));
             walk.direct_on = put(walk.direct_on, on(moment.direct_cut));
             walk.inverter_on = put(walk.inverter_on, on(moment.inverter_cut));
@@ -433,16 +435,6 @@ impl Stepper<'_> {
         let on = N::all(1.0);
         let cut = walk.direct_on.is_below(on) | walk.inverter_on.is_below(on);
         walk.any_cut = N::bits(cut) != 0;
-    }
-}
-
-impl<N: Number> State<N> {
-    #[inline(always)]
-    fn choose(truth: N::Truth, yes: Self, no: Self) -> Self {
-        Self {
-            available_ah: N::choose(truth, yes.available_ah, no.available_ah),
-            bound_ah: N::choose(truth, yes.bound_ah, no.bound_ah),
-        }
     }
 }
 
