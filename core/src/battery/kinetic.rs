@@ -65,10 +65,11 @@ fn beyond_linear(x: f64) -> f64 {
 
 /// exp(−x) for x from 0 on by sums and one division only, so that many can be worked out side by side to the same bits: the
 /// second Padé approximant of an eighth of x, thrice squared. Within 3e-7 up to 1, within 2e-5 everywhere.
-fn decay(x: f64) -> f64 {
-    let x = lesser(x, 16.0) / 8.0;
-    let even = 1.0 + x * x / 12.0;
-    let once = (even - 0.5 * x) / (even + 0.5 * x);
+#[inline(always)]
+fn decay<N: Number>(x: N) -> N {
+    let x = lesser(x, N::same(16.0)) * 0.125;
+    let (even, odd) = (x * x * (1.0 / 12.0) + 1.0, x * 0.5);
+    let once = (even - odd) / (even + odd);
     let twice = once * once;
     let fourth = twice * twice;
     fourth * fourth
@@ -177,10 +178,27 @@ impl Step {
         }
     }
 
-    /// Mean current [A], as a positive number, that fills the available well by the step's end.
+    /// The same where a current into the wells, here positive, may fill the available one: from there on it tapers, as
+    /// [`Self::tapering_charge_a`] says, but for the time of filling, for which the available well is taken to rise in a line.
     #[inline(always)]
-    pub fn filling_a<N: Number>(&self, levels: Levels<N>) -> N {
-        (N::all(self.full_available_ah) - self.levelled_ah(levels)) * self.amperes_per
+    pub fn charge_all<N: Number>(&self, levels: Levels<N>, into_a: N) -> Levels<N> {
+        let next = self.advance_all(levels, N::same(0.0) - into_a);
+        let full_ah = N::same(self.full_available_ah);
+        let fills = full_ah.is_below(next.available_ah);
+        if N::bits(fills) == 0 {
+            return next;
+        }
+        let (hours, Wells { c, k_per_h, .. }) = (self.hours, self.wells);
+        let rise_ah = next.available_ah - levels.available_ah;
+        let full_h = (full_ah - levels.available_ah) * hours / rise_ah;
+        let by_then_ah = into_a * full_h;
+        let left_ah = N::same(self.wells.q_max_ah) - levels.total_ah - by_then_ah;
+        let levelled = N::same(1.0) - decay((N::same(hours) - full_h) * (c * k_per_h));
+        let gained_ah = lesser(by_then_ah + left_ah * levelled, into_a * hours);
+        Levels {
+            available_ah: N::choose(fills, full_ah, next.available_ah),
+            total_ah: N::choose(fills, levels.total_ah + gained_ah, next.total_ah),
+        }
     }
 
     /// Mean current [A], as a positive number, of a charge that would overfill the available well at a constant `current_a`:

@@ -338,26 +338,18 @@ impl Reservoir {
         let [start, rise] = self.efficiency_line;
         let (one, other) = (self.traits.efficiency_low, self.traits.efficiency_high);
         if one == other {
-            return N::all(one);
+            return N::same(one);
         }
         let (least, most) = (lesser(one, other), greater(one, other));
         lesser(
-            greater(total_ah * rise + start, N::all(least)),
-            N::all(most),
+            greater(total_ah * rise + start, N::same(least)),
+            N::same(most),
         )
     }
 
-    /// What reaches the wells [A] of a charging current [A] over a step at such an efficiency, of several side by side: all up to
-    /// the battery's own limit and to what fills the available well by the step's end, as if it did not taper within it.
-    #[inline(always)]
-    pub fn stored_a<N: Number>(
-        &self,
-        step: &Step,
-        levels: Levels<N>,
-        (offered_a, efficiency): (N, N),
-    ) -> N {
-        let comes_a = lesser(offered_a, N::all(self.most_charge_a)) * efficiency;
-        lesser(comes_a, step.filling_a(levels))
+    /// Most charging current that the battery's own limit lets in [A].
+    pub fn most_charge_a(&self) -> f64 {
+        self.most_charge_a
     }
 
     /// The step of one hour.

@@ -11,7 +11,7 @@ pub type Four = f64x4;
 
 /// One number, or several side by side, each of which fares as it would alone, to the last bit.
 ///
-/// Only what rounds the same on every machine is asked of them: sums, products, quotients and roots, never a fused form, nor
+/// Only what rounds the same on every machine is asked of them: sums, products and quotients, never a fused form, nor
 /// what a machine has of its own for the greater of two.
 pub trait Number:
     Copy
@@ -34,7 +34,7 @@ pub trait Number:
         + Not<Output = Self::Truth>;
 
     /// The same for each.
-    fn all(value: f64) -> Self;
+    fn same(value: f64) -> Self;
     /// Each by its place.
     fn each(value: impl FnMut(usize) -> f64) -> Self;
     /// The one at a place; not a number beyond the last.
@@ -43,8 +43,6 @@ pub trait Number:
     fn is_below(self, other: Self) -> Self::Truth;
     /// One where something holds, the other elsewhere.
     fn choose(truth: Self::Truth, yes: Self, no: Self) -> Self;
-    /// Square roots.
-    fn root(self) -> Self;
     /// Where something holds, a bit for each, the first lowest.
     fn bits(truth: Self::Truth) -> u32;
     /// Something that holds everywhere or nowhere.
@@ -56,7 +54,7 @@ impl Number for f64 {
     type Truth = bool;
 
     #[inline(always)]
-    fn all(value: f64) -> Self {
+    fn same(value: f64) -> Self {
         value
     }
     #[inline(always)]
@@ -76,10 +74,6 @@ impl Number for f64 {
         if truth { yes } else { no }
     }
     #[inline(always)]
-    fn root(self) -> Self {
-        self.sqrt()
-    }
-    #[inline(always)]
     fn bits(truth: bool) -> u32 {
         u32::from(truth)
     }
@@ -94,7 +88,7 @@ impl Number for Four {
     type Truth = Self;
 
     #[inline(always)]
-    fn all(value: f64) -> Self {
+    fn same(value: f64) -> Self {
         Self::splat(value)
     }
     #[inline(always)]
@@ -112,10 +106,6 @@ impl Number for Four {
     #[inline(always)]
     fn choose(truth: Self, yes: Self, no: Self) -> Self {
         truth.select(yes, no)
-    }
-    #[inline(always)]
-    fn root(self) -> Self {
-        self.sqrt()
     }
     #[inline(always)]
     fn bits(truth: Self) -> u32 {
@@ -152,11 +142,11 @@ mod tests {
             let (a, b) = (a[place], b[place]);
             assert_eq!(lesser(all_a, all_b).at(place), lesser(a, b));
             assert_eq!(greater(all_a, all_b).at(place), greater(a, b));
-            assert_eq!((all_a * all_a).root().at(place), (a * a).root());
-            assert_eq!(less >> place & 1, f64::bits(a.is_below(b)));
+            assert_eq!((all_a * all_b / 3.0).at(place), a * b / 3.0);
+            assert_eq!(less >> place & 1, u32::from(a < b));
         }
         assert_eq!(Four::bits(Four::truth(true)), 0b1111);
         assert_eq!(Four::bits(!Four::truth(true)), 0);
-        assert!(Four::all(1.0).at(ABREAST).is_nan());
+        assert!(Four::same(1.0).at(ABREAST).is_nan());
     }
 }

@@ -7,7 +7,7 @@ use super::weather::{ByScore, Drawn};
 use super::{Draw, Ledger};
 use crate::battery::{FULL_SOC, Levels, Reservoir, State, Step};
 use crate::charge::Alternator;
-use crate::numeric::{ABREAST, Four, Number};
+use crate::numeric::{ABREAST, Four, Number, lesser};
 use std::ops::Range;
 
 /// Days of a drawn year.
@@ -253,14 +253,14 @@ impl<'a> Odds<'a> {
         let full = first.full();
         let mut walk = Walk {
             levels: Levels {
-                available_ah: N::all(full.available_ah),
-                total_ah: N::all(full.total_ah()),
+                available_ah: N::same(full.available_ah),
+                total_ah: N::same(full.total_ah()),
             },
-            direct_on: N::all(1.0),
-            inverter_on: N::all(1.0),
+            direct_on: N::same(1.0),
+            inverter_on: N::same(1.0),
             full: N::truth(true),
             any_cut: false,
-            lacked_wh: N::all(0.0),
+            lacked_wh: N::same(0.0),
         };
         let mut found = [YearShort::default(); ABREAST];
         let mut spells = [0; ABREAST];
@@ -280,7 +280,7 @@ impl<'a> Odds<'a> {
     #[inline(always)]
     fn day<N: Number>(&self, day: &LeanDay, kind: usize, sun_w: &[N; 24], walk: &mut Walk<N>) {
         let sky = self.sky;
-        walk.lacked_wh = N::all(0.0);
+        walk.lacked_wh = N::same(0.0);
         let (Some(tank), Some(limits), Some(wants)) = (
             self.tanks.get(day.month),
             self.limits.get(day.month),
@@ -328,7 +328,7 @@ impl Stepper<'_> {
         walk: &mut Walk<N>,
     ) {
         let tank = self.tank;
-        let (none, levels) = (N::all(0.0), walk.levels);
+        let (none, levels) = (N::same(0.0), walk.levels);
         let mut net_w = if walk.any_cut {
             sun_w - (walk.direct_on * want.direct_w + walk.inverter_on * want.inverter_w)
         } else {
@@ -340,32 +340,40 @@ impl Stepper<'_> {
             net_w = net_w + N::each(offers_w);
         }
         if let Some((boost_w, float_w)) = beside.shore_w {
-            net_w = net_w + N::choose(walk.full, N::all(float_w), N::all(boost_w));
+            net_w = net_w + N::choose(walk.full, N::same(float_w), N::same(boost_w));
         }
         let out = net_w.is_below(none);
-        let mut into_a = none - tank.current_out_a(none - net_w);
+        let leak_a = tank.leak_a(levels.total_ah);
+        let drain_a = tank.current_out_a(none - net_w) + leak_a;
         let mut full = walk.full;
-        if N::bits(!out) != 0 {
+        let next = if N::bits(!out) == 0 {
+            step.advance_all(levels, drain_a)
+        } else {
             let efficiency = tank.efficiency_of_all(levels.total_ah);
             let offered_a = tank.current_in_a(net_w);
-            let stored_a = tank.stored_a(step, levels, (offered_a, efficiency));
-            into_a = N::choose(out, into_a, stored_a);
+            let most_a = lesser(offered_a, N::same(tank.most_charge_a()));
+            let into_a = most_a * efficiency - leak_a;
+            let next = step.charge_all(levels, N::choose(out, none - drain_a, into_a));
             if beside.shore_w.is_some() {
-                let high = !walk.levels.total_ah.is_below(N::all(self.full_from_ah()));
-                let left_over = stored_a.is_below(offered_a * efficiency);
-                let tail = !(efficiency * self.limits.tail_a()).is_below(stored_a);
+                let gained_ah = next.total_ah - levels.total_ah;
+                let high = !next.total_ah.is_below(N::same(self.full_from_ah()));
+                let left_over =
+                    gained_ah.is_below((offered_a * efficiency - leak_a) * step.hours());
+                let tail_ah = (efficiency * self.limits.tail_a() - leak_a) * step.hours();
+                let tail = !tail_ah.is_below(gained_ah);
                 full = high & !out & (full | (left_over & tail));
             }
-        }
-        let next = step.advance_all(levels, tank.leak_a(levels.total_ah) - into_a);
-        let mut met =
-            (out & next.total_ah.is_below(N::all(want.safe_ah))) | next.available_ah.is_below(none);
+            next
+        };
+        let mut met = (out & next.total_ah.is_below(N::same(want.safe_ah)))
+            | next.available_ah.is_below(none);
         let mut lacked_wh = walk.lacked_wh;
         if walk.any_cut {
-            let on = N::all(1.0);
+            let on = N::same(1.0);
             let cut = walk.direct_on.is_below(on) | walk.inverter_on.is_below(on);
-            let back = !next.total_ah.is_below(N::all(self.limits.back_ah()));
-            met = met | (cut & !out & back);
+            let back_ah = N::same(self.limits.back_ah());
+            let below = levels.total_ah.is_below(back_ah) & next.total_ah.is_below(back_ah);
+            met = met | (cut & !below);
             let lacks_w =
                 (on - walk.direct_on) * want.direct_w + (on - walk.inverter_on) * want.inverter_w;
             lacked_wh = lacked_wh + lacks_w * step.hours();
@@ -431,8 +439,8 @@ impl Stepper<'_> {
             walk.lacked_wh = put(walk.lacked_wh, lacked_wh);
             full = full & !(1 << lane) | u32::from(moment.full) << lane;
         }
-        walk.full = N::all(0.0).is_below(N::each(|lane| f64::from(full >> lane & 1)));
-        let on = N::all(1.0);
+        walk.full = N::same(0.0).is_below(N::each(|lane| f64::from(full >> lane & 1)));
+        let on = N::same(1.0);
         let cut = walk.direct_on.is_below(on) | walk.inverter_on.is_below(on);
         walk.any_cut = N::bits(cut) != 0;
     }
