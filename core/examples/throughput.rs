@@ -72,14 +72,24 @@ fn main() {
         let tally = chances.draw(0, 0..years);
         assert_eq!(tally, chances.draw_plainly(0, 0..years));
         let start = Instant::now();
-        let mut mapping = larder::Mapping::new(&inputs, 3.0).expect("panels");
-        while mapping.progress() < 1.0 {
-            mapping.step();
-        }
-        let first = start.elapsed().as_secs_f64();
-        let mut near = 0;
-        while mapping.step() {
-            near += 1;
+        let wanted = larder::Wanted {
+            years: 0,
+            until_narrow: false,
+            map: Some(3.0),
+            draws: 0,
+        };
+        let mut survey = larder::Survey::new(&inputs, wanted);
+        let mut bench = larder::Bench::new(inputs.clone());
+        let (mut first, mut near) = (0.0, 0);
+        while let Some(job) = survey.next() {
+            if let larder::Job::Cell { pass: 1.., .. } = job {
+                if near == 0 {
+                    first = start.elapsed().as_secs_f64();
+                }
+                near += 1;
+            }
+            let numbers = bench.work(job);
+            survey.put(job, &numbers);
         }
         let all = start.elapsed().as_secs_f64();
         let risk = tally.risk(0);

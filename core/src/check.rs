@@ -175,6 +175,11 @@ pub fn year(year: &YearReport) -> Vec<String> {
             ledger.unserved_wh() <= ledger.wanted_wh * (1.0 + CLOSE),
             "no more is lacking than was wanted",
         );
+        let by_load: f64 = bank.unserved_by_load.iter().map(|short| short.wh).sum();
+        must(
+            by_load <= ledger.unserved_wh() * (1.0 + CLOSE),
+            "loads lack no more than is lacking",
+        );
         must(
             ledger.spilled_wh <= ledger.sun_wh * (1.0 + CLOSE),
             "no more is spilled than came",

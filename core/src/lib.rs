@@ -43,8 +43,9 @@ pub mod words;
 pub mod year;
 
 pub use evaluate::{
-    Chances, DOUBTS, MAP_SIDE, Mapping, Tally, YearHour, doubt, drawn_year_in_full, evaluate,
-    from_full, space as evaluate_space, year as evaluate_year, year_hours, year_in_parts,
+    Bench, Chances, DOUBTS, Job, MAP_SIDE, Survey, Tally, Wanted, drawn_year_in_full, evaluate,
+    from_full, space as evaluate_space, whole_year as evaluate_whole_year, year as evaluate_year,
+    year_hours, year_in_parts,
 };
 pub use import::import;
 pub use inputs::Inputs;
@@ -62,6 +63,11 @@ pub fn assess(plan: &plan::Plan) -> Result<report::Report, Vec<finding::Finding>
 /// A typical year of a sound plan, hour by hour; none for a plan with faults, which [`assess`] names.
 pub fn year(plan: &plan::Plan) -> Option<report::YearReport> {
     import(plan).ok().map(|inputs| evaluate_year(&inputs))
+}
+
+/// The same, and all of the chosen bank's that a page shows of it.
+pub fn whole_year(plan: &plan::Plan) -> Option<report::WholeYear> {
+    import(plan).ok().map(|inputs| evaluate_whole_year(&inputs))
 }
 
 /// What one change, or two, would do for each bank in the locker; none for a plan with faults or a locker not measured.

@@ -14,6 +14,7 @@ mod unknown;
 
 pub use crate::battery::Chemistry;
 pub use crate::energy::DayKind;
+pub use doubts::Doubts;
 pub(crate) use fields::MONTHS;
 pub use fields::{Field, Held, Kind, part_of};
 pub use rows::List;
@@ -38,6 +39,7 @@ macro_rules! choice {
     };
 }
 
+mod doubts;
 mod wiring;
 
 choice! {
@@ -212,6 +214,9 @@ pub struct Plan {
     /// Cables and what holds the bank; not written while it is all as assumed, which keeps links short.
     #[serde(skip_serializing_if = "Wiring::is_as_assumed")]
     pub wiring: Wiring,
+    /// How far what is uncertain may be out; not written while it is all as assumed.
+    #[serde(skip_serializing_if = "Doubts::is_as_assumed")]
+    pub doubts: Doubts,
     /// Paths of fields that still hold our guess.
     pub guesses: BTreeSet<String>,
     /// Text that stands in a field and could not be read, by the field's path.
@@ -428,6 +433,9 @@ pub struct Sun {
     pub peak_sun_hours: [Option<f64>; 12],
     /// Share of light that the ground throws back, 0 to 1.
     pub albedo: f64,
+    /// Price of a watt of panel, mounted and wired, in the plan's money; not written where none is told.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub watt_price: Option<f64>,
 }
 
 /// The engine's side.
@@ -712,6 +720,7 @@ impl Default for Plan {
             wanted_days: 3.0,
             locker: Locker::default(),
             wiring: Wiring::default(),
+            doubts: Doubts::default(),
             guesses: BTreeSet::new(),
             drafts: BTreeMap::new(),
             fresh: false,
@@ -861,6 +870,7 @@ impl Default for Sun {
             sunniness: Sunniness::About,
             peak_sun_hours: [None; 12],
             albedo: 0.2,
+            watt_price: None,
         }
     }
 }

@@ -2,17 +2,18 @@
 //! line read this and nothing else. Keys are documented here; the JSON form has the same names.
 
 mod carries;
+mod year;
 
 pub use carries::{
     Carries, Fuse, Holding, Joining, LinkReport, ParallelReport, Part, RunReport, SplitFuse,
 };
+pub use year::{BankYear, FromFull, LoadShort, WholeYear, YearHour, YearReport};
 
 use crate::battery::{Chemistry, HourState, Lasting};
 use crate::energy::DayKind;
 use crate::finding::{Finding, Gravity};
 use crate::fit::{Verdict, WhatItTakes};
 use crate::plan::{CableExit, Thing};
-use crate::year::{Ledger, Life, STATES};
 use serde::Serialize;
 
 /// The answer to a plan.
@@ -256,80 +257,6 @@ impl Report {
     }
 }
 
-/// A typical year of every candidate.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct YearReport {
-    /// Its first day, as `2027-03-01`.
-    pub starts: String,
-    /// The calendar month of each of its days, 1 to 12.
-    pub month_of: Vec<u8>,
-    /// Every candidate, in the plan's order.
-    pub banks: Vec<BankYear>,
-}
-
-/// How long the chosen bank lasts from full, begun on any day of the year.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct FromFull {
-    /// Begun on the worst day.
-    pub worst: Lasting,
-    /// That day, counted from 0.
-    pub worst_day: u16,
-    /// Half of all days to begin on are worse.
-    pub median: Lasting,
-}
-
-/// What one bank lives through in a typical year, from the first of January, from full.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct BankYear {
-    /// The candidate's id.
-    pub id: u32,
-    /// Days on which a load goes unserved.
-    pub short_days: u32,
-    /// The same by month, January first.
-    pub short_by_month: [u32; 12],
-    /// Longest run of such days.
-    pub longest_spell_days: u32,
-    /// Days on which the reserve line is passed.
-    pub reserve_days: u32,
-    /// Lowest state of charge of each day, 0 to 1.
-    pub lowest_soc: Vec<f64>,
-    /// What the loads lack on each day [Wh].
-    pub unserved_wh: Vec<f64>,
-    /// Charge and energy over the year.
-    pub ledger: Ledger,
-    /// The same by calendar month, January first.
-    pub months: [Ledger; 12],
-    /// Hours spent in each tenth of charge, from empty up [h].
-    pub hours_at: [f64; STATES],
-    /// Longest time without being full [days].
-    pub longest_unfilled_days: f64,
-    /// Lowest voltage at the terminals [V].
-    pub lowest_v: f64,
-    /// Lowest voltage in the month in which the bank is coldest [V].
-    pub coldest_v: f64,
-    /// Days whose lowest charge freezes where the bank stands.
-    pub freezing_days: u32,
-    /// Fuel for the generator [l], where one is told.
-    pub fuel_l: Option<f64>,
-    /// Largest current out, mean of an hour [A].
-    pub most_out_a: f64,
-    /// Largest current in, mean of an hour [A].
-    pub most_in_a: f64,
-    /// How long it lives.
-    pub life: Life,
-    /// Price of all that are bought in ten years, where one's is known.
-    pub ten_years_price: Option<f64>,
-    /// Price over its life for each kWh that it gives.
-    pub price_per_kwh: Option<f64>,
-}
-
-impl YearReport {
-    /// One candidate's year.
-    pub fn bank(&self, id: u32) -> Option<&BankYear> {
-        self.banks.iter().find(|bank| bank.id == id)
-    }
-}
-
 /// How often a bank runs short, from many drawn years.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Risk {
@@ -375,8 +302,10 @@ pub struct DoubtEnd {
 pub struct Doubt {
     /// The input.
     pub name: &'static str,
-    /// How far it is moved; assumed.
-    pub range: &'static str,
+    /// Which of the uncertain inputs it is.
+    pub nth: usize,
+    /// How far it may be out: as a share of itself, in years or in kelvin.
+    pub range: f64,
     /// At its low end.
     pub low: DoubtEnd,
     /// At its high end.
@@ -409,6 +338,8 @@ pub struct SizingMap {
     pub tolerance_days: f64,
     /// Price of a string, where it is known.
     pub bank_price: Option<f64>,
+    /// Price of a watt of panel, where it is known.
+    pub watt_price: Option<f64>,
     /// Row by row: all watts for one string, then for two.
     pub cells: Vec<SizingCell>,
 }
@@ -450,6 +381,21 @@ impl SizingMap {
             }
         }
         ways
+    }
+
+    /// What so many strings and watts cost; none where a price is not known.
+    pub fn price(&self, strings: u32, watts: f64) -> Option<f64> {
+        Some(f64::from(strings) * self.bank_price? + watts * self.watt_price?)
+    }
+
+    /// The cheapest of the ways, of no more than `room` strings, and its price; none where no price is known or no way leads there.
+    pub fn cheapest(&self, room: Option<u32>) -> Option<(u32, f64, f64)> {
+        let fits = |strings: u32| room.is_none_or(|room| strings <= room);
+        let ways = self.ways().into_iter();
+        let priced = ways.filter_map(|(strings, watts)| {
+            fits(strings).then_some((strings, watts, self.price(strings, watts)?))
+        });
+        priced.reduce(|best, next| if next.2 < best.2 { next } else { best })
     }
 }
 

@@ -20,7 +20,10 @@ pub use carries::{
     RUN_HEADS, air_line, fault_line, fuse_kind, holding_line, run_rows, run_working, screw_line,
 };
 pub use compare::{Cell, Comparison, Line, comparison};
-pub use risk::{DOUBT_HEADS, RISK_NOTE, days_borne, doubt_rows, map_csv, map_says, risk_line};
+pub use risk::{
+    DOUBT_HEADS, RISK_NOTE, band_says, cheapest_says, days_borne, doubt_rows, doubts_sorted,
+    map_csv, map_says, risk_line,
+};
 pub use sheet::{CAUTIONS, sheet};
 pub use space::{
     ONE_LATER, REMINDERS, TO_MEASURE, carried_line, caution, gap_words, middle_line, neighbour,

@@ -21,6 +21,7 @@ fn paths(plan: &Plan) -> Vec<String> {
         "shore",
         "locker",
         "wiring",
+        "doubts",
     ]
     .map(String::from);
     let lists = [

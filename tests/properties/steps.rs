@@ -37,3 +37,25 @@ fn quarter_hours_tell_what_hours_tell() {
     );
     assert!(worst_days <= 1, "{wrong:?}");
 }
+
+#[test]
+fn what_goes_short_on_direct_current_is_told_by_load_to_the_last_watt_hour() {
+    let mut lacking = 0;
+    for seed in 0..40 {
+        let plan = plan(seed);
+        let year = larder::year(&plan).expect("sound");
+        let bank = &year.banks[0];
+        let direct = bank.unserved_by_load.iter().filter(|short| {
+            let mut loads = plan.loads.iter();
+            loads.any(|load| load.id == short.id && load.supply == larder::plan::Supply::Dc)
+        });
+        let by_load: f64 = direct.map(|short| short.wh).sum();
+        let booked = bank.ledger.unserved_direct_wh;
+        assert!(
+            (by_load - booked).abs() <= 1e-6 * booked.max(1.0),
+            "{seed}: {by_load} {booked}"
+        );
+        lacking += u32::from(booked > 0.0);
+    }
+    assert!((5..40).contains(&lacking), "{lacking} plans lack anything");
+}

@@ -18,7 +18,9 @@ fn the_lean_way_tells_what_the_full_loop_tells() {
             .sum();
         let full = f64::from(full) / YEARS as f64;
         let difference = (lean - full).abs();
-        if difference > 0.5 { println!("{seed}: {lean} {full}"); }
+        if difference > 0.5 {
+            println!("{seed}: {lean} {full}");
+        }
         short_plans += u32::from(full > 0.0);
         worst = worst.max(difference);
         off.push(difference);

@@ -98,8 +98,8 @@ pub fn day(report: &Report, bank: &BankReport, names: &[(u32, String)], width: f
 
 /// Draws one day of the year that a bank lives through: 24 hours, and the state of charge at the midnight before. `date`
 /// names it.
-pub fn of_year(hours: &[larder::YearHour], starts: f64, date: &str, width: f64) -> Picture {
-    let by_hour = |of: fn(&larder::YearHour) -> f64| -> [f64; 24] {
+pub fn of_year(hours: &[larder::report::YearHour], starts: f64, date: &str, width: f64) -> Picture {
+    let by_hour = |of: fn(&larder::report::YearHour) -> f64| -> [f64; 24] {
         let mut values = hours.iter().map(of);
         std::array::from_fn(|_| values.next().unwrap_or(0.0))
     };
@@ -145,7 +145,7 @@ pub fn of_year(hours: &[larder::YearHour], starts: f64, date: &str, width: f64) 
         "use, W",
         "lacking, W",
     ];
-    let row = |hour: &larder::YearHour| {
+    let row = |hour: &larder::report::YearHour| {
         let watts = [
             hour.sun_w,
             hour.drive_w,

@@ -11,6 +11,7 @@ pub mod months;
 pub mod plot;
 pub mod shelf;
 pub mod svg;
+pub mod tornado;
 pub mod turned;
 pub mod view;
 pub mod year;

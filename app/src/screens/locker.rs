@@ -285,7 +285,8 @@ fn against(desk: Desk) -> AnyView {
         };
         let others = report.banks.iter().filter(|bank| bank.id != chosen.id);
         let lines = others.map(|other| {
-            let says = words::one_against(chosen, other, year.as_deref(), units);
+            let says =
+                words::one_against(chosen, other, year.as_ref().map(|year| &year.report), units);
             view! { <p>{says}</p> }.into_any()
         });
         let lines: Vec<_> = lines.collect();

@@ -9,7 +9,6 @@ use crate::state::desk::Desk;
 use crate::view::{memo, none, part, press, says};
 use larder::words;
 use leptos::prelude::*;
-use std::sync::Arc;
 
 /// The section.
 pub fn section(desk: Desk, width: Width) -> AnyView {
@@ -18,6 +17,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             return none();
         };
         let currency = desk.plan().currency.clone();
+        let year = &year.report;
         let lines = year.banks.iter().map(|bank| {
             let says = format!(
                 "{} {}",
@@ -26,13 +26,13 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             );
             view! { <p>{says}</p> }.into_any()
         });
-        let energy = words::chosen_year(&report, &year).map(words::year_energy);
+        let energy = words::chosen_year(&report, year).map(words::year_energy);
         let energy = view! { <p class="note">{energy.unwrap_or_default()}</p> }.into_any();
         lines.chain([energy]).collect::<Vec<_>>().into_any()
     });
     let chosen = memo(move || {
         let (report, year) = (desk.report()?, desk.year.get()?);
-        let bank = words::chosen_year(&report, &year)?.clone();
+        let bank = words::chosen_year(&report, &year.report)?.clone();
         Some((bank, year))
     });
     // The day that is looked at; the worst one until somebody moves to another.
@@ -48,27 +48,28 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     let ribbon = memo(move || {
         let (bank, year) = chosen.get()?;
         let column = width.column.get();
-        Some(year_picture::year(&bank, &year.month_of, day.get(), column))
+        Some(year_picture::year(
+            &bank,
+            &year.report.month_of,
+            day.get(),
+            column,
+        ))
     });
     let taken = memo(move || {
         let (bank, year) = chosen.get()?;
-        Some(months::taken(&bank, &year.month_of, width.column.get()))
+        Some(months::taken(
+            &bank,
+            &year.report.month_of,
+            width.column.get(),
+        ))
     });
     let states = memo(move || Some(year_picture::states(&chosen.get()?.0, width.column.get())));
-    let hours = memo(move || {
-        if chosen.with(Option::is_none) {
-            return None;
-        }
-        let inputs = larder::import(&desk.plan()).ok()?;
-        let from_full = larder::from_full(&inputs);
-        Some((Arc::new(larder::year_hours(&inputs)), from_full))
-    });
     let one_day = memo(move || {
-        let ((_, year), (hours, _), at) = (chosen.get()?, hours.get()?, day.get() * 24);
-        let before = at.checked_sub(1).and_then(|at| hours.get(at));
-        let date = words::date(&year, day.get());
+        let ((_, year), at) = (chosen.get()?, day.get() * 24);
+        let before = at.checked_sub(1).and_then(|at| year.hours.get(at));
+        let date = words::date(&year.report, day.get());
         let starts = before.map_or(1.0, |hour| hour.soc);
-        let hours = hours.get(at..at + 24)?;
+        let hours = year.hours.get(at..at + 24)?;
         Some(day_picture::of_year(
             hours,
             starts,
@@ -78,21 +79,26 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     });
     let named = says(move || {
         chosen.with(|chosen| {
-            chosen
-                .as_ref()
-                .map_or(String::new(), |(_, year)| words::date(year, day.get()))
+            chosen.as_ref().map_or(String::new(), |(_, year)| {
+                words::date(&year.report, day.get())
+            })
         })
     });
     let last = says(move || {
-        let days =
-            chosen.with(|chosen| chosen.as_ref().map_or(365, |(_, year)| year.month_of.len()));
+        let days = chosen.with(|chosen| {
+            chosen
+                .as_ref()
+                .map_or(365, |(_, year)| year.report.month_of.len())
+        });
         (days - 1).to_string()
     });
     let marks = says(move || {
         chosen.with(|chosen| {
             chosen.as_ref().map_or(String::new(), |(bank, year)| {
-                let lasts = hours.with(|hours| hours.as_ref().and_then(|(_, found)| *found));
-                let lasts = lasts.map_or(String::new(), |found| words::from_full(year, &found));
+                let lasts = year
+                    .from_full
+                    .as_ref()
+                    .map_or(String::new(), |found| words::from_full(&year.report, found));
                 format!("{lasts} {}", words::year_marks(bank))
             })
         })
@@ -105,9 +111,9 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     });
     let spoken = says(move || {
         chosen.with(|chosen| {
-            chosen
-                .as_ref()
-                .map_or(String::new(), |(_, year)| words::date(year, day.get()))
+            chosen.as_ref().map_or(String::new(), |(_, year)| {
+                words::date(&year.report, day.get())
+            })
         })
     });
     view! {

@@ -7,7 +7,7 @@ use crate::browser::store::Refusal;
 use crate::view::{Says, memo, says};
 use larder::finding::Finding;
 use larder::plan::{Draft, Held, Plan};
-use larder::report::{Report, SpaceReport, YearReport};
+use larder::report::{Report, SpaceReport, WholeYear};
 use leptos::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -108,8 +108,8 @@ pub struct Desk {
     pub is_open: RwSignal<bool>,
     /// The answer.
     pub answer: Memo<Answer>,
-    /// A typical year of every candidate, once typing pauses.
-    pub year: Memo<Option<Arc<YearReport>>>,
+    /// A typical year of every candidate, and the chosen one's hours, once typing pauses.
+    pub year: Memo<Option<Arc<WholeYear>>>,
     /// What one change would do for each bank in the locker, once typing pauses.
     pub space: Memo<Option<Arc<SpaceReport>>>,
     /// Fields that hold our guess.
@@ -185,7 +185,7 @@ impl Desk {
             answer,
             year: memo(move || {
                 let plan = seen.with(|seen| seen.report.as_ref().map(|_| seen.plan.clone()));
-                larder::year(plan.as_deref()?).map(Arc::new)
+                larder::whole_year(plan.as_deref()?).map(Arc::new)
             }),
             space: memo(move || {
                 let plan = seen.with(|seen| seen.report.as_ref().map(|_| seen.plan.clone()));

@@ -2,7 +2,7 @@
 
 use super::voltage::RestCurve;
 use super::{
-    Bank, Fitted, Levels, State, Step, Traits, Wells, capacity_divisor, freezes_below,
+    Bank, Fitted, State, Step, Traits, Wells, capacity_divisor, freezes_below,
     internal_resistance_ohm,
 };
 use crate::numeric::{Number, greater, lesser};

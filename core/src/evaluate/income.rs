@@ -209,7 +209,11 @@ impl<'a> Roof<'a> {
 
     /// What comes in on a day of the year, of its own clearness, by the clock [W].
     pub(super) fn real_day_w(&self, day_of_year: usize, month: usize, clearness: f64) -> [f64; 24] {
-        self.grown_w(&self.real_array_w(day_of_year, month, clearness), month, 1.0)
+        self.grown_w(
+            &self.real_array_w(day_of_year, month, clearness),
+            month,
+            1.0,
+        )
     }
 
     /// The array before its controller on such a day, in solar hours [W].
@@ -230,7 +234,8 @@ impl<'a> Roof<'a> {
         let (share, grown) = (times / times.max(1.0), times.max(1.0));
         let its = self.months.get(month);
         its.map_or([0.0; 24], |its| {
-            self.by_clock_w(&array_w.map(|w| w * share), its).map(|w| w * grown)
+            self.by_clock_w(&array_w.map(|w| w * share), its)
+                .map(|w| w * grown)
         })
     }
 }

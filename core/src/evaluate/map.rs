@@ -32,7 +32,7 @@ enum Cell {
 }
 
 /// A sizing map under way. Cells are handed out in rounds; what a round brings decides the next.
-pub struct Mapping {
+pub(super) struct Mapping {
     cells: Vec<Cell>,
     /// Which round is under way: the grids of the first pass, then the further passes.
     round: usize,
@@ -95,8 +95,13 @@ impl Mapping {
     }
 
     /// Whether all cells are as sure as they get.
-    pub fn is_done(&self) -> bool {
+    pub(super) fn is_done(&self) -> bool {
         self.round >= GRIDS + PASSES.len() - 1
+    }
+
+    /// Whether every cell has its first figure.
+    pub(super) fn is_whole(&self) -> bool {
+        self.round >= GRIDS
     }
 
     fn pass(&self) -> usize {
@@ -136,10 +141,12 @@ impl Mapping {
             .collect();
     }
 
-    /// Share of the first picture that is worked out, 0 to 1.
-    pub fn progress(&self) -> f64 {
+    /// Share of the work that is done, 0 to 1, as far as it can be foreseen: a first picture is half of it.
+    pub(super) fn progress(&self) -> f64 {
         let known = self.cells.iter().filter(|cell| **cell != Cell::Open);
-        known.count() as f64 / self.cells.len().max(1) as f64
+        let first = known.count() as f64 / self.cells.len().max(1) as f64;
+        let further = self.round.saturating_sub(GRIDS - 1) as f64 / (PASSES.len() - 1) as f64;
+        0.5 * (first + further.min(1.0))
     }
 
     /// What a richer cell that is hopeless, or a poorer one that is never short, says of this one [days short a year].
@@ -181,7 +188,7 @@ impl Mapping {
     }
 
     /// The map as far as it is worked out.
-    pub fn map(&self) -> SizingMap {
+    pub(super) fn map(&self) -> SizingMap {
         let cells = self.cells.iter().map(|cell| match cell {
             Cell::Open => SizingCell {
                 days: None,

@@ -44,6 +44,11 @@ impl Chances {
         }
     }
 
+    /// What all years share but the light.
+    pub(super) fn sky(&self) -> &Sky {
+        &self.sky
+    }
+
     /// The candidates' ids, in the plan's order.
     pub fn ids(&self) -> Vec<u32> {
         self.banks.iter().map(|(id, _)| *id).collect()
@@ -104,7 +109,7 @@ pub fn drawn_year_in_full(inputs: &Inputs, nth: u64) -> u32 {
     let Some((_, tanks)) = chances.banks.first() else {
         return 0;
     };
-    let lived = live(tanks, &course, &mut |_| {});
+    let lived = live(tanks, &course, None);
     lived.unserved_wh.iter().filter(|wh| **wh > 0.0).count() as u32
 }
 
@@ -175,4 +180,3 @@ impl Tally {
         }
     }
 }
-

@@ -134,6 +134,9 @@ impl<'a> Panels<'a> {
             return Light(vec![[0.0; 24]; rows().count()]);
         };
         let rows = self.array_w.iter();
-        Light(rows.map(|(month, w)| roof.grown_w(w, *month, times)).collect())
+        Light(
+            rows.map(|(month, w)| roof.grown_w(w, *month, times))
+                .collect(),
+        )
     }
 }

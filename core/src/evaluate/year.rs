@@ -3,12 +3,13 @@
 use super::banks::health;
 use super::climate::Year;
 use super::income::{Income, Roof};
+use super::lacking::unserved_by_load;
 use super::meter_scale;
 use crate::battery::{Conditions, Lasting, Reservoir};
 use crate::energy::{Consumption, DayKind};
 use crate::inputs::{Candidate, Inputs};
 use crate::numeric::order;
-use crate::report::{BankYear, FromFull, YearReport};
+use crate::report::{BankYear, FromFull, WholeYear, YearHour, YearReport};
 use crate::solar::MONTH_DAYS;
 use crate::year::{
     Clock, Course, Day, Draw, Ledger, Lived, Passed, cycles_to_end, damage, lasting_from_full,
@@ -16,10 +17,12 @@ use crate::year::{
 };
 use chrono::{Datelike, Months, NaiveDate};
 
+/// Months, one profile of use for each in each kind of day.
+pub(super) const MONTHS: usize = 12;
 /// Years over which costs are compared.
 const COST_YEARS: f64 = 10.0;
 /// What a day may lack and not be short, for rounding [Wh].
-const SHORT_FROM_WH: f64 = 1e-6;
+pub(super) const SHORT_FROM_WH: f64 = 1e-6;
 
 /// Lives every candidate through a typical year, from full.
 pub fn year(inputs: &Inputs) -> YearReport {
@@ -28,92 +31,32 @@ pub fn year(inputs: &Inputs) -> YearReport {
 
 /// The same in steps of an hour over `parts`.
 pub fn year_in_parts(inputs: &Inputs, parts: u32) -> YearReport {
-    let laid = Laid::out(inputs, parts);
-    let banks = inputs.candidates.iter();
-    YearReport {
-        starts: inputs.living.starts.to_string(),
-        month_of: laid
-            .course
-            .days
-            .iter()
-            .map(|day| day.month as u8 + 1)
-            .collect(),
-        banks: banks.map(|row| bank(inputs, row, &laid)).collect(),
-    }
+    Laid::out(inputs, parts).report(inputs)
 }
 
-/// One hour of the chosen bank's typical year.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct YearHour {
-    /// Day of the calendar year, from 1.
-    pub day: u16,
-    /// Hour of the day, 0 to 23, by the clock.
-    pub hour: u8,
-    /// Kind of day.
-    pub kind: DayKind,
-    /// Loads [W].
-    pub use_w: f64,
-    /// Sun behind its controller [W].
-    pub sun_w: f64,
-    /// State of charge at the hour's end, 0 to 1.
-    pub soc: f64,
-    /// Voltage at the terminals at the hour's end [V].
-    pub volts: f64,
-    /// Mean current out of the bank [A]; negative into it.
-    pub current_a: f64,
-    /// From the engine [W].
-    pub drive_w: f64,
-    /// From the hook-up [W].
-    pub shore_w: f64,
-    /// What the loads lack [W].
-    pub unserved_w: f64,
+/// The same, and the chosen candidate's hours and how long it lasts from full: the year is laid out once for all three.
+pub fn whole_year(inputs: &Inputs) -> WholeYear {
+    let laid = Laid::out(inputs, 1);
+    let (mut hours, mut from_full) = (Vec::new(), None);
+    if let Some(row) = super::income::chosen(inputs) {
+        hours = laid.hours(inputs, row);
+        from_full = laid.lasting(row);
+    }
+    WholeYear {
+        report: laid.report(inputs),
+        hours,
+        from_full,
+    }
 }
 
 /// The chosen candidate's typical year by the hour: 8,760 rows, 8,784 where it holds a leap day.
 pub fn year_hours(inputs: &Inputs) -> Vec<YearHour> {
-    let Some(row) = super::income::chosen(inputs) else {
-        return Vec::new();
-    };
-    let laid = Laid::out(inputs, 1);
-    let mut passed = Vec::with_capacity(laid.course.days.len() * 24);
-    let mut before = Ledger::default();
-    laid.live(row, &mut |end| {
-        if passed.len() % 24 == 0 {
-            before = Ledger::default();
-        }
-        let (now, last) = (*end.today, before);
-        before = now;
-        passed.push((end.soc, end.volts, now, last));
-    });
-    let dates = inputs.living.starts.iter_days();
-    let hours = laid
-        .course
-        .days
-        .iter()
-        .zip(dates)
-        .flat_map(|(day, date)| (0..24usize).map(move |hour| (day, date, hour)));
-    let at = |hours: &[f64; 24], hour: usize| hours.get(hour).copied().unwrap_or(0.0);
-    hours
-        .zip(passed)
-        .map(|((day, date, hour), (soc, volts, now, last))| YearHour {
-            day: date.ordinal() as u16,
-            hour: hour as u8,
-            kind: DayKind::ALL
-                .get(day.profile / 12)
-                .copied()
-                .unwrap_or(DayKind::Parked),
-            use_w: laid.course.draws.get(day.profile).map_or(0.0, |draw| {
-                at(&draw.direct_w, hour) + at(&draw.inverter_w, hour)
-            }),
-            sun_w: at(&day.sun_w, hour),
-            soc,
-            volts,
-            current_a: now.discharged_ah - last.discharged_ah - (now.charged_ah - last.charged_ah),
-            drive_w: now.drive_wh - last.drive_wh,
-            shore_w: now.shore_wh - last.shore_wh,
-            unserved_w: now.unserved_wh() - last.unserved_wh(),
-        })
-        .collect()
+    super::income::chosen(inputs).map_or(Vec::new(), |row| Laid::out(inputs, 1).hours(inputs, row))
+}
+
+/// How long the chosen candidate lasts from full, begun on each day of a typical year.
+pub fn from_full(inputs: &Inputs) -> Option<FromFull> {
+    Laid::out(inputs, 1).lasting(super::income::chosen(inputs)?)
 }
 
 /// A year laid out, the same for every bank that lives it.
@@ -138,9 +81,83 @@ impl<'a> Laid<'a> {
         Self { air, course }
     }
 
-    fn live(&self, row: &Candidate, observe: &mut dyn FnMut(Passed<'_>)) -> Lived {
+    fn live(&self, row: &Candidate, observe: Option<&mut dyn FnMut(Passed<'_>)>) -> Lived {
         live(&tanks(row, &self.air), &self.course, observe)
     }
+
+    fn report(&self, inputs: &Inputs) -> YearReport {
+        let days = self.course.days.iter();
+        let banks = inputs.candidates.iter();
+        YearReport {
+            starts: inputs.living.starts.to_string(),
+            month_of: days.map(|day| day.month as u8 + 1).collect(),
+            banks: banks.map(|row| bank(inputs, row, self)).collect(),
+        }
+    }
+
+    fn hours(&self, inputs: &Inputs, row: &Candidate) -> Vec<YearHour> {
+        let mut passed = Vec::with_capacity(self.course.days.len() * 24);
+        let mut before = Ledger::default();
+        self.live(
+            row,
+            Some(&mut |end| {
+                if passed.len() % 24 == 0 {
+                    before = Ledger::default();
+                }
+                let (now, last) = (*end.today, before);
+                before = now;
+                passed.push((end.soc, end.volts, now, last));
+            }),
+        );
+        let dates = inputs.living.starts.iter_days();
+        let days = self.course.days.iter().zip(dates);
+        let hours = days.flat_map(|(day, date)| (0..24usize).map(move |hour| (day, date, hour)));
+        let at = |hours: &[f64; 24], hour: usize| hours.get(hour).copied().unwrap_or(0.0);
+        hours
+            .zip(passed)
+            .map(|((day, date, hour), (soc, volts, now, last))| YearHour {
+                day: date.ordinal() as u16,
+                hour: hour as u8,
+                kind: kind_of(day.profile),
+                use_w: self.course.draws.get(day.profile).map_or(0.0, |draw| {
+                    at(&draw.direct_w, hour) + at(&draw.inverter_w, hour)
+                }),
+                sun_w: at(&day.sun_w, hour),
+                soc,
+                volts,
+                current_a: now.discharged_ah
+                    - last.discharged_ah
+                    - (now.charged_ah - last.charged_ah),
+                drive_w: now.drive_wh - last.drive_wh,
+                shore_w: now.shore_wh - last.shore_wh,
+                unserved_w: now.unserved_wh() - last.unserved_wh(),
+            })
+            .collect()
+    }
+
+    fn lasting(&self, row: &Candidate) -> Option<FromFull> {
+        let mut lasting = lasting_from_full(&tanks(row, &self.air), &self.course);
+        let worst = order(&lasting).first().copied()?;
+        lasting.sort_by(f64::total_cmp);
+        let says = |days: f64| {
+            if days.is_finite() {
+                Lasting::Days(days)
+            } else {
+                Lasting::Endless
+            }
+        };
+        Some(FromFull {
+            worst: says(*lasting.first()?),
+            worst_day: worst as u16,
+            median: says(*lasting.get(lasting.len() / 2)?),
+        })
+    }
+}
+
+/// The kind of day that a profile of use belongs to.
+pub(super) fn kind_of(profile: usize) -> DayKind {
+    let kind = DayKind::ALL.get(profile / MONTHS).copied();
+    kind.unwrap_or(DayKind::Parked)
 }
 
 /// The steps of a day, an hour over `parts`, cut where the engine starts and stops.
@@ -244,30 +261,9 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
         .collect()
 }
 
-/// How long the chosen candidate lasts from full, begun on each day of a typical year.
-pub fn from_full(inputs: &Inputs) -> Option<FromFull> {
-    let row = super::income::chosen(inputs)?;
-    let laid = Laid::out(inputs, 1);
-    let mut lasting = lasting_from_full(&tanks(row, &laid.air), &laid.course);
-    let worst = order(&lasting).first().copied()?;
-    lasting.sort_by(f64::total_cmp);
-    let says = |days: f64| {
-        if days.is_finite() {
-            Lasting::Days(days)
-        } else {
-            Lasting::Endless
-        }
-    };
-    Some(FromFull {
-        worst: says(*lasting.first()?),
-        worst_day: worst as u16,
-        median: says(*lasting.get(lasting.len() / 2)?),
-    })
-}
-
 fn bank(inputs: &Inputs, row: &Candidate, laid: &Laid<'_>) -> BankYear {
     let traits = row.bank.battery.chemistry.traits();
-    let lived = laid.live(row, &mut |_| {});
+    let lived = laid.live(row, None);
     let is_short = |wh: &f64| *wh > SHORT_FROM_WH;
     let mut short_by_month = [0u32; 12];
     for (day, wh) in laid.course.days.iter().zip(&lived.unserved_wh) {
@@ -303,6 +299,7 @@ fn bank(inputs: &Inputs, row: &Candidate, laid: &Laid<'_>) -> BankYear {
         reserve_days: lived.below_reserve.iter().filter(|below| **below).count() as u32,
         lowest_soc: lived.lowest,
         unserved_wh: lived.unserved_wh,
+        unserved_by_load: unserved_by_load(inputs, &laid.air, &lived.lacking_wh),
         ledger: lived.ledger,
         months: lived.months,
         hours_at: lived.hours_at,

@@ -6,9 +6,10 @@
 
 use super::{
     Air, Alternator, BatteryPlace, Bundle, CableExit, Candidate, Chemistry, Conductor,
-    ControllerKind, DayKind, DrawUnit, Falls, Fixing, Idle, Insulation, Inverter, LinkKind, Linked,
-    Living, Load, Locker, Meter, MeterUnit, Obstacle, Opening, Panel, Plan, Second, Shape, Shore,
-    Stay, Stretch, Sun, Sunniness, Supply, TakeOff, Thing, Thread, Turning, Units, Way, Wiring,
+    ControllerKind, DayKind, Doubts, DrawUnit, Falls, Fixing, Idle, Insulation, Inverter, LinkKind,
+    Linked, Living, Load, Locker, Meter, MeterUnit, Obstacle, Opening, Panel, Plan, Second, Shape,
+    Shore, Stay, Stretch, Sun, Sunniness, Supply, TakeOff, Thing, Thread, Turning, Units, Way,
+    Wiring,
 };
 use crate::units::Quantity;
 
@@ -314,6 +315,7 @@ part!(Sun {
     "panel_vmp", "panel voltage for a 12 V bank", Number(Q::Voltage) => (panel_vmp),
     "sunniness", "the place against its region", Choice(&["duller than", "about as sunny as", "sunnier than"]) => (sunniness),
     "albedo", "share that the ground throws back", Number(Q::Share) => (albedo),
+    "watt_price", "price of a watt of panel", Open(Q::Money) => (watt_price),
     "peak_sun_hours/1", "peak sun hours in January", Open(Q::SunHours) => (peak_sun_hours[0]),
     "peak_sun_hours/2", "peak sun hours in February", Open(Q::SunHours) => (peak_sun_hours[1]),
     "peak_sun_hours/3", "peak sun hours in March", Open(Q::SunHours) => (peak_sun_hours[2]),
@@ -435,6 +437,16 @@ pub fn part_of(path: &str) -> &str {
         .unwrap_or(path)
 }
 
+part!(Doubts {
+    "use_share", "how far what runs may be out", Number(Q::Share) => (use_share),
+    "sky_share", "how far the sky may be out", Number(Q::Share) => (sky_share),
+    "shade_share", "how far the shadow may be out", Number(Q::Share) => (shade_share),
+    "capacity_share", "how far the batteries' capacity may be out", Number(Q::Share) => (capacity_share),
+    "age_years", "how far the batteries' age may be out", Number(Q::Years) => (age_years),
+    "driving_share", "how far driving may be out", Number(Q::Share) => (driving_share),
+    "warmth_k", "how far the warmth outdoors may be out", Number(Q::Warmth) => (warmth_k),
+});
+
 part!(Wiring {
     "bank_mm", "from the bank to the bus bars", Number(Q::Length) => (bank_mm),
     "inverter_mm", "from the bus bars to the inverter", Number(Q::Length) => (inverter_mm),
@@ -496,6 +508,7 @@ macro_rules! find {
             "alternator" => Some(($($ref)+ $plan.alternator, rest)),
             "shore" => Some(($($ref)+ $plan.shore, rest)),
             "wiring" => Some(($($ref)+ $plan.wiring, rest)),
+            "doubts" => Some(($($ref)+ $plan.doubts, rest)),
             "loads" => row!($plan.loads, rest),
             "candidates" => row!($plan.candidates, rest),
             "living" => match (rest.strip_prefix("rhythm/"), rest.strip_prefix("stays/")) {
@@ -657,8 +670,9 @@ mod tests {
         }
     }
 
-    const PARTS: [&str; 14] = [
+    const PARTS: [&str; 15] = [
         "wiring",
+        "doubts",
         "plan",
         "loads/7",
         "meter",

@@ -3,7 +3,7 @@
 use super::{bank_name, count, list, month, tidy, whole};
 use crate::battery::Lasting;
 use crate::plan::Plan;
-use crate::report::{BankYear, FromFull, Report, YearReport};
+use crate::report::{BankYear, FromFull, LoadShort, Report, YearReport};
 use chrono::{Datelike, Days, NaiveDate};
 
 /// The months with most days short, worst first, at most three.
@@ -78,7 +78,28 @@ pub fn year_energy(year: &BankYear) -> String {
         kwh(ledger.wanted_wh - ledger.unserved_wh()),
         kwh(ledger.unserved_wh()),
         kwh(ledger.spilled_wh)
-    )
+    ) + &short_loads(year)
+}
+
+/// Which loads go short, those that lack most first; empty where none does.
+fn short_loads(year: &BankYear) -> String {
+    const NAMED: usize = 4;
+    let says = |short: &LoadShort| {
+        format!(
+            "{} ({} kWh)",
+            short.name,
+            tidy((short.wh / 100.0).round() / 10.0)
+        )
+    };
+    let mut names: Vec<String> = year.unserved_by_load.iter().take(NAMED).map(says).collect();
+    let more = year.unserved_by_load.len() - names.len();
+    if more > 0 {
+        names.push(format!("{more} more"));
+    }
+    if names.is_empty() {
+        return String::new();
+    }
+    format!(" What goes short over the year: {}.", list(&names))
 }
 
 /// The date of a day of a year, counted from 0: "12 August".

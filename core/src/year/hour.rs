@@ -182,7 +182,7 @@ pub(super) struct Stepper<'a> {
 }
 
 impl Stepper<'_> {
-    /// Takes a step, and books it.
+    /// Takes a step, and books it; what was wanted and what the sun offered is booked by the day.
     #[inline(always)]
     pub(super) fn take(
         &self,
@@ -191,10 +191,6 @@ impl Stepper<'_> {
         offer: &Offer<'_>,
         books: &mut Books,
     ) {
-        let hours = step.hours();
-        let ledger = &mut books.ledger;
-        ledger.wanted_wh += (offer.direct_w + offer.inverter_w) * hours;
-        ledger.sun_wh += offer.sun_w * hours;
         if moment.state.total_ah() >= self.limits.back_ah {
             moment.direct_cut = false;
             moment.inverter_cut = false;
@@ -525,17 +521,26 @@ impl Stepper<'_> {
             && (moment.full && flow.given_a == 0.0
                 || flow.left_over && flow.taken_a <= self.limits.tail_a);
         let Books { ledger, reached } = books;
-        ledger.charged_ah += flow.taken_a * hours;
-        ledger.discharged_ah += flow.given_a * hours;
-        ledger.charging_loss_ah += (flow.taken_a - flow.stored_a) * hours;
         ledger.self_loss_ah += flow.lost_a * hours;
-        ledger.charged_wh += flow.taken_a * hours * volts;
-        ledger.discharged_wh += flow.given_a * hours * volts;
-        ledger.spilled_wh += (offer.sun_w - flow.sun_w) * hours;
-        ledger.drive_wh += flow.drive_w * hours;
-        ledger.shore_wh += flow.shore_w * hours;
-        if flow.shore_w > 0.0 {
-            ledger.shore_h += hours;
+        if flow.given_a > 0.0 {
+            let given_ah = flow.given_a * hours;
+            ledger.discharged_ah += given_ah;
+            ledger.discharged_wh += given_ah * volts;
+            reached.most_out_a = greater(reached.most_out_a, flow.given_a);
+        } else {
+            let taken_ah = flow.taken_a * hours;
+            ledger.charged_ah += taken_ah;
+            ledger.charged_wh += taken_ah * volts;
+            ledger.charging_loss_ah += (flow.taken_a - flow.stored_a) * hours;
+            ledger.spilled_wh += (offer.sun_w - flow.sun_w) * hours;
+            reached.most_in_a = greater(reached.most_in_a, flow.taken_a);
+        }
+        if flow.drive_w + flow.shore_w > 0.0 {
+            ledger.drive_wh += flow.drive_w * hours;
+            ledger.shore_wh += flow.shore_w * hours;
+            if flow.shore_w > 0.0 {
+                ledger.shore_h += hours;
+            }
         }
         if moment.direct_cut {
             ledger.unserved_direct_wh += offer.direct_w * hours;
@@ -545,8 +550,6 @@ impl Stepper<'_> {
         }
         reached.lowest_ah = lesser(reached.lowest_ah, total_ah);
         reached.lowest_v = lesser(reached.lowest_v, volts);
-        reached.most_out_a = greater(reached.most_out_a, flow.given_a);
-        reached.most_in_a = greater(reached.most_in_a, flow.taken_a);
         reached.volts = volts;
     }
 }

@@ -86,13 +86,30 @@ pub struct Lived {
     pub hours_at: [f64; STATES],
     /// State of charge at each step's end.
     pub soc: Vec<f64>,
+    /// What went unserved, by profile of use and hour of the clock: on direct current, through the inverter [Wh]. Empty where
+    /// nothing did.
+    pub lacking_wh: Vec<[[f64; 2]; 24]>,
+}
+
+impl Lived {
+    /// Notes what has gone unserved in an hour.
+    #[cold]
+    fn lacks(&mut self, profiles: usize, (profile, hour): (usize, usize), wh: [f64; 2]) {
+        self.lacking_wh.resize(profiles, [[0.0; 2]; 24]);
+        let place = self.lacking_wh.get_mut(profile);
+        if let Some(sums) = place.and_then(|hours| hours.get_mut(hour)) {
+            for (sum, wh) in sums.iter_mut().zip(wh) {
+                *sum += wh;
+            }
+        }
+    }
 }
 
 /// Steps a bank through its days, from full. `tanks` is the bank in each month's conditions; they share their wells.
 pub fn live(
     tanks: &[Reservoir; 12],
     course: &Course<'_>,
-    observe: &mut dyn FnMut(Passed<'_>),
+    mut observe: Option<&mut dyn FnMut(Passed<'_>)>,
 ) -> Lived {
     let mut walk = Walk::new(tanks, course);
     let mut lived = Lived {
@@ -110,20 +127,35 @@ pub fn live(
             ledger: Ledger::default(),
             reached: Reached::NOTHING,
         };
+        let mut lacked = [0.0; 2];
         walk.day(day, &mut books, |seen| {
-            unfilled_h = if seen.moment.full {
-                0.0
-            } else {
-                unfilled_h + seen.hours
-            };
-            longest_h = greater(longest_h, unfilled_h);
+            let lacks = [
+                seen.ledger.unserved_direct_wh,
+                seen.ledger.unserved_inverter_wh,
+            ];
+            if lacks != lacked {
+                let [direct, inverter] = lacks;
+                let [had_direct, had_inverter] = std::mem::replace(&mut lacked, lacks);
+                lived.lacks(
+                    course.draws.len(),
+                    (day.profile, seen.slot.hour),
+                    [direct - had_direct, inverter - had_inverter],
+                );
+            }
+            unfilled_h += seen.hours;
+            if seen.moment.full {
+                longest_h = greater(longest_h, unfilled_h - seen.hours);
+                unfilled_h = 0.0;
+            }
             let soc = seen.moment.soc;
             lived.soc.push(soc);
             let tenth = ((soc * STATES as f64) as i32).min(STATES as i32 - 1);
             if let Some(hours) = lived.hours_at.get_mut(tenth as usize) {
                 *hours += seen.hours;
             }
-            if seen.slot.ends_hour {
+            if seen.slot.ends_hour
+                && let Some(observe) = &mut observe
+            {
                 observe(Passed {
                     soc,
                     volts: seen.volts,
@@ -152,7 +184,7 @@ pub fn live(
         }
         lived.ledger.add(&today);
     }
-    lived.longest_unfilled_days = longest_h / 24.0;
+    lived.longest_unfilled_days = greater(longest_h, unfilled_h) / 24.0;
     lived.ledger.final_ah = walk.moment.state.total_ah();
     lived
 }
@@ -283,6 +315,9 @@ impl<'a> Walk<'a> {
         } else {
             &self.course.clock.plain
         };
+        let sum = |hours: &[f64; 24]| hours.iter().sum::<f64>();
+        books.ledger.wanted_wh += sum(&draw.direct_w) + sum(&draw.inverter_w);
+        books.ledger.sun_wh += sum(&day.sun_w);
         let (boost, float) = &self.course.shore_w;
         let at = |hours: &[f64; 24], slot: &Slot| hours.get(slot.hour).copied().unwrap_or(0.0);
         for slot in slots {

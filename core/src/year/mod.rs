@@ -13,7 +13,7 @@ mod odds;
 mod weather;
 
 pub use ageing::{Life, cycles_double_exponential, cycles_to_end, damage, life, rainflow};
-pub use chance::{beta_share, normal_quantile, normal_share, share_interval};
+pub use chance::{beta_share, drawn_scores, normal_quantile, normal_share, share_interval};
 pub use clock::{Clock, Slot};
 pub use ledger::Ledger;
 pub use life::{Course, Day, Draw, Lived, Passed, lasting_from_full, live};

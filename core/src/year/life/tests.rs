@@ -33,7 +33,7 @@ fn course(days: Vec<Day>, direct_w: [f64; 24]) -> Course<'static> {
 }
 
 fn lived(tanks: &[Reservoir; 12], course: &Course<'_>) -> Lived {
-    live(tanks, course, &mut |_| {})
+    live(tanks, course, None)
 }
 
 #[test]
