@@ -153,7 +153,7 @@ pub fn band_says(report: &Report, [low, high]: [u32; 2]) -> String {
         format!("on {low} to {} a year", count(high as usize, "day", "days"))
     };
     format!(
-        "All in all, {name} is short {span}, nine years in ten: with the weather, and with all that is uncertain below, drawn together."
+        "{name}, all in all: short {span}, nine years in ten, with the weather and all that is uncertain about the plan drawn together."
     )
 }
 
