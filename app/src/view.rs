@@ -2,6 +2,7 @@
 //! are one type, which keeps the page small and its build short.
 //! Architecture invariant: nothing here knows a battery or a plan.
 
+use crate::browser::page;
 use leptos::ev::MouseEvent;
 use leptos::prelude::*;
 
@@ -36,6 +37,19 @@ pub fn part(draw: impl FnMut() -> AnyView + Send + 'static) -> AnyView {
 /// A part of the page that stands only while something holds.
 pub fn when(truth: Memo<bool>, draw: impl Fn() -> AnyView + Send + 'static) -> AnyView {
     part(move || if truth.get() { draw() } else { none() })
+}
+
+/// Facts under a line that opens them: made only while they are open.
+pub fn unfolded(line: String, mut draw: impl FnMut() -> AnyView + Send + 'static) -> AnyView {
+    let is_open = RwSignal::new(false);
+    let facts = part(move || if is_open.get() { draw() } else { none() });
+    view! {
+        <details class="facts" on:toggle=move |event| is_open.set(page::is_open(&event))>
+            <summary>{line}</summary>
+            {facts}
+        </details>
+    }
+    .into_any()
 }
 
 /// Nothing.

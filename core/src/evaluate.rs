@@ -56,6 +56,8 @@ pub fn evaluate(inputs: &Inputs) -> Report {
     let least = least::find(inputs, &year, &income, &use_w);
     let carries = carries::carries(inputs, &year, &most, &months, &parked);
     let mut findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
+    let cold_panels = income::cold_panels(inputs);
+    remarks::panels(&mut findings, cold_panels.as_ref());
     remarks_carries::carries(&mut findings, &carries);
     remarks_carries::place(&mut findings, inputs, &year);
     let grave_first: Vec<f64> = findings
@@ -74,6 +76,7 @@ pub fn evaluate(inputs: &Inputs) -> Report {
         needs,
         months,
         parked_sun_w: income.sun_w(month),
+        cold_panels,
         banks,
         chosen: inputs.chosen,
         least,

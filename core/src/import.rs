@@ -8,7 +8,7 @@ use crate::charge;
 use crate::energy::{self, Ambient, DayKind, Usage, Window, fits_window};
 use crate::finding::{Finding, Gravity};
 use crate::fit;
-use crate::inputs::{BatteryAir, Candidate, Driving, Inputs, Living, Ranges, Sun};
+use crate::inputs::{BatteryAir, Candidate, Driving, Inputs, Living, PanelSeries, Ranges, Sun};
 use crate::plan::{
     self, Air, BatteryPlace, ControllerKind, DrawUnit, LinkKind, MeterUnit, Plan, Second, Supply,
     Way,
@@ -827,8 +827,10 @@ fn sun(check: &mut Check<'_>, row: &plan::Sun, living: &Living, volts: f64) -> S
             );
         }
     }
+    let series = series(check, row);
     Sun {
         parts,
+        series,
         albedo: check.share("sun/albedo", "What the ground throws back", row.albedo, 0.0),
         controller: match row.controller {
             ControllerKind::Tracking => Controller::MaximumPowerPoint {
@@ -847,6 +849,50 @@ fn sun(check: &mut Check<'_>, row: &plan::Sun, living: &Living, volts: f64) -> S
         },
         own,
     }
+}
+
+/// Panels in series, where one's open-circuit voltage was read off its label.
+fn series(check: &mut Check<'_>, row: &plan::Sun) -> Option<PanelSeries> {
+    let mut open =
+        |name: &str, what: &str, quantity: Quantity, value: Option<f64>, span: (f64, f64)| {
+            let field = format!("sun/{name}");
+            value.map(|value| check.number(&field, what, quantity, value, span.0, span.1))
+        };
+    let voltage = Quantity::Voltage;
+    let voc = open(
+        "panel_voc",
+        "The panel's open-circuit voltage",
+        voltage,
+        row.panel_voc,
+        (1.0, 200.0),
+    );
+    let count = open(
+        "in_series",
+        "The number in series",
+        Quantity::Count,
+        row.in_series,
+        (1.0, 40.0),
+    );
+    let most_v = open(
+        "controller_max_v",
+        "What the controller bears",
+        voltage,
+        row.controller_max_v,
+        (10.0, 1500.0),
+    );
+    let coldest_c = open(
+        "coldest_c",
+        "The coldest morning",
+        Quantity::Temperature,
+        row.coldest_c,
+        (-60.0, 40.0),
+    );
+    Some(PanelSeries {
+        count: count.unwrap_or(1.0).round() as usize,
+        open_circuit_v: voc?,
+        most_v,
+        coldest_c,
+    })
 }
 
 fn driving(check: &mut Check<'_>, row: &plan::Alternator, volts: f64) -> Driving {

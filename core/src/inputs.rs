@@ -166,6 +166,16 @@ pub(crate) struct Sun {
     pub(crate) controller: Controller,
     pub(crate) sky: SkyThanRegion,
     pub(crate) own: [Option<f64>; 12],
+    pub(crate) series: Option<PanelSeries>,
+}
+
+/// Panels in series before a controller, as far as their label was read.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct PanelSeries {
+    pub(crate) count: usize,
+    pub(crate) open_circuit_v: f64,
+    pub(crate) most_v: Option<f64>,
+    pub(crate) coldest_c: Option<f64>,
 }
 
 /// The alternator and when it turns.

@@ -436,6 +436,18 @@ pub struct Sun {
     /// Price of a watt of panel, mounted and wired, in the plan's money; not written where none is told.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub watt_price: Option<f64>,
+    /// Open-circuit voltage of one panel at 25 °C [V], where its label was read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub panel_voc: Option<f64>,
+    /// Panels in series before the controller; none means one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub in_series: Option<f64>,
+    /// Most voltage that the controller's input bears [V].
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub controller_max_v: Option<f64>,
+    /// The coldest morning to reckon with [°C]; none takes it from the months' means.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub coldest_c: Option<f64>,
 }
 
 /// The engine's side.
@@ -871,6 +883,10 @@ impl Default for Sun {
             peak_sun_hours: [None; 12],
             albedo: 0.2,
             watt_price: None,
+            panel_voc: None,
+            in_series: None,
+            controller_max_v: None,
+            coldest_c: None,
         }
     }
 }

@@ -33,6 +33,8 @@ pub struct Report {
     pub months: Vec<Month>,
     /// A parked day of the chosen month with its expected sun, by the clock.
     pub parked_sun_w: [f64; 24],
+    /// The panels on the coldest morning, where their open-circuit voltage is known.
+    pub cold_panels: Option<ColdPanels>,
     /// Every candidate, in the plan's order.
     pub banks: Vec<BankReport>,
     /// Id of the candidate that the plan is made with.
@@ -47,6 +49,19 @@ pub struct Report {
     pub findings: Vec<Finding>,
     /// How many values of the plan are still guesses.
     pub guesses: usize,
+}
+
+/// The voltage before the controller with nothing drawn, on the coldest morning.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct ColdPanels {
+    /// Panels in series.
+    pub in_series: usize,
+    /// The coldest morning [°C].
+    pub coldest_c: f64,
+    /// Voltage of the whole row then [V].
+    pub volts: f64,
+    /// What the controller bears, where it is told [V].
+    pub most_v: Option<f64>,
 }
 
 /// What is used on a day.

@@ -43,7 +43,7 @@ pub use year::{
 use crate::battery::{Chemistry, Lasting};
 use crate::energy::DayKind;
 use crate::plan::{self, MONTHS, Plan, Units};
-use crate::report::{BankReport, Month, Needs, Report, RowUse, SunOrigin};
+use crate::report::{BankReport, ColdPanels, Month, Needs, Report, RowUse, SunOrigin};
 use crate::units::{Quantity, hours, tidy};
 
 /// A month's name, from 1.
@@ -373,6 +373,25 @@ pub fn climate_note(month_: &Month, units: Units) -> String {
         degrees(month_.outdoors_c),
         degrees(month_.battery_c),
         month_.peak_sun_hours
+    )
+}
+
+/// What the panels reach on the coldest morning, and how that is reckoned.
+pub fn cold_panels(cold: &ColdPanels, units: Units) -> String {
+    let row = match cold.in_series {
+        1 => "one panel reaches".to_owned(),
+        count => format!("{} panels in a row reach", number(count as u32)),
+    };
+    let bears = cold.most_v.map_or(String::new(), |most_v| {
+        format!(
+            "; the controller bears {}",
+            Quantity::Voltage.show(most_v, units)
+        )
+    });
+    format!(
+        "On the coldest morning, {}, {row} {:.1} V with nothing drawn{bears}. The voltage rises by 0.35 % for each degree below 25 °C (assumed).",
+        Quantity::Temperature.show(cold.coldest_c.round(), units),
+        cold.volts
     )
 }
 

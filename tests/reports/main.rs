@@ -262,3 +262,35 @@ fn each_wrong_value_of_the_year_has_its_sentence() {
         );
     }
 }
+
+#[test]
+fn panels_in_series_on_a_cold_morning() {
+    let mut plan = plan("orchard-van");
+    plan.sun.panel_voc = Some(22.0);
+    plan.sun.in_series = Some(2.0);
+    plan.sun.controller_max_v = Some(50.0);
+    plan.sun.coldest_c = Some(-15.0);
+    let found = |plan: &Plan| {
+        let report = larder::assess(plan).expect("sound");
+        let grave = report
+            .findings
+            .iter()
+            .any(|f| f.field == "sun/controller_max_v");
+        (report.cold_panels.expect("known").volts, grave)
+    };
+    // 2 × 22 V × (1 + 0.0035 × 40 K) = 44 × 1.14 = 50.16 V: more than 50.
+    let (volts, grave) = found(&plan);
+    near("coldest morning [V]", volts, 50.16, 1e-9);
+    assert!(grave);
+    // At −14 °C 44 × 1.1365 = 50.006 V; at −13 °C 44 × 1.133 = 49.852 V, which it bears.
+    plan.sun.coldest_c = Some(-14.0);
+    assert!(found(&plan).1);
+    plan.sun.coldest_c = Some(-13.0);
+    assert!(!found(&plan).1);
+    plan.sun.in_series = Some(0.0);
+    let faults = larder::assess(&plan).expect_err("no panel in a row");
+    assert!(
+        faults.iter().any(|f| f.field == "sun/in_series"),
+        "{faults:?}"
+    );
+}

@@ -85,20 +85,6 @@ pub fn clear_fragment() {
     }
 }
 
-/// Adds a step to the history, so that the back button closes what was opened.
-pub fn push_step(name: &str) {
-    if let Some(history) = window().and_then(|w| w.history().ok()) {
-        let _ = history.push_state(&name.into(), "");
-    }
-}
-
-/// Goes one step back.
-pub fn step_back() {
-    if let Some(history) = window().and_then(|w| w.history().ok()) {
-        let _ = history.back();
-    }
-}
-
 /// Opens the print window.
 pub fn print() {
     if let Some(window) = window() {
@@ -116,7 +102,7 @@ pub fn print_sheet() {
     }
 }
 
-fn element(id: &str) -> Option<HtmlElement> {
+pub(super) fn element(id: &str) -> Option<HtmlElement> {
     document()?.get_element_by_id(id)?.dyn_into().ok()
 }
 
@@ -145,6 +131,14 @@ pub fn reveal(id: &str) {
         }
         at = parent.parent_element();
     }
+}
+
+/// Whether the `<details>` that an event is about stands open.
+pub fn is_open(event: &web_sys::Event) -> bool {
+    let details = event
+        .target()
+        .and_then(|it| it.dyn_into::<HtmlElement>().ok());
+    details.is_some_and(|details| details.has_attribute("open"))
 }
 
 /// Focuses the field after (or before) the one that has the focus, in the order of the page.

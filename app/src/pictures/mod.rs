@@ -19,7 +19,7 @@ pub mod year;
 
 pub use picture::{Picture, Table};
 
-use crate::view::{holds, none, part, says};
+use crate::view::{holds, none, says, unfolded};
 use leptos::prelude::*;
 
 /// Shows a picture, redrawn when its facts change, and its table behind a fold.
@@ -27,15 +27,13 @@ pub fn figure(title: &'static str, class: &'static str, picture: Memo<Option<Pic
     let of = move |get: fn(&Picture) -> String| {
         says(move || picture.with(|p| p.as_ref().map_or(String::new(), get)))
     };
-    let table =
-        part(move || picture.with(|p| p.as_ref().map_or_else(none, |p| table(title, &p.table))));
+    let table = unfolded(format!("{title}, as a table"), move || {
+        picture.with(|p| p.as_ref().map_or_else(none, |p| table(title, &p.table)))
+    });
     view! {
         <figure class=format!("figure {class}") hidden=holds(move || picture.with(Option::is_none))>
             <div class="drawing" role="img" aria-label=of(|p| p.says.clone()) inner_html=of(|p| p.svg.clone())></div>
-            <details class="facts">
-                <summary>{format!("{title}, as a table")}</summary>
-                {table}
-            </details>
+            {table}
         </figure>
     }
     .into_any()

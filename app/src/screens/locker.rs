@@ -234,7 +234,7 @@ fn verdicts(desk: Desk) -> AnyView {
 /// What would it take, for the chosen bank, and behind a fold for the others.
 fn takes(desk: Desk) -> AnyView {
     part(move || {
-        let (Some(report), Some(space)) = (desk.report(), desk.space.get()) else {
+        let (Some(report), Some(space)) = (desk.report(), desk.space()) else {
             return none();
         };
         let units = desk.plan().units;
@@ -279,7 +279,7 @@ fn against(desk: Desk) -> AnyView {
         let Some(report) = desk.report() else {
             return none();
         };
-        let (units, year) = (desk.plan().units, desk.year.get());
+        let (units, year) = (desk.plan().units, desk.year());
         let Some(chosen) = report.chosen_bank() else {
             return none();
         };

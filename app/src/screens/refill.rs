@@ -149,10 +149,19 @@ fn sky(desk: Desk) -> AnyView {
         })
     };
     let said = "Dirt, mismatch and wiring take {losses}. A panel loses {temp_coefficient} as it warms, and reaches {noct_c} in mild sun. The ground throws back {albedo}.";
+    let voltage = "With nothing drawn one panel stands at {panel_voc} (open circuit, on its label); {in_series} of them in a row feed the controller (left empty: one), which bears at most {controller_max_v}. The coldest morning is {coldest_c} (left empty: 10 °C below the nights of the coldest month).";
+    let cold = says(move || {
+        let cold = desk.report().and_then(|report| report.cold_panels);
+        cold.map_or(String::new(), |cold| {
+            words::cold_panels(&cold, desk.plan().units)
+        })
+    });
     view! {
         <p>"Peak sun hours on level ground, by month (kWh/m² a day). Grey figures come from the built-in table; type your own over them."</p>
         {by_month(desk, "sun/peak_sun_hours", table)}
         <p>{say(desk, "sun", said)}</p>
+        <p>{say(desk, "sun", voltage)}</p>
+        <p class="note">{cold}</p>
     }
     .into_any()
 }

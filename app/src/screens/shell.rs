@@ -135,15 +135,15 @@ pub fn shell() -> impl IntoView {
                 {answer::card(desk, width)}
                 <div class="plan">
                     {first::five_answers(desk)}
-                    {loads::section(desk)}
-                    {living::section(desk)}
-                    {refill::section(desk, width)}
-                    {stores::section(desk, width)}
-                    {locker::section(desk, width)}
-                    {carries::section(desk)}
-                    {year::section(desk, width)}
-                    {sure::section(desk, width)}
-                    {sheet::section(desk, width)}
+                    {loads::section(desk.of_section("loads"))}
+                    {living::section(desk.of_section("living"))}
+                    {refill::section(desk.of_section("refill"), width)}
+                    {stores::section(desk.of_section("stores"), width)}
+                    {locker::section(desk.of_section("locker"), width)}
+                    {carries::section(desk.of_section("carries"))}
+                    {year::section(desk.of_section("year"), width)}
+                    {sure::section(desk.of_section("sure"), width)}
+                    {sheet::section(desk.of_section("sheet"), width)}
                 </div>
                 {answer::bar(desk, width)}
                 {strip::strip(desk)}

@@ -267,7 +267,7 @@ fn comparison(desk: Desk) -> AnyView {
         let plan = desk.plan();
         Some(words::comparison(
             &report,
-            desk.year.get().as_ref().map(|year| &year.report),
+            desk.year().as_ref().map(|year| &year.report),
             plan.units,
             &plan.currency,
         ))

@@ -52,7 +52,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     let room = memo(move || {
         let report = desk.report()?;
         let bank = report.chosen_bank()?;
-        let fits = desk.space.get()?;
+        let fits = desk.space()?;
         let bank_space = fits.banks.iter().find(|space| space.id == bank.id)?;
         Some(bank_space.as_it_is / bank.series.max(1))
     });

@@ -13,7 +13,7 @@ use leptos::prelude::*;
 /// The section.
 pub fn section(desk: Desk, width: Width) -> AnyView {
     let lines = part(move || {
-        let (Some(report), Some(year)) = (desk.report(), desk.year.get()) else {
+        let (Some(report), Some(year)) = (desk.report(), desk.year()) else {
             return none();
         };
         let currency = desk.plan().currency.clone();
@@ -31,7 +31,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         lines.chain([energy]).collect::<Vec<_>>().into_any()
     });
     let chosen = memo(move || {
-        let (report, year) = (desk.report()?, desk.year.get()?);
+        let (report, year) = (desk.report()?, desk.year()?);
         let bank = words::chosen_year(&report, &year.report)?.clone();
         Some((bank, year))
     });

@@ -2,9 +2,10 @@
 
 use super::history::History;
 use super::larder_store::{self, Kept};
+use super::seen::{Seen, Stages};
 use crate::browser::page;
 use crate::browser::store::Refusal;
-use crate::view::{Says, memo, says};
+use crate::view::{Says, says};
 use larder::finding::Finding;
 use larder::plan::{Draft, Held, Plan};
 use larder::report::{Report, SpaceReport, WholeYear};
@@ -51,13 +52,6 @@ impl Answer {
     pub fn is_stale(&self) -> bool {
         !self.faults.is_empty()
     }
-}
-
-/// A plan and its last good report, as everything but the answer and the field being typed in shows them.
-#[derive(Clone, Default)]
-struct Seen {
-    plan: Arc<Plan>,
-    report: Option<Arc<Report>>,
 }
 
 /// Whether the plan is kept.
@@ -108,10 +102,6 @@ pub struct Desk {
     pub is_open: RwSignal<bool>,
     /// The answer.
     pub answer: Memo<Answer>,
-    /// A typical year of every candidate, and the chosen one's hours, once typing pauses.
-    pub year: Memo<Option<Arc<WholeYear>>>,
-    /// What one change would do for each bank in the locker, once typing pauses.
-    pub space: Memo<Option<Arc<SpaceReport>>>,
     /// Fields that hold our guess.
     pub guesses: RwSignal<BTreeSet<String>>,
     /// Fields with text that can't be read.
@@ -132,7 +122,9 @@ pub struct Desk {
     pub asked_for_plans: Trigger,
     /// The plan's name in the store.
     pub id: RwSignal<String>,
-    seen: RwSignal<Seen>,
+    /// What this copy of the desk shows.
+    seen: RwSignal<Arc<Seen>>,
+    stages: Stages,
     stamps: StoredValue<BTreeMap<String, RwSignal<u64>>>,
     owner: StoredValue<Owner>,
     draw_timer: StoredValue<Option<TimeoutHandle>>,
@@ -157,7 +149,7 @@ impl Desk {
         let opening = RwSignal::new(0);
         let resting = RwSignal::new(true);
         let good = StoredValue::new(None::<Plan>);
-        let seen = RwSignal::new(Seen::default());
+        let stages = Stages::new();
         let answer = Memo::new(move |last: Option<&Answer>| {
             let now = opening.get();
             plan.with(|plan| match larder::assess(plan) {
@@ -183,14 +175,6 @@ impl Desk {
             plan,
             is_open: RwSignal::new(false),
             answer,
-            year: memo(move || {
-                let plan = seen.with(|seen| seen.report.as_ref().map(|_| seen.plan.clone()));
-                larder::whole_year(plan.as_deref()?).map(Arc::new)
-            }),
-            space: memo(move || {
-                let plan = seen.with(|seen| seen.report.as_ref().map(|_| seen.plan.clone()));
-                larder::space(plan.as_deref()?).map(Arc::new)
-            }),
             guesses: RwSignal::default(),
             drafts: RwSignal::default(),
             faults: RwSignal::default(),
@@ -201,7 +185,8 @@ impl Desk {
             link: RwSignal::new(String::new()),
             asked_for_plans: Trigger::new(),
             id: RwSignal::new(String::new()),
-            seen,
+            seen: stages.newest,
+            stages,
             stamps: StoredValue::new(BTreeMap::new()),
             owner: StoredValue::new(Owner::current().unwrap_or_default()),
             draw_timer: StoredValue::new(None),
@@ -250,6 +235,24 @@ impl Desk {
         self.seen.with(|seen| seen.report.clone())
     }
 
+    /// A typical year of every candidate, and the chosen one's hours; who asks hears of a new one once typing pauses.
+    pub fn year(self) -> Option<Arc<WholeYear>> {
+        self.seen.get().year()
+    }
+
+    /// What one change would do for each bank in the locker; who asks hears of it once typing pauses.
+    pub fn space(self) -> Option<Arc<SpaceReport>> {
+        self.seen.get().space()
+    }
+
+    /// The same desk for a section, by its element's id: while the section is out of view it hears a little later.
+    pub fn of_section(self, section: &'static str) -> Self {
+        Self {
+            seen: self.stages.of(section),
+            ..self
+        }
+    }
+
     /// Text out of the report; nothing while there is none.
     pub fn told(self, tell: fn(&Report) -> String) -> Says {
         says(move || self.report().map_or(String::new(), |report| tell(&report)))
@@ -268,8 +271,7 @@ impl Desk {
     /// Shows the plan as it stands, with its report.
     fn draw(self) {
         let report = self.answer.with_untracked(|answer| answer.report.clone());
-        let plan = self.plan_now();
-        self.seen.set(Seen { plan, report });
+        self.stages.show(self.plan_now(), report);
     }
 
     /// Whether the report is older than the plan.

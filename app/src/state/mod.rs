@@ -5,5 +5,6 @@
 pub mod desk;
 pub mod history;
 pub mod larder_store;
+pub mod seen;
 pub mod starts;
 pub mod sure;

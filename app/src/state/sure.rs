@@ -73,7 +73,7 @@ impl Sure {
         };
         let office = Shared::default();
         Effect::new(move |_| {
-            let sound = desk.year.with(Option::is_some);
+            let sound = desk.report().is_some();
             let (plan, tolerance, here) = (desk.plan(), sure.tolerance.get(), sure.here.get());
             let run = {
                 let mut office = office.borrow_mut();

@@ -56,7 +56,7 @@ impl<N: Number> Levels<N> {
 fn beyond_linear(x: f64) -> f64 {
     if x.abs() < SMALL {
         let x2 = x * x;
-        // The Taylor series x²/2 − x³/6 + x⁴/24 − x⁵/120 + x⁶/720; the next term is below 1e-16 of the first.
+        // The Taylor series x²/2 − x³/6 + x⁴/24 − x⁵/120 + x⁶/720; the next term is below 5e-14 of the first.
         x2 * (0.5 - x * (1.0 / 6.0 - x * (1.0 / 24.0 - x * (1.0 / 120.0 - x / 720.0))))
     } else {
         x + libm::expm1(-x)

@@ -5,6 +5,8 @@ use crate::battery::{Conditions, Reservoir, charging_v};
 use crate::charge::{Bus, Stage, shore_hours_w};
 use crate::import::hours_open;
 use crate::inputs::{Inputs, Sun};
+use crate::report::ColdPanels;
+use crate::solar::strings::{VOLTAGE_PER_K, coldest_open_circuit_v};
 use crate::solar::{
     AVERAGE_DAYS, ArrayPart, DayShape, Facing, Latitude, SkyHours, clock_offset_min, shift_hours,
 };
@@ -111,6 +113,34 @@ fn typical_bus(inputs: &Inputs, year: &Year) -> Bus {
         acceptance_a: tank.charge_limit_a(half),
         load_a: 0.0,
     }
+}
+
+/// How far the coldest morning lies below the coldest month's mean night [K]. Assumed, on the safe side of most places.
+const COLDEST_BELOW_K: f64 = 10.0;
+
+/// The panels' voltage on the coldest morning, where their label was read.
+pub(super) fn cold_panels(inputs: &Inputs) -> Option<ColdPanels> {
+    let series = inputs.sun.as_ref()?.series?;
+    let living = &inputs.living;
+    let coldest_mean = living
+        .outdoors_c
+        .iter()
+        .copied()
+        .fold(f64::INFINITY, f64::min);
+    let coldest_c = series
+        .coldest_c
+        .unwrap_or(coldest_mean - 0.5 * living.swing_k - COLDEST_BELOW_K);
+    Some(ColdPanels {
+        in_series: series.count,
+        coldest_c,
+        volts: coldest_open_circuit_v(
+            series.count,
+            series.open_circuit_v,
+            VOLTAGE_PER_K,
+            coldest_c,
+        ),
+        most_v: series.most_v,
+    })
 }
 
 /// The plan's panels at their place: what they give on any day.

@@ -7,7 +7,7 @@ use crate::charge::{Bus, Link};
 use crate::energy::{Coincident, Consumption, DayUse, LossCurve};
 use crate::finding::{Finding, Gravity};
 use crate::inputs::{Candidate, Inputs};
-use crate::report::{BankReport, Month};
+use crate::report::{BankReport, ColdPanels, Month};
 use crate::units::tidy;
 use crate::words;
 
@@ -169,6 +169,38 @@ fn driving(found: &mut Found, inputs: &Inputs) {
             "alternator/hours",
             "The rhythm has no travelling days, so the engine brings nothing.",
             "Add travelling days if you drive.",
+        );
+    }
+}
+
+/// Panels whose voltage on a cold morning is more than the controller bears, or more than one should touch.
+pub(super) fn panels(found: &mut Found, cold: Option<&ColdPanels>) {
+    let Some(cold) = cold else { return };
+    if let Some(most_v) = cold.most_v
+        && cold.volts > most_v
+    {
+        add(
+            found,
+            Gravity::Grave,
+            "sun/controller_max_v",
+            format!(
+                "On the coldest morning the panels reach {:.1} V, more than the {} V that the controller bears: the first light can destroy it.",
+                cold.volts,
+                tidy(most_v)
+            ),
+            "Put fewer panels in a row, or take a controller for a higher voltage.",
+        );
+    }
+    if cold.volts > TOUCH_V {
+        add(
+            found,
+            Gravity::Caution,
+            "sun/in_series",
+            format!(
+                "The panels reach {:.1} V; above 60 V touch is dangerous, and panels in light can't be switched off.",
+                cold.volts
+            ),
+            "Cover the panels while you work on them, or leave that to a licensed electrician.",
         );
     }
 }
