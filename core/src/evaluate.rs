@@ -26,7 +26,7 @@ use climate::Year;
 pub use doubt::DOUBTS;
 use income::Income;
 pub use map::MAP_SIDE;
-pub use risk::{Chances, Tally, drawn_year_in_full};
+pub use risk::{Chances, SEED as WEATHER_SEED, Tally, drawn_year_in_full};
 pub use space::space;
 pub use survey::{Bench, Job, Survey, Wanted};
 pub use year::{from_full, whole_year, year, year_hours, year_in_parts};

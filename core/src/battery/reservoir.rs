@@ -176,6 +176,11 @@ impl Reservoir {
         })
     }
 
+    /// Its wells.
+    pub fn wells(&self) -> &Wells {
+        &self.wells
+    }
+
     /// All charge when full [Ah].
     pub fn full_ah(&self) -> f64 {
         self.wells.q_max_ah

@@ -14,7 +14,7 @@ use crate::year::{
 };
 
 /// Which stream of weather is drawn: the same for every plan and candidate, so that differences are sharp.
-pub(super) const SEED: u64 = 0x0A31_DE55;
+pub const SEED: u64 = 0x0A31_DE55;
 /// Confidence of every interval.
 const CONFIDENCE: f64 = 0.95;
 /// Below this mean of days short a year the interval is that of the share of years with a short day.
@@ -47,6 +47,12 @@ impl Chances {
     /// What all years share but the light.
     pub(super) fn sky(&self) -> &Sky {
         &self.sky
+    }
+
+    /// What the nth candidate's years are drawn from: days and use, light, the bank by month.
+    pub fn ground(&self, nth: usize) -> Option<(&Sky, &Light, &[Reservoir; 12])> {
+        let (_, tanks) = self.banks.get(nth)?;
+        Some((&self.sky, &self.light, tanks))
     }
 
     /// The candidates' ids, in the plan's order.
