@@ -17,20 +17,39 @@ async fn the_map_comes_while_one_types_and_a_way_can_be_taken() {
             "return !!document.querySelector('#sure .map svg') && !document.querySelector('#sure progress')",
         )
         .await;
-    // The same years are drawn here and in the browser, to the last day.
+    // The same years are drawn here and by the browser's workers, to the last day.
     let inputs = larder::import(&hut()).unwrap();
     let report = larder::assess(&hut()).unwrap();
-    let chances = larder::Chances::new(&inputs);
-    for (nth, id) in chances.ids().into_iter().enumerate() {
-        let risk = chances.draw(nth, 0..300).risk(id);
+    let wanted = larder::Wanted {
+        years: 1000,
+        until_narrow: true,
+        map: Some(3.0),
+        draws: 250,
+    };
+    let mut survey = larder::Survey::new(&inputs, wanted);
+    let mut bench = larder::Bench::new(inputs);
+    while let Some(job) = survey.next() {
+        let numbers = bench.work(job);
+        survey.put(job, &numbers);
+    }
+    for risk in survey.risks() {
         let says = larder::words::risk_line(&report, &risk);
         visit.says("#sure", &says).await;
     }
-    let mut mapping = larder::Mapping::new(&inputs, 3.0).unwrap();
-    while mapping.step() {}
-    let says = larder::words::map_says(&mapping.map());
+    let says = larder::words::band_says(&report, survey.band().unwrap());
     visit.says("#sure", &says).await;
+    let says = larder::words::map_says(&survey.map().unwrap());
+    visit.says("#sure", &says).await;
+    let kept = "return performance.getEntriesByType('measure').some(e => e.name === 'map')";
+    assert_eq!(visit.run(kept).await, true);
     visit.says("#sure", "What matters most?").await;
+    // A price of panels tells the cheapest way; ranges of nothing leave the weather alone.
+    visit.says("#sure", "A watt of panel").await;
+    visit.write("doubts/use_share", "200").await;
+    visit
+        .says("#sure", "How far what runs may be out can't be 200 %.")
+        .await;
+    visit.write("doubts/use_share", "5").await;
     let strings = visit
         .value(&format!("candidates/{}/parallel", hut().chosen))
         .await;

@@ -5,6 +5,7 @@ use larder::plan::{Candidate, Held, Kind, List, Load, Obstacle, Panel, Plan, Str
 use larder::{check, link};
 use proptest::prelude::*;
 
+mod markov;
 mod sensible;
 mod steps;
 mod years;

@@ -47,7 +47,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             let says = words::risk_line(&report, &risk);
             view! { <p>{says}</p> }.into_any()
         });
-        lines.chain(band).collect::<Vec<_>>().into_any()
+        band.into_iter().chain(lines).collect::<Vec<_>>().into_any()
     });
     let room = memo(move || {
         let report = desk.report()?;
@@ -104,8 +104,12 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     });
     let doubted = memo(move || {
         let found = sure.doubts.get();
-        let units = desk.plan().units;
-        (!found.is_empty()).then(|| tornado::tornado(&found, units, width.column.get()))
+        let plan = desk.plan();
+        let risks = sure.risks.get();
+        let chosen = plan.chosen_candidate().map(|row| row.id);
+        let risk = risks.iter().find(|risk| Some(risk.id) == chosen);
+        let plain = risk.map_or(0.0, |risk| risk.mean_days);
+        (!found.is_empty()).then(|| tornado::tornado(&found, plain, plan.units, width.column.get()))
     });
     let ranges = say(
         desk,
@@ -146,7 +150,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             {ways}
             <p class="sentence">{price}</p>
             <h3>"What matters most?"</h3>
-            <p>"For the chosen bank, one thing at a time: each bar runs from its low, marked, to its high."</p>
+            <p>"For the chosen bank, one thing at a time: each bar runs from its low, marked, to its high; the line is the plan as it stands."</p>
             {figure("What matters most", "tornado", doubted)}
             <p class="sentence">{ranges}</p>
             <p class="note">{drawn}{words::RISK_NOTE}</p>

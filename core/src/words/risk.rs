@@ -153,7 +153,7 @@ pub fn band_says(report: &Report, [low, high]: [u32; 2]) -> String {
         format!("on {low} to {} a year", count(high as usize, "day", "days"))
     };
     format!(
-        "{name}, all in all: short {span}, nine years in ten, with the weather and all that is uncertain about the plan drawn together."
+        "{name}, all in all: short {span}, nine years in ten. For this the weather and all that is uncertain about the plan are drawn together."
     )
 }
 
