@@ -352,6 +352,17 @@ impl Reservoir {
         )
     }
 
+    /// The same over a step at a charging current [A]: that of the step's middle.
+    #[inline(always)]
+    pub fn efficiency_over_all<N: Number>(&self, step: &Step, total_ah: N, current_a: N) -> N {
+        let from = self.efficiency_of_all(total_ah);
+        if self.traits.efficiency_low == self.traits.efficiency_high {
+            return from;
+        }
+        let half_ah = current_a * from * (0.5 * step.hours());
+        self.efficiency_of_all(total_ah + half_ah)
+    }
+
     /// Most charging current that the battery's own limit lets in [A].
     pub fn most_charge_a(&self) -> f64 {
         self.most_charge_a

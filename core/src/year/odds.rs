@@ -349,9 +349,9 @@ impl Stepper<'_> {
         let next = if N::bits(!out) == 0 {
             step.advance_all(levels, drain_a)
         } else {
-            let efficiency = tank.efficiency_of_all(levels.total_ah);
             let offered_a = tank.current_in_a(net_w);
             let most_a = lesser(offered_a, N::same(tank.most_charge_a()));
+            let efficiency = tank.efficiency_over_all(step, levels.total_ah, most_a);
             let into_a = most_a * efficiency - leak_a;
             let next = step.charge_all(levels, N::choose(out, none - drain_a, into_a));
             if beside.shore_w.is_some() {
