@@ -35,6 +35,13 @@ globalThis.larderCrew = (here, said) => {
   };
 };
 
+try {
+  const colours = JSON.parse(localStorage.getItem("amp-larder/colours"));
+  if (colours === "light" || colours === "dark") document.documentElement.dataset.theme = colours;
+} catch {
+  // A browser that keeps nothing, or text that is none: the device's colours.
+}
+
 if (typeof WebAssembly !== "object") {
   fail("This browser can't run WebAssembly, which the page needs. A newer one will do.");
 } else {

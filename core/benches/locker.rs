@@ -17,8 +17,7 @@ fn thing(at_mm: [f64; 3], size_mm: [f64; 3]) -> Obstacle {
         name: "thing".into(),
         space: Box3 { at_mm, size_mm },
         movable: true,
-        carries: false,
-        slope: None,
+        ..Obstacle::default()
     }
 }
 
@@ -31,7 +30,7 @@ fn typical() -> (Locker, Case) {
             thing([200.0, 380.0, 180.0], [300.0, 40.0, 60.0]),
         ],
         measured_within_mm: 2.0,
-        opening: None,
+        ..Locker::default()
     };
     let case = Case {
         size_mm: [330.0, 173.0, 240.0],
@@ -39,6 +38,7 @@ fn typical() -> (Locker, Case) {
         side_gap_mm: 5.0,
         terminal_gap_mm: 30.0,
         within_mm: 1.0,
+        ..Case::default()
     };
     (locker, case)
 }
@@ -56,14 +56,13 @@ fn dear() -> (Locker, Case) {
         inside_mm: [599.0, 835.0, 393.0],
         obstacles: things.collect(),
         measured_within_mm: 2.0,
-        opening: None,
+        ..Locker::default()
     };
     let case = Case {
         size_mm: [207.0, 175.0, 190.0],
         turning: Turning::Any,
-        side_gap_mm: 0.0,
         terminal_gap_mm: 7.0,
-        within_mm: 0.0,
+        ..Case::default()
     };
     (locker, case)
 }

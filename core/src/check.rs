@@ -82,8 +82,9 @@ pub fn report(report: &Report) -> Vec<String> {
         );
         if let Some(fit) = &bank.fit {
             let fits = matches!(fit.outcome, Outcome::Fits { .. });
+            let own = fit.arrangement.iter().filter(|one| one.kind == 0);
             must(
-                !fits || fit.arrangement.len() == bank.count as usize,
+                !fits || own.count() == bank.count as usize,
                 "what fits has a place for each",
             );
             must(

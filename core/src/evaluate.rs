@@ -59,6 +59,7 @@ pub fn evaluate(inputs: &Inputs) -> Report {
     let cold_panels = income::cold_panels(inputs);
     remarks::panels(&mut findings, cold_panels.as_ref());
     remarks_carries::carries(&mut findings, &carries);
+    space::bends(&mut findings, inputs, &carries);
     remarks_carries::place(&mut findings, inputs, &year);
     let grave_first: Vec<f64> = findings
         .iter()

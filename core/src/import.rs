@@ -7,8 +7,9 @@ use crate::battery::{self, Bank, Battery, Label, SecondRating};
 use crate::charge;
 use crate::energy::{self, Ambient, DayKind, Usage, Window, fits_window};
 use crate::finding::{Finding, Gravity};
-use crate::fit;
-use crate::inputs::{BatteryAir, Candidate, Driving, Inputs, Living, PanelSeries, Ranges, Sun};
+use crate::inputs::{
+    BatteryAir, Candidate, Driving, Inputs, Later, Living, PanelSeries, Ranges, Sun,
+};
 use crate::plan::{
     self, Air, BatteryPlace, ControllerKind, DrawUnit, LinkKind, MeterUnit, Plan, Second, Supply,
     Way,
@@ -230,7 +231,9 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
         .locker
         .measured
         .then(|| space::locker(&mut check, &plan.locker));
-    let things = plan.locker.obstacles.iter().map(|row| row.what).collect();
+    let solid = |row: &&plan::Obstacle| row.shape != plan::Shape::WeakFloor;
+    let things = plan.locker.obstacles.iter().filter(solid);
+    let things = things.map(|row| row.what).collect();
     let wiring = wiring::wiring(&mut check, plan, &candidates);
     let ranges = ranges(&mut check, &plan.doubts);
     let watt_price = plan.sun.watt_price.map(|price| {
@@ -1159,33 +1162,36 @@ fn candidate(check: &mut Check<'_>, row: &plan::Candidate, volts: f64) -> Candid
         }),
     };
     let fitted = battery::fit(&battery);
-    let [length, width, height] = row.case_mm;
-    let mut size = |axis: usize, what: &str, value: f64| {
-        check.number(
-            &at(&format!("case_mm/{axis}")),
-            what,
-            Quantity::Length,
-            value,
-            20.0,
-            3000.0,
-        )
-    };
-    let size_mm = [
-        size(1, "The case's length", length),
-        size(2, "The case's width", width),
-        size(3, "The case's height", height),
-    ];
-    let case_within_mm = check.number(
-        &at("case_within_mm"),
-        "How far the case may be out",
-        Quantity::Length,
-        row.case_within_mm,
+    let first_years = check.number(
+        &at("age_years"),
+        "The age",
+        Quantity::Years,
+        row.age_years,
         0.0,
-        50.0,
+        40.0,
     );
-    let space = &check.plan.locker;
-    let side_gap_mm = space.side_gap_mm.clamp(0.0, 500.0);
-    let terminal_gap_mm = space::cables(space).above_mm();
+    let later = row.later_years.map(|years| {
+        check.number(
+            &at("later_years"),
+            "How much later the last string comes",
+            Quantity::Years,
+            years,
+            0.0,
+            20.0,
+        )
+    });
+    // One string alone can't come in two parts.
+    let later = later
+        .filter(|_| parallel > 1)
+        .map(|years| Later { years, first_years });
+    let mass_kg = check.number(
+        &at("mass_kg"),
+        "The mass",
+        Quantity::Mass,
+        row.mass_kg,
+        0.1,
+        2000.0,
+    );
     Candidate {
         id: row.id,
         bank: Bank {
@@ -1196,33 +1202,16 @@ fn candidate(check: &mut Check<'_>, row: &plan::Candidate, volts: f64) -> Candid
             hard_depth: traits.depth_hard.max(depth),
         },
         fitted,
-        age_years: check.number(
-            &at("age_years"),
-            "The age",
-            Quantity::Years,
-            row.age_years,
-            0.0,
-            40.0,
-        ),
-        case: fit::Case {
-            size_mm,
-            turning: match row.turning {
-                plan::Turning::Upright => fit::Turning::Upright,
-                plan::Turning::OnSide => fit::Turning::OnSide,
-                plan::Turning::Any => fit::Turning::Any,
-            },
-            side_gap_mm,
-            terminal_gap_mm,
-            within_mm: case_within_mm,
+        age_years: match later {
+            // New when the others are so much older.
+            Some(later) => {
+                (later.first_years + later.years) * f64::from(parallel - 1) / f64::from(parallel)
+            }
+            None => first_years,
         },
-        mass_kg: check.number(
-            &at("mass_kg"),
-            "The mass",
-            Quantity::Mass,
-            row.mass_kg,
-            0.1,
-            2000.0,
-        ),
+        later,
+        case: space::case(check, row, &at, mass_kg),
+        mass_kg,
         price: row
             .price
             .map(|price| check.number(&at("price"), "The price", Quantity::Money, price, 0.0, 1e7)),

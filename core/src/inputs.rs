@@ -52,27 +52,25 @@ pub(crate) struct Ranges {
     pub(crate) warmth_k: f64,
 }
 
-/// How cables leave the terminals, and the height that each way takes above them [mm].
+/// How cables leave the terminals, and what each way takes above and beside them [mm].
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Cables {
     pub(crate) exit: CableExit,
     pub(crate) lug_mm: f64,
     pub(crate) bar_mm: f64,
+    /// Of the lug's height, what is for the bend of its cable.
+    pub(crate) bend_mm: f64,
+    pub(crate) beside_mm: f64,
 }
 
 impl Cables {
-    /// What a way takes above the terminals [mm]; terminals that end flush take nothing.
-    pub(crate) fn above_by(&self, exit: CableExit) -> f64 {
+    /// What a way takes above the terminals and beyond the case beside them [mm]; terminals that end flush take nothing above.
+    pub(crate) fn room_of(&self, exit: CableExit) -> [f64; 2] {
         match exit {
-            CableExit::Lug => self.lug_mm,
-            CableExit::Bar => self.bar_mm,
-            CableExit::Flush => 0.0,
+            CableExit::Lug => [self.lug_mm, 0.0],
+            CableExit::Bar => [self.bar_mm, self.beside_mm],
+            CableExit::Flush => [0.0, self.beside_mm],
         }
-    }
-
-    /// What the chosen way takes [mm].
-    pub(crate) fn above_mm(&self) -> f64 {
-        self.above_by(self.exit)
     }
 }
 
@@ -186,13 +184,25 @@ pub(crate) struct Driving {
     pub(crate) from_min: u16,
 }
 
+/// A bank of which the last string comes later, new.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Later {
+    /// How much later [years].
+    pub(crate) years: f64,
+    /// Age of the first strings when they are fitted [years].
+    pub(crate) first_years: f64,
+}
+
 /// One bank to compare.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Candidate {
     pub(crate) id: u32,
     pub(crate) bank: Bank,
     pub(crate) fitted: Fitted,
+    /// Age when all of it is there [years]: the mean of its strings.
     pub(crate) age_years: f64,
+    /// Where its last string comes later.
+    pub(crate) later: Option<Later>,
     pub(crate) case: Case,
     pub(crate) mass_kg: f64,
     pub(crate) price: Option<f64>,

@@ -536,6 +536,9 @@ pub struct Candidate {
     pub depth: Option<f64>,
     /// Age when it is fitted [years]; 0 is new.
     pub age_years: f64,
+    /// How much later the last of its strings comes, new [years]; `null` has them come at once.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub later_years: Option<f64>,
     /// Most that one gives [A], by its maker.
     pub max_discharge_a: Option<f64>,
     /// Most that one takes [A], by its maker.
@@ -549,6 +552,15 @@ pub struct Candidate {
     pub case_within_mm: f64,
     /// How it may lie.
     pub turning: Turning,
+    /// Where its terminals sit.
+    #[serde(skip_serializing_if = "is_default")]
+    pub terminals: Terminals,
+    /// From the nearest sides of its top to the middle of a terminal [mm].
+    #[serde(skip_serializing_if = "is_assumed_inset")]
+    pub terminal_in_mm: f64,
+    /// How wide what sits on a terminal is [mm].
+    #[serde(skip_serializing_if = "is_assumed_width")]
+    pub terminal_wide_mm: f64,
     /// Mass of one [kg].
     pub mass_kg: f64,
     /// Price of one, where it is known.
@@ -583,6 +595,8 @@ choice! {
         Slope,
         /// A quarter round, such as a wheel arch.
         Arch,
+        /// No thing at all: a part of the floor that bears only so much.
+        WeakFloor,
     } default Block
 }
 choice! {
@@ -597,6 +611,34 @@ choice! {
         /// To the back.
         Back,
     } default Right
+}
+choice! {
+    /// Where the terminals sit on a battery's top, seen from above with its label, a long side, to the front.
+    Terminals {
+        /// Not told: the whole top counts.
+        Anywhere,
+        /// Both along the front, one near each end.
+        Front,
+        /// Both at one end.
+        LeftEnd,
+        /// One at each end, half-way across.
+        BothEnds,
+        /// At the front left and the back right.
+        Corners,
+        /// At the front right and the back left.
+        OtherCorners,
+    } default Anywhere
+}
+choice! {
+    /// Where a thing that can be moved may go.
+    Goes {
+        /// Anywhere in the locker, or out of it.
+        Anywhere,
+        /// Only out of the locker.
+        Outside,
+        /// Only to a place of its own in the locker.
+        Within,
+    } default Anywhere
 }
 choice! {
     /// How the cables leave the terminals.
@@ -640,6 +682,18 @@ fn is_as_assumed_bar(mm: &f64) -> bool {
     *mm == BAR_MM
 }
 
+fn is_assumed_inset(mm: &f64) -> bool {
+    *mm == TERMINAL_IN_MM
+}
+
+fn is_assumed_width(mm: &f64) -> bool {
+    *mm == TERMINAL_WIDE_MM
+}
+
+/// From the nearest sides of a battery's top to the middle of a terminal [mm, assumed].
+const TERMINAL_IN_MM: f64 = 25.0;
+/// Width of a cable lug in its boot [mm, assumed].
+const TERMINAL_WIDE_MM: f64 = 40.0;
 /// Height of a link bar with the head of its bolt above the case [mm, assumed].
 const BAR_MM: f64 = 12.0;
 
@@ -673,6 +727,37 @@ pub struct Obstacle {
     /// Whether it is a shelf that a battery may stand on.
     #[serde(skip_serializing_if = "is_default")]
     pub carries: bool,
+    /// What all batteries on it may weigh, where a shelf or a part of the floor bears only so much [kg].
+    #[serde(skip_serializing_if = "is_default")]
+    pub bears_kg: Option<f64>,
+    /// Where it may go, if it can be moved.
+    #[serde(skip_serializing_if = "is_default")]
+    pub goes: Goes,
+    /// Corner of the place that it may go to [mm].
+    #[serde(skip_serializing_if = "is_default")]
+    pub place_at_mm: [f64; 3],
+    /// Size of that place [mm].
+    #[serde(skip_serializing_if = "is_default")]
+    pub place_mm: [f64; 3],
+}
+
+/// A battery of another kind that stands in the same space, such as the engine's own.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(default)]
+pub struct Other {
+    /// How many of them.
+    pub count: f64,
+    /// What it is called.
+    pub name: String,
+    /// Case: length, width, height [mm].
+    pub case_mm: [f64; 3],
+    /// How it may lie.
+    pub turning: Turning,
+    /// Where its terminals sit.
+    pub terminals: Terminals,
+    /// Mass of one [kg].
+    pub mass_kg: f64,
 }
 
 /// The space for the batteries.
@@ -701,6 +786,18 @@ pub struct Locker {
     /// Height that the bend of the cable takes above its lug [mm].
     #[serde(skip_serializing_if = "is_zero")]
     pub bend_mm: f64,
+    /// What a cable that leaves sideways takes beyond the case at each terminal, and as much downward [mm].
+    #[serde(skip_serializing_if = "is_zero")]
+    pub beside_mm: f64,
+    /// Free height above the whole of every case, so that it can vent [mm].
+    #[serde(skip_serializing_if = "is_zero")]
+    pub vent_gap_mm: f64,
+    /// What the hold-down takes at both ends of every case [mm].
+    #[serde(skip_serializing_if = "is_zero")]
+    pub hold_gap_mm: f64,
+    /// Batteries of another kind that stand in it too.
+    #[serde(skip_serializing_if = "is_default")]
+    pub other: Other,
     /// What the batteries are carried in through.
     #[serde(skip_serializing_if = "is_default")]
     pub opening: Opening,
@@ -941,12 +1038,16 @@ impl Default for Candidate {
             parallel: 1.0,
             depth: None,
             age_years: 0.0,
+            later_years: None,
             max_discharge_a: None,
             max_charge_a: None,
             case_name: String::new(),
             case_mm: [330.0, 173.0, 240.0],
             case_within_mm: 0.0,
             turning: Turning::Upright,
+            terminals: Terminals::Anywhere,
+            terminal_in_mm: TERMINAL_IN_MM,
+            terminal_wide_mm: TERMINAL_WIDE_MM,
             mass_kg: 30.0,
             price: None,
         }
@@ -966,6 +1067,46 @@ impl Default for Obstacle {
             shape: Shape::Block,
             falls: Falls::Right,
             carries: false,
+            bears_kg: None,
+            goes: Goes::Anywhere,
+            place_at_mm: [0.0; 3],
+            place_mm: [0.0; 3],
+        }
+    }
+}
+
+impl Falls {
+    /// The axis along which what falls so is full at one side (0 length, 1 depth), and whether that side is the far one.
+    pub fn full_side(self) -> (usize, bool) {
+        match self {
+            Self::Left => (0, true),
+            Self::Right => (0, false),
+            Self::Front => (1, true),
+            Self::Back => (1, false),
+        }
+    }
+}
+
+impl Obstacle {
+    /// Whether it hangs: it touches the lid and not the floor.
+    pub fn hangs(&self, inside_mm: [f64; 3]) -> bool {
+        let ([_, _, foot], [_, _, high], [_, _, lid]) = (self.at_mm, self.size_mm, inside_mm);
+        foot > TOUCHES_MM && foot + high >= lid - TOUCHES_MM
+    }
+}
+
+/// As near to the floor or the lid a thing touches it [mm].
+const TOUCHES_MM: f64 = 1.0;
+
+impl Default for Other {
+    fn default() -> Self {
+        Self {
+            count: 0.0,
+            name: "starter battery".into(),
+            case_mm: [242.0, 175.0, 190.0],
+            turning: Turning::Upright,
+            terminals: Terminals::Anywhere,
+            mass_kg: 17.0,
         }
     }
 }
@@ -982,6 +1123,10 @@ impl Default for Locker {
             exit: CableExit::Lug,
             bar_mm: BAR_MM,
             bend_mm: 0.0,
+            beside_mm: 0.0,
+            vent_gap_mm: 0.0,
+            hold_gap_mm: 0.0,
+            other: Other::default(),
             opening: Opening::WholeTop,
             opening_at_mm: [0.0; 2],
             opening_mm: [0.0; 2],

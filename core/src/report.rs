@@ -159,6 +159,17 @@ pub enum SunOrigin {
     NoSun,
 }
 
+/// A bank of which the last string comes later.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct LaterReport {
+    /// How much later [years].
+    pub years: f64,
+    /// How long the first strings last alone, parked, with nothing coming in.
+    pub first_parked: Lasting,
+    /// What share of their rated capacity they still hold when the last one comes.
+    pub first_health: f64,
+}
+
 /// One candidate bank.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct BankReport {
@@ -222,6 +233,8 @@ pub struct BankReport {
     pub mass_kg: f64,
     /// Price, where one is known.
     pub price: Option<f64>,
+    /// Where the last of its strings comes later; all else in this report is of the whole bank, on the day that it comes.
+    pub later: Option<LaterReport>,
     /// Whether and how it goes into the locker; none until that is measured.
     pub fit: Option<Verdict>,
     /// A parked day in the month that matters, from full, by the hour.

@@ -26,8 +26,9 @@ pub use risk::{
 };
 pub use sheet::{CAUTIONS, sheet};
 pub use space::{
-    ONE_LATER, REMINDERS, TO_MEASURE, carried_line, caution, gap_words, middle_line, neighbour,
-    one_against, space_lines, what_it_takes,
+    OF_EACH_THING, ONE_LATER, REMINDERS, TO_MEASURE, bend_line, carried_line, case_called, caution,
+    gap_words, label_faces, later_line, middle_line, neighbour, one_against, space_lines,
+    what_it_takes,
 };
 pub use strings::{
     SHARE_HEADS, alloy, joining_line, link_line, share_line, share_rows, split_fuses, string_lines,
@@ -247,12 +248,18 @@ fn bank_called(kind: Chemistry, each_ah: f64, series: u32, parallel: u32) -> Str
 
 /// A bank's name at the beginning of a sentence: "Two 100 Ah AGM in parallel".
 pub fn bank_name(bank: &BankReport) -> String {
-    capital(&bank_called(
-        bank.chemistry,
-        bank.each_ah,
-        bank.series,
-        bank.parallel,
-    ))
+    let called = bank_called(bank.chemistry, bank.each_ah, bank.series, bank.parallel);
+    let later = bank.later.map(|later| later.years);
+    capital(&(called + &later_called(later)))
+}
+
+fn later_called(years: Option<f64>) -> String {
+    years.map_or(String::new(), |years| {
+        format!(
+            ", the last {} later",
+            Quantity::Years.show(years, Units::Metric)
+        )
+    })
 }
 
 /// The same from the plan, sound or not.
@@ -263,7 +270,7 @@ pub fn candidate_name(row: &plan::Candidate) -> String {
         row.capacity_ah,
         held(row.series),
         held(row.parallel),
-    )
+    ) + &later_called(row.later_years.filter(|_| row.parallel > 1.0))
 }
 
 /// Above the loads: what a parked day takes.

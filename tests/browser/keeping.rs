@@ -41,6 +41,33 @@ async fn two_plans_live_beside_each_other() {
 }
 
 #[tokio::test]
+async fn back_closes_a_dialog_and_the_colours_stay() {
+    let visit = Visit::open(Screen::Phone(390)).await;
+    visit.press("From nothing: five answers").await;
+    visit.kept().await;
+    visit.open_plans().await;
+    let is_open = "return document.getElementById('plans').open";
+    visit.until("it opens", is_open).await;
+    visit
+        .run("const s = document.querySelector('select[aria-label=colours]'); s.value = 'dark'; s.dispatchEvent(new Event('change')); history.back(); return true")
+        .await;
+    let is_closed = "return !document.getElementById('plans').open";
+    visit.until("back closes it", is_closed).await;
+    // Closed by its own button it leaves no step behind: back and forth does not open or leave anything.
+    visit.open_plans().await;
+    visit.until("it opens", is_open).await;
+    visit.press("Done").await;
+    visit
+        .until("its step is gone", "return history.state !== 'plans'")
+        .await;
+    visit.says(".answer-card", "days parked").await;
+    let dark = "return document.documentElement.dataset.theme === 'dark' && document.querySelector('select[aria-label=colours]').value === 'dark'";
+    visit.reload().await;
+    visit.until("the colours stay", dark).await;
+    visit.done().await;
+}
+
+#[tokio::test]
 async fn a_link_opens_as_a_copy_in_a_fresh_browser() {
     let visit = Visit::open(Screen::Desk(1280)).await;
     visit.press("From nothing: five answers").await;

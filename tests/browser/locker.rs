@@ -83,3 +83,52 @@ async fn cables_and_openings_ask_only_what_they_need() {
         .await;
     visit.done().await;
 }
+
+#[tokio::test]
+async fn a_thing_is_dragged_and_nudged_and_each_is_one_step_of_undo() {
+    let mut plan = two_in_the_van();
+    plan.locker.inside_mm = [900.0, 420.0, 300.0];
+    let id = plan.locker.obstacles[1].id;
+    let visit = Visit::with_plan(Screen::Desk(1280), &plan).await;
+    let stands = |mm: &str| {
+        format!(
+            "return document.getElementById('f-locker-obstacles-{id}-at_mm-1').value === '{mm}'"
+        )
+    };
+    let undo = "document.querySelector('[aria-label=Undo]').click(); return true";
+    visit.says("#locker .movable-things", "battery 1").await;
+    visit
+        .until("where it was measured", &stands("480 mm"))
+        .await;
+    // Ten millimetres to the right, in three moves, at the scale of the drawing.
+    let drag = format!(
+        "const g = document.querySelector('#locker .locker [data-thing^=\"{id} 0 1\"]'); const scale = Number(g.dataset.thing.split(' ')[3]); \
+         const at = g.getBoundingClientRect(); const x = at.x + 2, y = at.y + 2; \
+         const send = (what, target, dx) => target.dispatchEvent(new PointerEvent(what, {{ bubbles: true, cancelable: true, pointerId: 1, clientX: x + dx, clientY: y }})); \
+         const box = document.querySelector('.movable-things'); \
+         send('pointerdown', g.firstChild, 0); for (const mm of [4, 8, 10]) send('pointermove', box, mm * scale); send('pointerup', box, 10 * scale); return true"
+    );
+    visit.run(&drag).await;
+    // Pointers come on whole pixels, so that it lands within one of them.
+    visit
+        .until(
+            "it follows",
+            &format!("const mm = parseFloat(document.getElementById('f-locker-obstacles-{id}-at_mm-1').value); return mm > 486 && mm < 494"),
+        )
+        .await;
+    let key = |key: &str| {
+        format!(
+            "const b = [...document.querySelectorAll('#locker .tools button')].find(b => b.textContent === 'shelf bracket'); b.focus(); \
+             b.dispatchEvent(new KeyboardEvent('keydown', {{ key: '{key}', bubbles: true, cancelable: true }})); return document.activeElement === b"
+        )
+    };
+    visit.run(undo).await;
+    visit.until("one step back", &stands("480 mm")).await;
+    for _ in 0..3 {
+        visit.run(&key("ArrowLeft")).await;
+    }
+    visit.until("it follows the keys", &stands("477 mm")).await;
+    visit.run(undo).await;
+    visit.until("one step back", &stands("480 mm")).await;
+    visit.done().await;
+}

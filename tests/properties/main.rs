@@ -88,17 +88,30 @@ fn changed(start: usize, changes: &[(usize, f64, usize, String)], rows: &[u8]) -
     }
     let all = paths(&plan);
     for (at, number, choice, text) in changes {
-        let path = &all[at % all.len()];
-        let held = match plan.field(path).map(|field| field.kind) {
-            Some(Kind::Number(_)) => Held::Number(Some(*number)),
-            Some(Kind::Open(_)) => Held::Number((*choice > 0).then_some(*number)),
-            Some(Kind::Tick) => Held::Tick(choice % 2 == 0),
-            Some(Kind::Choice(_)) => Held::Choice(*choice),
-            _ => Held::Text(text.clone()),
-        };
-        plan.put(path, held);
+        put(&mut plan, &all[at % all.len()], *number, *choice, text);
     }
     plan
+}
+
+/// Puts a value of the field's own kind at a path.
+fn put(plan: &mut Plan, path: &str, number: f64, choice: usize, text: &str) {
+    let held = match plan.field(path).map(|field| field.kind) {
+        Some(Kind::Number(_)) => Held::Number(Some(number)),
+        Some(Kind::Open(_)) => Held::Number((choice > 0).then_some(number)),
+        Some(Kind::Tick) => Held::Tick(choice.is_multiple_of(2)),
+        Some(Kind::Choice(_)) => Held::Choice(choice),
+        _ => Held::Text(text.to_owned()),
+    };
+    plan.put(path, held);
+}
+
+/// The same for a length in a space: mostly one that could be.
+fn any_of_the_space() -> impl Strategy<Value = (usize, f64, usize, String)> {
+    let number = prop_oneof![
+        6 => (0.0..600.0f64).prop_map(f64::round), 3 => (0.0..60.0f64).prop_map(f64::round), 2 => (0.0..5.0f64).prop_map(f64::round),
+        1 => Just(-40.0), 1 => Just(1e308), 1 => Just(f64::NAN),
+    ];
+    (0usize..10_000, number, 0usize..6, "[a-z ]{0,6}")
 }
 
 proptest! {
@@ -135,6 +148,38 @@ proptest! {
             if let Err(says) = read {
                 prop_assert!(says.ends_with('.'), "{says}");
             }
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+
+    #[test]
+    fn whatever_is_typed_of_the_space_is_answered_or_refused(
+        start in 0usize..3,
+        changes in prop::collection::vec(any_of_the_space(), 1..5),
+        rows in prop::collection::vec(2u8..3, 0..3),
+    ) {
+        let mut plan = changed(start, &[], &rows);
+        plan.locker.measured = true;
+        let space = paths(&plan).into_iter().filter(|path| path.starts_with("locker/") || path.starts_with("candidates/"));
+        let space: Vec<String> = space.collect();
+        for (at, number, choice, text) in &changes {
+            put(&mut plan, &space[at % space.len()], *number, *choice, text);
+        }
+        match (larder::assess(&plan), larder::space(&plan)) {
+            (Ok(report), Some(space)) => {
+                prop_assert_eq!(check::report(&report), Vec::<String>::new());
+                for line in larder::words::space_lines(&report, &space, plan.units) {
+                    prop_assert!(line.ends_with(['.', ':']), "{line}");
+                }
+            }
+            (Ok(_), None) => prop_assert!(!plan.locker.measured),
+            (Err(faults), _) => prop_assert!(faults.iter().all(|fault| fault.says.ends_with(['.', '?'])), "{:?}", faults),
+        }
+        if !format!("{plan:?}").contains("NaN") && !format!("{plan:?}").contains("inf") {
+            prop_assert_eq!(link::from_link(&link::to_fragment(&plan)).unwrap(), plan);
         }
     }
 }

@@ -55,23 +55,21 @@ fn instance(dice: &mut Seeded, obstacles: u64, grid: u64) -> (Locker, Case) {
         Obstacle {
             name: "thing".into(),
             space: Box3 { at_mm, size_mm },
-            movable: false,
-            carries: false,
-            slope: None,
+            ..Obstacle::default()
         }
     };
     let locker = Locker {
         inside_mm,
         obstacles: (0..obstacles).map(|_| thing(dice)).collect(),
         measured_within_mm: 2.0,
-        opening: None,
+        ..Locker::default()
     };
     let case = Case {
         size_mm: size.map(|mm| whole(mm as f64)),
         turning: [Turning::Upright, Turning::OnSide, Turning::Any][upto(dice, 2) as usize],
         side_gap_mm: whole(between(dice, 0, 10)),
         terminal_gap_mm: whole(between(dice, 0, 40)),
-        within_mm: 0.0,
+        ..Case::default()
     };
     (locker, case)
 }

@@ -4,6 +4,7 @@
 
 pub mod crew;
 pub mod page;
+pub mod pointer;
 pub mod store;
 pub mod transfer;
 pub mod viewport;

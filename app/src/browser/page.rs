@@ -78,9 +78,7 @@ pub fn address() -> String {
 
 /// Takes the fragment out of the address without leaving a step in the history.
 pub fn clear_fragment() {
-    if let Some(window) = window()
-        && let Ok(history) = window.history()
-    {
+    if let Some(history) = history() {
         let _ = history.replace_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&address()));
     }
 }
@@ -176,7 +174,7 @@ pub fn blur() {
     }
 }
 
-/// Opens or closes a `<dialog>` by its id.
+/// Opens or closes a `<dialog>` by its id. An open one is a step of the history, so that the back button closes it.
 pub fn dialog(id: &str, open: bool) {
     let Some(dialog) = element(id).and_then(|e| e.dyn_into::<web_sys::HtmlDialogElement>().ok())
     else {
@@ -184,7 +182,23 @@ pub fn dialog(id: &str, open: bool) {
     };
     if open && !dialog.open() {
         let _ = dialog.show_modal();
+        if let Some(history) = history() {
+            let _ = history.push_state(&id.into(), "");
+        }
     } else if !open && dialog.open() {
         dialog.close();
     }
+}
+
+/// A dialog was closed, by whatever means: its step of the history goes, unless it was that which closed it.
+pub fn dialog_closed(id: &str) {
+    if let Some(history) = history()
+        && history.state().is_ok_and(|state| state == id)
+    {
+        let _ = history.back();
+    }
+}
+
+fn history() -> Option<web_sys::History> {
+    window()?.history().ok()
 }

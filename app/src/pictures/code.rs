@@ -29,7 +29,7 @@ pub fn code(link: &str) -> Option<String> {
         }
     }
     svg.path("code-dark", &d);
-    Some(svg.finish(false))
+    Some(svg.finish())
 }
 
 #[cfg(test)]

@@ -256,7 +256,7 @@ pub fn diagram(report: &Report, link: LinkKind, units: Units, width: f64) -> Opt
                     .collect()
             });
             return Some(Picture {
-                svg: drawing.svg.finish(false),
+                svg: drawing.svg.finish(),
                 says: format!(
                     "One-line diagram. {name}, then {}, the main switch and the bus bars. On them: {}. From the load panel {}.",
                     pieces(first, units).join(", "),

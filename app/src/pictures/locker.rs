@@ -55,7 +55,7 @@ pub fn locker(space: &Locker, verdict: &Verdict, name: &str, units: Units, width
 pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units) -> String {
     let all = reach(space, verdict);
     let [long, deep, high] = all;
-    let lines = 40.0 + LINE * (2 * space.obstacles.len() + 2) as f64;
+    let lines = 40.0 + LINE * (2 * space.obstacles.len() + 4) as f64;
     let fits = |ratio: f64, stacked: bool| {
         let scale = PAPER / ratio;
         let (across, up, views) = if stacked {
@@ -92,7 +92,7 @@ pub fn to_scale(space: &Locker, verdict: &Verdict, units: Units) -> String {
 fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> String {
     let scale = drawn.scale;
     let [long, deep, high] = drawn.reach;
-    let key: Vec<String> = key(drawn.space, drawn.units)
+    let key: Vec<String> = key(drawn.space, drawn.verdict, drawn.units)
         .iter()
         .flat_map(|says| lines(says, width - 8.0))
         .collect();
@@ -153,7 +153,7 @@ fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> Str
             &says,
         );
     }
-    svg.finish(true)
+    svg.finish()
 }
 
 /// Words in lines that go into a width.
@@ -215,7 +215,7 @@ fn table(space: &Locker, verdict: &Verdict, units: Units) -> Table {
             })
             .collect();
         row(
-            format!("battery {}", at + 1),
+            words::case_called(at, case.kind, space),
             case.at_mm,
             case.size_mm,
             faces.join("; "),

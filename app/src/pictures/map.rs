@@ -136,7 +136,7 @@ pub fn map(map: &SizingMap, room: Option<u32>, width: f64) -> Picture {
         std::iter::once(strings.to_string()).chain(cells).collect()
     });
     Picture {
-        svg: svg.finish(true),
+        svg: svg.finish(),
         says: format!(
             "Days short a year by strings of batteries and watts of solar. {}",
             words::map_says(map)

@@ -5,6 +5,7 @@
 pub mod code;
 pub mod day;
 pub mod diagram;
+pub mod form;
 pub mod locker;
 pub mod map;
 pub mod months;

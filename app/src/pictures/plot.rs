@@ -94,7 +94,7 @@ impl Sheet {
 
     /// The drawing as it stands.
     pub fn finish(&self) -> String {
-        self.svg.take().finish(false)
+        self.svg.take().finish()
     }
 
     /// Adds text of our own.

@@ -97,7 +97,7 @@ pub fn shelf(facts: &Shelf, full_scale_ah: f64, width: f64) -> String {
         svg.text("small", at, bottom + PLANK + 16.0, anchor, &words);
         mark += step;
     }
-    svg.finish(true)
+    svg.finish()
 }
 
 /// A round step that leaves a good 60 px between figures.

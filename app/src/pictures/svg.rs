@@ -68,6 +68,16 @@ impl Svg {
         );
     }
 
+    /// What follows is a thing that a pointer can take, until [`Self::end_thing`].
+    pub fn thing(&mut self, mark: &str) {
+        let _ = write!(self.body, r#"<g data-thing="{}">"#, escape(mark));
+    }
+
+    /// The end of a thing.
+    pub fn end_thing(&mut self) {
+        self.body.push_str("</g>");
+    }
+
     /// A straight line.
     pub fn line(&mut self, class: &str, from: (f64, f64), to: (f64, f64)) {
         let _ = write!(
@@ -127,22 +137,22 @@ impl Svg {
         self.text("label", x, y + 1.0, Anchor::Middle, text);
     }
 
-    /// The whole drawing; `hatches` brings the patterns that its classes name.
-    pub fn finish(self, hatches: bool) -> String {
+    /// The whole drawing; the patterns that its classes name stand once on the page, as [`HATCHES`].
+    pub fn finish(self) -> String {
         let (w, h) = (self.width, self.height);
-        let defs = if hatches { HATCHES } else { "" };
         format!(
-            r#"<svg xmlns="http://www.w3.org/2000/svg" width="{w}" height="{h}" viewBox="0 0 {w} {h}" aria-hidden="true" focusable="false">{defs}{}</svg>"#,
+            r#"<svg xmlns="http://www.w3.org/2000/svg" width="{w}" height="{h}" viewBox="0 0 {w} {h}" aria-hidden="true" focusable="false">{}</svg>"#,
             self.body
         )
     }
 }
 
-/// Hatch for what stays, cross-hatch for what can move, dots for what cold and age take.
-const HATCHES: &str = concat!(
-    r#"<defs><pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><line class="hatch-line" x1="0" y1="0" x2="0" y2="7"/></pattern>"#,
+/// Hatch for what stays, cross-hatch for what can move, dots for what cold and age take: a drawing of no size that is never
+/// hidden, or the patterns would be so too, in print as well.
+pub const HATCHES: &str = concat!(
+    r#"<svg width="0" height="0" aria-hidden="true" focusable="false"><defs><pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><line class="hatch-line" x1="0" y1="0" x2="0" y2="7"/></pattern>"#,
     r#"<pattern id="cross" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><line class="hatch-line" x1="0" y1="0" x2="0" y2="8"/><line class="hatch-line" x1="0" y1="0" x2="8" y2="0"/></pattern>"#,
-    r#"<pattern id="dots" width="6" height="6" patternUnits="userSpaceOnUse"><circle class="hatch-dot" cx="3" cy="3" r="1.1"/></pattern></defs>"#
+    r#"<pattern id="dots" width="6" height="6" patternUnits="userSpaceOnUse"><circle class="hatch-dot" cx="3" cy="3" r="1.1"/></pattern></defs></svg>"#
 );
 
 #[cfg(test)]
@@ -153,6 +163,6 @@ mod tests {
     fn names_cannot_break_out_of_a_drawing() {
         let mut svg = Svg::new(10.0, 10.0);
         svg.text("a", 0.0, 0.0, Anchor::Start, "<script>&\"");
-        assert!(svg.finish(false).contains("&lt;script&gt;&amp;&quot;"));
+        assert!(svg.finish().contains("&lt;script&gt;&amp;&quot;"));
     }
 }

@@ -44,7 +44,7 @@ pub fn tornado(doubts: &[Doubt], plain_days: f64, units: Units, width: f64) -> P
         .first()
         .and_then(|row| Some((row.first()?, row.get(1)?)));
     Picture {
-        svg: svg.finish(false),
+        svg: svg.finish(),
         says: first.map_or_else(String::new, |(name, days)| {
             format!("What moves the days short a year most is {name}: {days}.")
         }),

@@ -1,10 +1,11 @@
 //! Turned: the locker seen from a corner above, spun about its upright axis; what stays is hatched, as in the plain views.
 
+use super::form::{Profile, profile, swept};
 use super::svg::Svg;
-use super::view::{boxed, letter, of, swept};
+use super::view::{boxed, letter, of};
 use super::{Picture, Table};
 use larder::fit::{Box3, Verdict};
-use larder::plan::Locker;
+use larder::plan::{Locker, Shape};
 
 /// How far one looks down [degrees].
 const DOWN_DEG: f64 = 28.0;
@@ -47,6 +48,41 @@ impl Eye {
         }
     }
 
+    /// The faces that are seen of a side view drawn out over a box's other level axis, each with the axis that it looks along
+    /// most, which shades it.
+    fn prism(&self, space: &Box3, (along, corners): &Profile) -> Vec<(usize, Vec<[f64; 3]>)> {
+        let other = 1 - along;
+        let near = of(&space.at_mm, other);
+        let far = near + of(&space.size_mm, other);
+        let point = |[u, z]: [f64; 2], v: f64| {
+            if *along == 0 { [u, v, z] } else { [v, u, z] }
+        };
+        let end = if self.nearer(other) { far } else { near };
+        let mut faces = vec![(
+            other,
+            corners.iter().map(|corner| point(*corner, end)).collect(),
+        )];
+        let toward = [-self.sin * self.cos_down, -self.cos * self.cos_down];
+        let next = corners.iter().cycle().skip(1);
+        for (a, b) in corners.iter().zip(next) {
+            // Outward, since the corners turn to the left.
+            let (out, up) = (b[1] - a[1], a[0] - b[0]);
+            if out * toward.get(*along).copied().unwrap_or(0.0) + up * self.sin_down > 0.0 {
+                let side = if up.abs() > out.abs() { 2 } else { *along };
+                faces.push((
+                    side,
+                    vec![
+                        point(*a, near),
+                        point(*b, near),
+                        point(*b, far),
+                        point(*a, far),
+                    ],
+                ));
+            }
+        }
+        faces
+    }
+
     /// Whether a box surely stands before another.
     fn before(&self, a: &Box3, b: &Box3) -> bool {
         (0..3).any(|axis| {
@@ -67,16 +103,21 @@ pub fn turned(space: &Locker, verdict: &Verdict, spin_deg: f64, width: f64) -> P
         at_mm: [0.0; 3],
         size_mm: space.inside_mm,
     };
-    let mut things: Vec<(Box3, &'static str, String)> = Vec::new();
+    let mut things: Vec<(Box3, &'static str, String, Option<Profile>)> = Vec::new();
     for (at, thing) in space.obstacles.iter().enumerate() {
-        let class = if thing.movable { "movable" } else { "fixed" };
-        things.push((swept(thing), class, letter(at)));
+        let class = match (thing.shape, thing.movable) {
+            (Shape::WeakFloor, _) => "weak-floor",
+            (_, true) => "movable",
+            (_, false) => "fixed",
+        };
+        let form = profile(thing, space.inside_mm);
+        things.push((swept(thing), class, letter(at), form));
     }
     for (at, case) in verdict.arrangement.iter().enumerate() {
-        things.push((boxed(case), "battery", (at + 1).to_string()));
+        things.push((boxed(case), "battery", (at + 1).to_string(), None));
     }
     if let Some(ghost) = &verdict.ghost {
-        things.push((boxed(ghost), "ghost", "no room".to_owned()));
+        things.push((boxed(ghost), "ghost", "no room".to_owned(), None));
     }
     let corners: Vec<(f64, f64)> = std::iter::once(&inside)
         .chain(things.iter().map(|(space, ..)| space))
@@ -111,11 +152,24 @@ pub fn turned(space: &Locker, verdict: &Verdict, spin_deg: f64, width: f64) -> P
                     .all(|(_, (other, ..))| !eye.before(space, other) || eye.before(other, space))
             })
         });
-        let (space, class, name) = things.remove(first.unwrap_or(0));
-        for (axis, far) in [(2, true), (0, eye.nearer(0)), (1, eye.nearer(1))] {
-            let line = outline(&face(&space, axis, far), &at);
+        let (space, class, name, form) = things.remove(first.unwrap_or(0));
+        let seen = match &form {
+            Some(form) => eye.prism(&space, form),
+            None => {
+                let sides = [(2, true), (0, eye.nearer(0)), (1, eye.nearer(1))];
+                let side = |(axis, far): (usize, bool)| (axis, face(&space, axis, far).to_vec());
+                sides.map(side).to_vec()
+            }
+        };
+        for (side, points) in seen {
+            let line = outline(&points, &at);
+            // The many faces of an arch are one: no edges between them.
+            let facet = match &form {
+                Some((_, corners)) if corners.len() > 4 && points.len() == 4 => " facet",
+                _ => "",
+            };
             svg.path("ground", &line);
-            svg.path(&format!("{class} side-{axis}"), &line);
+            svg.path(&format!("{class} side-{side}{facet}"), &line);
         }
         let [x, y, z] = space.at_mm;
         let [l, w, h] = space.size_mm;
@@ -126,7 +180,7 @@ pub fn turned(space: &Locker, verdict: &Verdict, spin_deg: f64, width: f64) -> P
     svg.label(front_x, front_y + 4.0, "front");
     let spin = spin_deg.rem_euclid(360.0).round();
     Picture {
-        svg: svg.finish(true),
+        svg: svg.finish(),
         says: format!(
             "The locker from above and aside, turned by {spin} degrees; the same facts as in the drawing before."
         ),
@@ -168,7 +222,7 @@ fn face(space: &Box3, axis: usize, far: bool) -> [[f64; 3]; 4] {
     })
 }
 
-fn outline(points: &[[f64; 3]; 4], at: &dyn Fn([f64; 3]) -> (f64, f64)) -> String {
+fn outline(points: &[[f64; 3]], at: &dyn Fn([f64; 3]) -> (f64, f64)) -> String {
     let steps = points.iter().enumerate().map(|(step, point)| {
         let (x, y) = at(*point);
         let letter = if step == 0 { 'M' } else { 'L' };

@@ -1,11 +1,16 @@
 //! One view of the locker, as a joiner draws it: hatch for what stays, cross-hatch for what can move, slashed dimension
 //! ends, a dashed ghost with the overlap tinted, the binding gap marked.
 
+use super::form::{Profile, profile, swept};
 use super::svg::{Anchor, Svg, text_width};
 use larder::fit::{Box3, Gap, Neighbour, Outcome, Placement, Verdict};
 use larder::numeric::order;
 use larder::plan::{Locker, Shape, Units};
 use larder::units::{Quantity, tidy};
+use larder::words;
+
+/// Height of a label [px].
+const LABEL_HIGH: f64 = 17.0;
 
 /// From where the locker is seen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,23 +56,6 @@ pub fn boxed(one: &Placement) -> Box3 {
     }
 }
 
-/// An obstacle with all that it passes.
-pub fn swept(thing: &larder::plan::Obstacle) -> Box3 {
-    let axis = |axis: usize| {
-        let (at, size, travel) = (
-            of(&thing.at_mm, axis),
-            of(&thing.size_mm, axis),
-            of(&thing.travel_mm, axis),
-        );
-        (at + travel.min(0.0), size + travel.abs())
-    };
-    let ((x, l), (y, w), (z, h)) = (axis(0), axis(1), axis(2));
-    Box3 {
-        at_mm: [x, y, z],
-        size_mm: [l, w, h],
-    }
-}
-
 /// A length as the plan shows it.
 pub fn length(mm: f64, units: Units) -> String {
     Quantity::Length.show((mm * 10.0).round() / 10.0, units)
@@ -95,6 +83,9 @@ struct Item {
     space: Box3,
     class: &'static str,
     names: (String, String),
+    /// The id of a thing that can be dragged.
+    thing: Option<u32>,
+    profile: Option<Profile>,
 }
 
 impl Drawn<'_> {
@@ -127,10 +118,30 @@ impl Drawn<'_> {
         );
         let items = self.items(toward, more_is_nearer);
         for item in &items {
-            if item.class != "ghost" {
-                rect(svg, "ground", &item.space);
+            if let Some(id) = item.thing {
+                svg.thing(&format!("{id} {across} {up} {}", self.scale));
             }
-            rect(svg, item.class, &item.space);
+            let side_view = match &item.profile {
+                Some((axis, corners)) if *axis == across && up == 2 => Some(corners),
+                _ => None,
+            };
+            if let Some(corners) = side_view {
+                let steps = corners.iter().enumerate().map(|(at, [along, height])| {
+                    let letter = if at == 0 { 'M' } else { 'L' };
+                    format!("{letter}{:.1} {:.1}", x(*along), y(*height))
+                });
+                let outline = steps.collect::<String>() + "Z";
+                svg.path("ground", &outline);
+                svg.path(item.class, &outline);
+            } else {
+                if item.class != "ghost" {
+                    rect(svg, "ground", &item.space);
+                }
+                rect(svg, item.class, &item.space);
+            }
+            if item.thing.is_some() {
+                svg.end_thing();
+            }
             if item.class == "ghost" {
                 let others = items.iter().filter(|other| other.class != "ghost");
                 for both in others.filter_map(|other| overlap(&item.space, &other.space)) {
@@ -143,6 +154,9 @@ impl Drawn<'_> {
                     rect(svg, "clash", &both);
                 }
             }
+        }
+        for room in &self.verdict.clear {
+            rect(svg, "clear", room);
         }
         // What is nearer may hide the ghost: its outline shows through.
         if let Some(ghost) = &self.verdict.ghost {
@@ -209,22 +223,32 @@ impl Drawn<'_> {
             space,
             class,
             names,
+            thing: None,
+            profile: None,
         };
         let mut items: Vec<Item> = Vec::new();
         for (at, thing) in self.space.obstacles.iter().enumerate() {
             let class = match (thing.movable, thing.travel_mm == [0.0; 3]) {
+                _ if thing.shape == Shape::WeakFloor => "weak-floor",
                 (_, false) => "fixed travels",
                 (true, _) => "movable",
                 (false, _) => "fixed",
             };
-            items.push(item(
-                swept(thing),
-                class,
-                (format!("{} {}", letter(at), thing.name), letter(at)),
-            ));
+            items.push(Item {
+                thing: Some(thing.id),
+                profile: profile(thing, self.space.inside_mm),
+                ..item(
+                    swept(thing),
+                    class,
+                    (format!("{} {}", letter(at), thing.name), letter(at)),
+                )
+            });
         }
         for (at, case) in self.verdict.arrangement.iter().enumerate() {
-            let names = (format!("battery {}", at + 1), (at + 1).to_string());
+            let names = (
+                words::case_called(at, case.kind, self.space),
+                (at + 1).to_string(),
+            );
             items.push(item(boxed(case), "battery", names));
         }
         if let Some(ghost) = &self.verdict.ghost {
@@ -246,7 +270,11 @@ impl Drawn<'_> {
     fn gaps(&self, svg: &mut Svg, seen: Seen, x: &dyn Fn(f64) -> f64, y: &dyn Fn(f64) -> f64) {
         let (across, up, ..) = seen.axes();
         let binding = binding(self.verdict);
-        for gap in &self.verdict.gaps {
+        // The one that binds has its figure where it belongs; others give way to what is written.
+        let mut written: Vec<(f64, f64, f64)> = Vec::new();
+        let gaps = self.verdict.gaps.iter();
+        let others = gaps.filter(|gap| binding != Some(gap));
+        for gap in binding.into_iter().chain(others) {
             let Some(case) = self.verdict.arrangement.get(gap.case) else {
                 continue;
             };
@@ -284,15 +312,23 @@ impl Drawn<'_> {
                 14.0
             };
             if binds || px >= roomy || self.to_build_from {
+                let words = if binds { format!("▸ {words}") } else { words };
+                let half = text_width(&words) / 2.0 + 4.0;
                 let (mid_x, mid_y) = (
                     f64::midpoint(ends.0.0, ends.1.0),
                     f64::midpoint(ends.0.1, ends.1.1),
                 );
-                svg.label(
-                    mid_x,
-                    mid_y + 4.0,
-                    &if binds { format!("▸ {words}") } else { words },
-                );
+                let free = |y: &f64| {
+                    written.iter().all(|(x, other, wide)| {
+                        (x - mid_x).abs() >= half + wide || (y - other).abs() >= LABEL_HIGH
+                    })
+                };
+                let tried = [0.0, LABEL_HIGH, -LABEL_HIGH].map(|by| mid_y + by);
+                let found = tried.into_iter().find(free);
+                if let Some(at) = found.or(self.to_build_from.then_some(mid_y)) {
+                    svg.label(mid_x, at + 4.0, &words);
+                    written.push((mid_x, at, half));
+                }
             }
         }
     }
@@ -352,7 +388,7 @@ fn beyond(space: &Box3, inside: [f64; 3], axis: usize) -> Option<Box3> {
 }
 
 /// What the letters stand for, and what becomes of each thing.
-pub fn key(space: &Locker, units: Units) -> Vec<String> {
+pub fn key(space: &Locker, verdict: &Verdict, units: Units) -> Vec<String> {
     let figures = (units == Units::Metric)
         .then(|| "Figures in the gaps are mm; ▸ marks the one that binds.".to_owned());
     let each = space.obstacles.iter().enumerate();
@@ -366,12 +402,22 @@ pub fn key(space: &Locker, units: Units) -> Vec<String> {
         };
         let form = match thing.shape {
             Shape::Block => "",
-            Shape::Slope => ", a slope within this box",
-            Shape::Arch => ", an arch within this box",
+            Shape::Slope => ", a slope",
+            Shape::Arch => ", an arch",
+            Shape::WeakFloor => {
+                let kg = Quantity::Mass.show(thing.bears_kg.unwrap_or(0.0), units);
+                return format!("{}: {}, a floor that bears {kg}", letter(at), thing.name);
+            }
         };
         format!("{}: {}, {does}{form}", letter(at), thing.name)
     });
-    letters.chain(figures).collect()
+    let cases = verdict.arrangement.iter().enumerate();
+    let others = cases
+        .filter(|(_, case)| case.kind > 0)
+        .map(|(at, _)| format!("{}: {}", at + 1, space.other.name));
+    let clear = (!verdict.clear.is_empty())
+        .then(|| "Dotted: what stays clear about the terminals.".to_owned());
+    letters.chain(others).chain(clear).chain(figures).collect()
 }
 
 /// A dimension line with slashed ends, along x or along y.

@@ -79,7 +79,7 @@ pub fn year(bank: &BankYear, month_of: &[u8], chosen: usize, width: f64) -> Pict
         ]
     });
     Picture {
-        svg: svg.finish(false),
+        svg: svg.finish(),
         says: format!(
             "A typical year of the chosen bank: {} days short, the lowest state of charge {:.0} %.",
             bank.short_days,
@@ -129,7 +129,7 @@ pub fn states(bank: &BankYear, width: f64) -> Picture {
     svg.line("stroke-rule", (LEFT, bottom), (width - 8.0, bottom));
     let low: f64 = bank.hours_at.iter().take(5).sum::<f64>() / hours * 100.0;
     Picture {
-        svg: svg.finish(false),
+        svg: svg.finish(),
         says: format!("The bank stands below half its charge for {low:.0} % of a typical year."),
         table: Table {
             heads: ["state of charge", "hours", "share of the year"]

@@ -28,10 +28,13 @@ fn line(line: Vec<Span>) -> AnyView {
 
 /// The sentences, one a candidate.
 fn sentences(desk: Desk) -> Memo<Vec<Vec<Span>>> {
+    // A year takes longer than a keystroke: its part of a sentence follows when it is drawn.
+    let of_year = desk.of_section("year");
     memo(move || {
-        let report = desk.report_at_once();
+        let (report, year) = (desk.report_at_once(), of_year.year());
         let units = desk.plan_at("plan/units").units;
-        report.map_or(Vec::new(), |report| words::answer(&report, units))
+        let year = year.as_ref().map(|year| &year.report);
+        report.map_or(Vec::new(), |report| words::answer(&report, year, units))
     })
 }
 

@@ -30,6 +30,12 @@ fn close(id: &str) {
     page::dialog(id, false);
 }
 
+/// Closes whichever is open: the back button was pressed.
+pub fn close_all() {
+    close("plans");
+    close("share");
+}
+
 /// A file name from the plan's name.
 fn file_name(plan: &Plan) -> String {
     let safe: String = plan
@@ -113,7 +119,7 @@ pub fn plans(desk: Desk) -> AnyView {
         page::print();
     });
     view! {
-        <dialog id="plans" class="dialog" aria-labelledby="plans-head">
+        <dialog id="plans" class="dialog" aria-labelledby="plans-head" on:close=move |_| page::dialog_closed("plans")>
             <h2 id="plans-head">"Plans in this browser"</h2>
             <p class="sentence">{say(desk, "plan", "This one is called {name}, with prices in {currency}.")}</p>
             <ul class="kept-list">{rows}</ul>
@@ -193,18 +199,26 @@ fn import(desk: Desk, event: &Event) {
 
 /// Light, dark, or as the device.
 fn theme() -> AnyView {
-    let pick = |event| match event_target_value(&event).as_str() {
-        "device" => page::unset_root("data-theme"),
-        theme => page::set_root("data-theme", theme),
+    let kept = larder_store::colours();
+    let pick = |event| {
+        let colours = event_target_value(&event);
+        match colours.as_str() {
+            "light" | "dark" => page::set_root("data-theme", &colours),
+            _ => page::unset_root("data-theme"),
+        }
+        larder_store::remember_colours(&colours);
     };
-    view! {
-        <select class="field choice" aria-label="colours" on:change=pick>
-            <option value="device">"as the device"</option>
-            <option value="light">"light"</option>
-            <option value="dark">"dark"</option>
-        </select>
-    }
-    .into_any()
+    let choices = [
+        ("device", "as the device"),
+        ("light", "light"),
+        ("dark", "dark"),
+    ];
+    let choices = choices.map(|(value, called)| {
+        let chosen = kept.as_deref() == Some(value);
+        view! { <option value=value selected=chosen>{called}</option> }.into_any()
+    });
+    view! { <select class="field choice" aria-label="colours" on:change=pick>{Vec::from(choices)}</select> }
+        .into_any()
 }
 
 /// Opens the sharing dialog with a fresh link.
@@ -238,7 +252,7 @@ pub fn share(desk: Desk) -> AnyView {
         });
     });
     view! {
-        <dialog id="share" class="dialog" aria-labelledby="share-head">
+        <dialog id="share" class="dialog" aria-labelledby="share-head" on:close=move |_| page::dialog_closed("share")>
             <h2 id="share-head">"Pass this plan on"</h2>
             <p>"The link holds the whole plan; nothing is stored anywhere else. Who opens it gets a copy."</p>
             <input class="link-text" type="text" readonly=true aria-label="link to this plan" prop:value=says(move || desk.link.get()) />

@@ -2,12 +2,14 @@
 
 use super::list::{RowView, Rows, button, row};
 use super::measure;
+use super::moving;
 use super::shell::Width;
+use crate::browser::pointer;
 use crate::fields::{field, say};
 use crate::pictures::{figure, locker as locker_picture, turned};
 use crate::state::desk::Desk;
 use crate::view::{holds, memo, none, part, press, says, when};
-use larder::plan::{CableExit, List, Obstacle, Opening, Shape};
+use larder::plan::{CableExit, Goes, List, Obstacle, Opening, Shape};
 use larder::words;
 use leptos::prelude::*;
 
@@ -63,14 +65,27 @@ fn space(desk: Desk, width: Width) -> AnyView {
             })
         })
     });
+    let weak = press(move || {
+        things.add(|plan, id| {
+            plan.locker.obstacles.push(Obstacle {
+                id,
+                name: "thin floor".into(),
+                shape: Shape::WeakFloor,
+                bears_kg: Some(25.0),
+                ..Obstacle::default()
+            })
+        })
+    });
     let exit = memo(move || desk.plan_at("locker/exit").locker.exit);
     let above = part(move || {
         let says = match exit.get() {
             CableExit::Lug => {
                 ": {terminal_gap_mm} stay free above the terminals, and {bend_mm} more for the cable's bend."
             }
-            CableExit::Bar => ", which takes {bar_mm} above the case.",
-            CableExit::Flush => ".",
+            CableExit::Bar => {
+                ", which takes {bar_mm} above the case and {beside_mm} beyond it at the terminals."
+            }
+            CableExit::Flush => ", and take {beside_mm} beyond it at the terminals.",
         };
         say(desk, "locker", says)
     });
@@ -79,21 +94,47 @@ fn space(desk: Desk, width: Width) -> AnyView {
         {row(desk, RowView {
             called: "the locker's inside".to_owned(),
             class: String::new(),
-            at: "locker/inside_mm locker/within_mm locker/side_gap_mm locker/terminal_gap_mm locker/bend_mm locker/bar_mm".to_owned(),
+            at: "locker/inside_mm locker/within_mm locker/side_gap_mm locker/terminal_gap_mm locker/bend_mm locker/bar_mm locker/beside_mm locker/vent_gap_mm locker/hold_gap_mm locker/other".to_owned(),
             sentence: sentence.into_any(),
             side: none(),
-            drawer: None,
+            drawer: Some(Box::new(move || gaps(desk))),
         })}
         {opening(desk)}
         <p class="second lead">"Anything in the way? Positions count from the left end, the front and the floor."</p>
         {things.view(obstacle)}
-        <div class="add-row">{button("Something is in the way", "button plain", add)}</div>
-        {figure("The locker", "locker", picture)}
+        <div class="add-row">
+            {button("Something is in the way", "button plain", add)}
+            {button("The floor is weak somewhere", "button plain", weak)}
+        </div>
+        {moving::movable(desk, figure("The locker", "locker", picture))}
         <div class="to-scale" aria-hidden="true" inner_html=says(move || to_scale.get().unwrap_or_default())></div>
         {spun(desk, width)}
         {verdicts(desk)}
         {takes(desk)}
         {against(desk)}
+    }
+    .into_any()
+}
+
+/// Gaps of their own, and what stands in the space besides.
+fn gaps(desk: Desk) -> AnyView {
+    let there = memo(move || desk.plan_at("locker/other").locker.other.count > 0.0);
+    let other = when(there, move || {
+        say(
+            desk,
+            "locker",
+            ": {other/name}, {other/case_mm/1} long, {other/case_mm/2} wide, {other/case_mm/3} high, of {other/mass_kg}. It may {other/turning}; its terminals sit {other/terminals}",
+        )
+    });
+    let bends = says(move || {
+        let report = desk.report();
+        let line = report.and_then(|report| words::bend_line(&report, desk.plan().units));
+        line.unwrap_or_default()
+    });
+    view! {
+        <p>{say(desk, "locker", "Above the whole of each case {vent_gap_mm} stay free to vent. What holds it down takes {hold_gap_mm} at both of its ends.")}</p>
+        <p class="note">{bends}</p>
+        <p>{say(desk, "locker", "Besides the bank, {other/count} of another kind stand in it")}{other}"."</p>
     }
     .into_any()
 }
@@ -134,25 +175,67 @@ fn opening(desk: Desk) -> AnyView {
     )
 }
 
+/// What an obstacle's row and drawer depend on.
+#[derive(Clone, Copy, Default, PartialEq)]
+struct Form {
+    shape: Shape,
+    movable: bool,
+    carries: bool,
+    goes: Goes,
+}
+
 fn obstacle(things: Rows, id: u32) -> AnyView {
     let desk = things.desk;
     let at = things.at(id);
-    let said = "{name} that {movable}: begins {at_mm/1} from the left, {at_mm/2} from the front, {at_mm/3} from the floor; it is {size_mm/1} long, {size_mm/2} deep, {size_mm/3} high.";
+    let place = at.clone();
+    let form = memo(move || {
+        let plan = desk.plan_at(&place);
+        let thing = plan.locker.obstacles.iter().find(|thing| thing.id == id);
+        thing.map_or_else(Form::default, |thing| Form {
+            shape: thing.shape,
+            movable: thing.movable,
+            carries: thing.carries,
+            goes: thing.goes,
+        })
+    });
+    let is = move |holds: fn(Form) -> bool| memo(move || holds(form.get()));
+    let weak = is(|form| form.shape == Shape::WeakFloor);
+    let place = at.clone();
+    let sentence = part(move || {
+        let said = if weak.get() {
+            "{name}, a part of the floor that bears {bears_kg} in all: begins {at_mm/1} from the left, {at_mm/2} from the front; it is {size_mm/1} long, {size_mm/2} deep."
+        } else {
+            "{name} that {movable}: begins {at_mm/1} from the left, {at_mm/2} from the front, {at_mm/3} from the floor; it is {size_mm/1} long, {size_mm/2} deep, {size_mm/3} high."
+        };
+        say(desk, &place, said)
+    });
     let place = at.clone();
     let drawer = move || {
-        let shape = memo({
+        let more = |holds: fn(Form) -> bool, said: &'static str| {
             let place = place.clone();
-            move || {
-                let plan = desk.plan_at(&place);
-                let thing = plan.locker.obstacles.iter().find(|thing| thing.id == id);
-                thing.is_some_and(|thing| thing.shape != Shape::Block)
-            }
-        });
-        let falls = place.clone();
-        let falls = when(shape, move || say(desk, &falls, " that falls {falls}"));
+            when(is(holds), move || say(desk, &place, said))
+        };
+        let falls = more(
+            |form| matches!(form.shape, Shape::Slope | Shape::Arch),
+            " that falls {falls}",
+        );
+        let bears = more(
+            |form| form.carries && form.shape != Shape::WeakFloor,
+            " that bears {bears_kg} in all",
+        );
+        let goes = more(|form| form.movable, " It may go {goes}");
+        let to = more(
+            |form| form.movable && form.goes == Goes::Within,
+            " that begins {place_at_mm/1} from the left, {place_at_mm/2} from the front and {place_at_mm/3} from the floor, and is {place_mm/1} long, {place_mm/2} deep and {place_mm/3} high, where 0 stands for as much as the thing itself",
+        );
+        let stop = more(|form| form.movable, ".");
+        let travels = more(
+            |form| form.shape != Shape::WeakFloor,
+            "It travels {travel_mm/1} to the right, {travel_mm/2} to the back and {travel_mm/3} upward; less than nothing is the other way. All that it passes is kept clear.",
+        );
         view! {
-            <p>{say(desk, &place, "It is {what} and {carries}. It has the form of {shape}")}{falls}"."</p>
-            <p>{say(desk, &place, "It travels {travel_mm/1} to the right, {travel_mm/2} to the back and {travel_mm/3} upward; less than nothing is the other way. All that it passes is kept clear.")}</p>
+            <p>{say(desk, &place, "It is {what} and {carries}")}{bears}{say(desk, &place, ". It has the form of {shape}")}{falls}"."{goes}{to}{stop}</p>
+            <p>{travels}</p>
             {things.tools(id)}
         }
         .into_any()
@@ -162,7 +245,7 @@ fn obstacle(things: Rows, id: u32) -> AnyView {
         RowView {
             called: words::field_called(&desk.plan_now(), &at),
             class: String::new(),
-            sentence: say(desk, &at, said),
+            sentence,
             at,
             side: none(),
             drawer: Some(Box::new(drawer)),
@@ -194,9 +277,23 @@ fn spun(desk: Desk, width: Width) -> AnyView {
         event.prevent_default();
         turn(by);
     };
+    // A finger or a mouse spins it: half a degree a pixel.
+    let held = StoredValue::new(None::<i32>);
+    let take = move |event: leptos::ev::PointerEvent| {
+        pointer::hold(&event);
+        held.set_value(Some(event.client_x()));
+    };
+    let drag = move |event: leptos::ev::PointerEvent| {
+        if let Some(from) = held.get_value() {
+            held.set_value(Some(event.client_x()));
+            turn(f64::from(from - event.client_x()) / 2.0);
+        }
+    };
+    let leave = move |_: leptos::ev::PointerEvent| held.set_value(None);
     view! {
         <figure class="figure turned" hidden=holds(move || picture.with(Option::is_none))>
             <div class="drawing" role="img" tabindex="0" on:keydown=keys
+                on:pointerdown=take on:pointermove=drag on:pointerup=leave on:pointercancel=leave
                 aria-label=says(move || picture.with(|p| p.as_ref().map_or(String::new(), |p| p.says.clone())))
                 inner_html=says(move || picture.with(|p| p.as_ref().map_or(String::new(), |p| p.svg.clone())))></div>
             <div class="tools no-print">
@@ -289,7 +386,10 @@ fn against(desk: Desk) -> AnyView {
                 words::one_against(chosen, other, year.as_ref().map(|year| &year.report), units);
             view! { <p>{says}</p> }.into_any()
         });
-        let lines: Vec<_> = lines.collect();
+        let later = report.banks.iter();
+        let later = later.filter_map(|bank| words::later_line(&report, bank));
+        let later = later.map(|says| view! { <p>{says}</p> }.into_any());
+        let lines: Vec<_> = lines.chain(later).collect();
         if lines.is_empty() {
             return none();
         }

@@ -13,6 +13,7 @@ pub mod living;
 pub mod loads;
 pub mod locker;
 pub mod measure;
+pub mod moving;
 pub mod paste;
 pub mod refill;
 pub mod sheet;

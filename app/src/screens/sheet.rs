@@ -5,7 +5,7 @@ use super::shell::Width;
 use crate::browser::page;
 use crate::pictures::{Table, diagram, figure, locker as locker_picture, table};
 use crate::state::desk::Desk;
-use crate::view::{memo, none, part, press};
+use crate::view::{memo, none, part, press, says};
 use larder::words::{self, SheetPart};
 use leptos::prelude::*;
 
@@ -27,16 +27,8 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     });
     let space = memo(move || {
         let (report, plan) = (desk.report()?, desk.plan());
-        let bank = report.chosen_bank()?;
-        let (fit, name) = (bank.fit.as_ref()?, words::bank_name(bank));
-        let wide = width.column.get();
-        Some(locker_picture::locker(
-            &plan.locker,
-            fit,
-            &name,
-            plan.units,
-            wide,
-        ))
+        let fit = report.chosen_bank()?.fit.as_ref()?;
+        Some(locker_picture::to_scale(&plan.locker, fit, plan.units))
     });
     let some = move |range: std::ops::Range<usize>| {
         part(move || {
@@ -59,7 +51,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 {button("Print the whole plan", "button plain", press(page::print))}
             </div>
             {some(0..1)}
-            <div class="sheet-only">{figure("The locker on the sheet", "locker", space)}</div>
+            <div class="sheet-only to-scale" aria-hidden="true" inner_html=says(move || space.get().unwrap_or_default())></div>
             <h3>"Before you build"</h3>
             <ul class="cautions">{cautions.collect::<Vec<_>>()}</ul>
             {figure("One-line diagram", "diagram", one_line)}

@@ -5,6 +5,7 @@ use super::{
     sure, year,
 };
 use crate::browser::{page, viewport};
+use crate::pictures::svg;
 use crate::state::desk::{Desk, Keeping};
 use crate::state::larder_store;
 use crate::view::{memo, part, says};
@@ -114,6 +115,7 @@ pub fn shell() -> impl IntoView {
         }
         event.prevent_default();
     });
+    let back = window_event_listener(ev::popstate, move |_| dialogs::close_all());
     let leaving = window_event_listener(ev::pagehide, move |_| {
         if desk.keeping.get_untracked() == Keeping::Waiting {
             desk.keep();
@@ -121,6 +123,7 @@ pub fn shell() -> impl IntoView {
     });
     on_cleanup(move || {
         arrived.remove();
+        back.remove();
         keys.remove();
         leaving.remove();
     });
@@ -153,6 +156,7 @@ pub fn shell() -> impl IntoView {
         .into_any()
     });
     view! {
+        <div class="hatches" inner_html=svg::HATCHES></div>
         {header::header(desk)}
         {header::notice(desk)}
         {plan_page}

@@ -5,10 +5,10 @@ use super::shell::Width;
 use crate::fields::{Match, Picker, choice, faults_beneath, field, open_number, picker, say};
 use crate::pictures::{self, Table, day as day_picture, figure, shelf};
 use crate::state::desk::Desk;
-use crate::view::{holds, memo, none, part, press, says};
+use crate::view::{holds, memo, none, part, press, says, when};
 use larder::battery::Chemistry;
 use larder::data::cases::{case_by_name, cases};
-use larder::plan::{Candidate, List, Plan, Second};
+use larder::plan::{Candidate, List, Plan, Second, Terminals};
 use larder::report::{BankReport, Report};
 use larder::words;
 use leptos::prelude::*;
@@ -70,8 +70,16 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             "button plain",
             copy(|bank| bank.parallel = (bank.parallel - 1.0).max(1.0)),
         );
+        let later = button(
+            "one more, but later",
+            "button plain",
+            copy(|bank| {
+                bank.parallel += 1.0;
+                bank.later_years = Some(2.0);
+            }),
+        );
         let other = button("the other chemistry", "button plain", copy(other_chemistry));
-        view! { <span class="hint">"Compare with"</span>{more}{fewer}{other} }.into_any()
+        view! { <span class="hint">"Compare with"</span>{more}{later}{fewer}{other} }.into_any()
     });
     let volts = || {
         choice(
@@ -232,6 +240,23 @@ fn inside(banks: Rows, at: &str, id: u32) -> AnyView {
         Some(Second::Capacity) => say(desk, &place, " {second_ah} over {second_h}"),
         _ => none(),
     });
+    let strings = memo(move || find(&desk.plan(), id).is_some_and(|bank| bank.parallel > 1.0));
+    let later = format!("{at}/later_years");
+    let last = when(strings, move || {
+        let empty = Signal::stored("at once".to_owned());
+        view! { " The last of its strings comes later by "{open_number(desk, later.clone(), empty)}"." }.into_any()
+    });
+    let told = memo(move || {
+        find(&desk.plan(), id).is_some_and(|bank| bank.terminals != Terminals::Anywhere)
+    });
+    let place = at.to_owned();
+    let sit = when(told, move || {
+        say(
+            desk,
+            &place,
+            ", {terminal_in_mm} from the sides to the middle of each, with {terminal_wide_mm} across on it",
+        )
+    });
     let recommended = Signal::derive(move || {
         let plan = desk.plan();
         let depth = find(&plan, id).map_or(0.5, |bank| bank.chemistry.traits().depth_recommended);
@@ -252,8 +277,9 @@ fn inside(banks: Rows, at: &str, id: u32) -> AnyView {
     view! {
         <p>{say(desk, at, "Its capacity is rated over {rate_h}; the label {second}")}{more}"."</p>
         <p>"It is planned down by "{open_number(desk, format!("{at}/depth"), recommended)}
-        {say(desk, at, " of its capacity. When fitted it is {age_years} old.")}</p>
+        {say(desk, at, " of its capacity. When fitted it is {age_years} old.")}{last}</p>
         <p>{say(desk, at, "Its maker lets one give {max_discharge_a} and take {max_charge_a}. It may {turning}. One costs {price}.")}</p>
+        <p>{say(desk, at, "With its label, a long side, to the front, its terminals sit {terminals}")}{sit}"."</p>
         <details class="working-fold"><summary>"How this is worked out"</summary>{working}</details>
         {banks.tools(id)}
     }

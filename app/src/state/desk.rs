@@ -31,6 +31,8 @@ pub struct Answer {
     opening: u32,
     /// The last good report.
     pub report: Option<Arc<Report>>,
+    /// The plan that it is of.
+    sound: Arc<Plan>,
     /// Why there is no newer one; empty where the report is of now.
     pub faults: Arc<Vec<Finding>>,
 }
@@ -156,19 +158,26 @@ impl Desk {
                 Ok(report) => Answer {
                     opening: now,
                     report: Some(Arc::new(report)),
+                    sound: plan.clone(),
                     faults: Arc::default(),
                 },
-                Err(faults) => Answer {
-                    opening: now,
-                    report: match last {
-                        Some(last) if last.opening == now => last.report.clone(),
+                Err(faults) => {
+                    let (report, sound) = match last {
+                        Some(last) if last.opening == now => {
+                            (last.report.clone(), last.sound.clone())
+                        }
                         _ => good.with_value(|good| {
-                            let good = good.as_ref()?;
-                            Some(Arc::new(larder::assess(good).ok()?))
+                            let good = good.clone().unwrap_or_default();
+                            (larder::assess(&good).ok().map(Arc::new), Arc::new(good))
                         }),
-                    },
-                    faults: Arc::new(faults),
-                },
+                    };
+                    Answer {
+                        opening: now,
+                        report,
+                        sound,
+                        faults: Arc::new(faults),
+                    }
+                }
             })
         });
         let desk = Self {
@@ -232,7 +241,7 @@ impl Desk {
 
     /// The last good report, for whoever draws it: who asks hears of a new one once typing pauses.
     pub fn report(self) -> Option<Arc<Report>> {
-        self.seen.with(|seen| seen.report.clone())
+        self.seen.with(|seen| seen.report())
     }
 
     /// A typical year of every candidate, and the chosen one's hours; who asks hears of a new one once typing pauses.
@@ -268,10 +277,11 @@ impl Desk {
         self.plan.with(|plan| plan.ids(list))
     }
 
-    /// Shows the plan as it stands, with its report.
-    fn draw(self) {
-        let report = self.answer.with_untracked(|answer| answer.report.clone());
-        self.stages.show(self.plan_now(), report);
+    /// Shows the plan as it stands, with its report, without waiting for a pause.
+    pub fn draw(self) {
+        let answer = self.answer.get_untracked();
+        let sound = answer.report.map(|report| (report, answer.sound));
+        self.stages.show(self.plan_now(), sound);
     }
 
     /// Whether the report is older than the plan.

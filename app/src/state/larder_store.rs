@@ -10,6 +10,7 @@ const ENVELOPE: u64 = 1;
 const PLANS: &str = "amp-larder/plan/";
 const ASIDE: &str = "amp-larder/aside/";
 const OPEN: &str = "amp-larder/open";
+const COLOURS: &str = "amp-larder/colours";
 
 /// A plan out of the store.
 #[derive(Clone, Debug, PartialEq)]
@@ -140,6 +141,19 @@ pub fn last_open() -> Option<String> {
 /// Remembers which plan is open; a browser that refuses has said so when the plan was kept.
 pub fn remember_open(id: &str) {
     let _ = store::write(OPEN, &Value::from(id));
+}
+
+/// The colours that were chosen; `boot.js` puts them on before the page stands.
+pub fn colours() -> Option<String> {
+    match store::read(COLOURS)? {
+        Stored::Json(Value::String(colours)) => Some(colours),
+        _ => None,
+    }
+}
+
+/// Remembers which colours were chosen; where the browser refuses they hold until it is closed.
+pub fn remember_colours(colours: &str) {
+    let _ = store::write(COLOURS, &Value::from(colours));
 }
 
 /// The id of the plan that a store key names.

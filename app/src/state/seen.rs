@@ -9,32 +9,39 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 use std::time::Duration;
 
-/// A plan, its last good report, and what else is worked out of it for the first who asks.
+/// A plan, and what its last sound form answers.
 #[derive(Default)]
 pub struct Seen {
     pub(super) plan: Arc<Plan>,
-    pub(super) report: Option<Arc<Report>>,
+    good: Option<Arc<Good>>,
+}
+
+/// The last good report of a plan, and what else is worked out for the first who asks.
+struct Good {
+    report: Arc<Report>,
+    of: Arc<Plan>,
     year: OnceLock<Option<Arc<WholeYear>>>,
     space: OnceLock<Option<Arc<SpaceReport>>>,
 }
 
 impl Seen {
-    /// A typical year of every candidate, and the chosen one's hours; none where there is no report, or none of this plan.
-    pub(super) fn year(&self) -> Option<Arc<WholeYear>> {
-        self.report.as_ref()?;
-        let year = self
-            .year
-            .get_or_init(|| larder::whole_year(&self.plan).map(Arc::new));
-        year.clone()
+    /// The last good report.
+    pub(super) fn report(&self) -> Option<Arc<Report>> {
+        Some(self.good.as_ref()?.report.clone())
     }
 
-    /// What one change would do for each bank in the locker; none where that is not known.
+    /// A typical year of every candidate, and the chosen one's hours.
+    pub(super) fn year(&self) -> Option<Arc<WholeYear>> {
+        let good = self.good.as_ref()?;
+        let year = || larder::whole_year(&good.of).map(Arc::new);
+        good.year.get_or_init(year).clone()
+    }
+
+    /// What one change would do for each bank in the locker.
     pub(super) fn space(&self) -> Option<Arc<SpaceReport>> {
-        self.report.as_ref()?;
-        let space = self
-            .space
-            .get_or_init(|| larder::space(&self.plan).map(Arc::new));
-        space.clone()
+        let good = self.good.as_ref()?;
+        let space = || larder::space(&good.of).map(Arc::new);
+        good.space.get_or_init(space).clone()
     }
 }
 
@@ -72,13 +79,19 @@ impl Stages {
         })
     }
 
-    /// Shows a plan with its report.
-    pub(super) fn show(self, plan: Arc<Plan>, report: Option<Arc<Report>>) {
-        let seen = Arc::new(Seen {
-            plan,
-            report,
-            ..Seen::default()
+    /// Shows a plan with the last good report and the form of the plan that it is of.
+    pub(super) fn show(self, plan: Arc<Plan>, sound: Option<(Arc<Report>, Arc<Plan>)>) {
+        let had = self.newest.with_untracked(|seen| seen.good.clone());
+        let good = sound.map(|(report, of)| match had {
+            Some(had) if Arc::ptr_eq(&had.report, &report) => had,
+            _ => Arc::new(Good {
+                report,
+                of,
+                year: OnceLock::new(),
+                space: OnceLock::new(),
+            }),
         });
+        let seen = Arc::new(Seen { plan, good });
         // Where things stand is asked before any of them moves.
         let sections = self.sections.get_value().into_iter();
         let (near, far): (Vec<_>, Vec<_>) =

@@ -4,6 +4,7 @@
 //! above what its conductor allows; the shares of strings side by side add up to one.
 
 mod bar;
+mod bend;
 mod conductor;
 mod holding;
 mod network;
@@ -14,6 +15,7 @@ mod ventilation;
 mod withstand;
 
 pub use bar::{Alloy, Bar, Surface, joint_bolt_mm, overlap_mm};
+pub use bend::{about_thick_mm, bend_takes_mm};
 pub use conductor::{
     Gauge, Metal, ampacity_a, area_mm2_of_awg, circular_mils, diameter_in, drop_v, drop_v_iso10133,
     engine_space_factor, resistance_ohm_m, to_20_c,

@@ -8,8 +8,8 @@ use crate::battery::{
 };
 use crate::energy::{Coincident, DayKind};
 use crate::fit;
-use crate::inputs::{Candidate, Inputs};
-use crate::report::{BankReport, Shelf};
+use crate::inputs::{self, Candidate, Inputs};
+use crate::report::{BankReport, LaterReport, Shelf};
 
 /// State of health at which a battery counts as worn out (IEEE 485: replaced at 80 % of rated capacity).
 pub(super) const HEALTH_AT_END: f64 = 0.8;
@@ -131,6 +131,9 @@ fn bank(
         .map(|strings| strings * row.bank.series),
         mass_kg: row.mass_kg * f64::from(count),
         price: row.price.map(|price| price * f64::from(count)),
+        later: row
+            .later
+            .map(|later| stages(row, later, temp_c, traits.calendar_years, &use_w)),
         fit: inputs
             .locker
             .as_ref()
@@ -144,6 +147,25 @@ fn bank(
             lasting.reserve,
             load_a,
         ),
+    }
+}
+
+/// What the first strings of a bank do alone, and what they still hold when the last one comes.
+fn stages(
+    row: &Candidate,
+    later: inputs::Later,
+    temp_c: f64,
+    calendar_years: f64,
+    use_w: &[f64; 24],
+) -> LaterReport {
+    let mut first = row.bank.clone();
+    first.parallel = first.parallel.saturating_sub(1).max(1);
+    let soh = health(later.first_years, calendar_years);
+    let tank = Reservoir::new(&first, &row.fitted, &Conditions { temp_c, soh });
+    LaterReport {
+        years: later.years,
+        first_parked: autonomy(&tank, use_w, &[0.0; 24], LONGEST_DAYS).reserve,
+        first_health: health(later.first_years + later.years, calendar_years),
     }
 }
 

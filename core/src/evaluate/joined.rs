@@ -59,8 +59,11 @@ pub(super) fn parallel(
     }
     let traits = bank.battery.chemistry.traits();
     let ohm = |years: f64| string_ohm(bank, health(years, traits.calendar_years));
-    let last_years = links.last_years.unwrap_or(row.age_years);
-    let (others_ohm, last_ohm) = (ohm(row.age_years), ohm(last_years));
+    let (others_years, last_years) = match row.later {
+        Some(later) => (later.first_years + later.years, 0.0),
+        None => (row.age_years, links.last_years.unwrap_or(row.age_years)),
+    };
+    let (others_ohm, last_ohm) = (ohm(others_years), ohm(last_years));
     let blocks = bank.volts() / 12.0;
     let at_rest = |soc: f64| rest_v(bank.battery.chemistry, soc) * blocks;
     let strands: Vec<Strand> = (0..bank.parallel)

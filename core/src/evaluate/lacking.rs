@@ -4,6 +4,7 @@ use super::climate::Year;
 use super::year::{MONTHS, SHORT_FROM_WH, kind_of};
 use crate::energy::{Consumption, Load, LoadUse, Supply};
 use crate::inputs::Inputs;
+use crate::numeric::order;
 use crate::report::LoadShort;
 
 /// What went unserved in each hour of each profile of use, on direct current and through the inverter [Wh], shared among the
@@ -49,6 +50,7 @@ pub(super) fn unserved_by_load(
         }
     }
     shorts.retain(|short| short.wh > SHORT_FROM_WH);
-    shorts.sort_by(|a, b| b.wh.total_cmp(&a.wh));
-    shorts
+    let most_first: Vec<f64> = shorts.iter().map(|short| -short.wh).collect();
+    let places = order(&most_first).into_iter();
+    places.filter_map(|at| shorts.get(at).cloned()).collect()
 }

@@ -2,12 +2,14 @@
 
 use super::remarks::{Found, add};
 use crate::battery::Chemistry;
+use crate::cable::bend_takes_mm;
 use crate::data::cases::{CaseSize, cases};
 use crate::finding::Gravity;
-use crate::fit::{Offers, Outcome, Rules, Turning, Verdict, most, what_it_takes};
+use crate::fit::{Offers, Outcome, Rules, Terminals, Turning, Verdict, most, what_it_takes};
 use crate::inputs::{Candidate, Inputs};
-use crate::plan::CableExit;
-use crate::report::{BankReport, BankSpace, SpaceReport};
+use crate::plan::{CableExit, Thing};
+use crate::report::{BankReport, BankSpace, Carries, SpaceReport};
+use crate::units::tidy;
 
 /// Most cases that are searched for.
 const MOST: u32 = 8;
@@ -22,6 +24,12 @@ pub fn space(inputs: &Inputs) -> Option<SpaceReport> {
         .iter()
         .zip(&inputs.things)
         .map(|(thing, what)| (thing.name.clone(), *what))
+        .chain(
+            locker
+                .spots
+                .iter()
+                .map(|spot| (spot.name.clone(), Thing::Plain)),
+        )
         .collect();
     let bank = |row: &Candidate| {
         let series = row.bank.series.max(1);
@@ -43,7 +51,7 @@ pub fn space(inputs: &Inputs) -> Option<SpaceReport> {
         let offers = Offers {
             exits_mm: exits
                 .iter()
-                .map(|exit| inputs.cables.above_by(*exit))
+                .map(|exit| inputs.cables.room_of(*exit))
                 .collect(),
             turnings: if chemistry == Chemistry::Flooded || row.case.turning != Turning::Upright {
                 Vec::new()
@@ -143,9 +151,49 @@ pub(super) fn remarks(found: &mut Found, inputs: &Inputs, banks: &[BankReport]) 
                 "Check its measures and the locker's; else it takes another case.",
             );
         }
+        if row.case.beside_mm > 0.0 && row.case.terminals == Terminals::Anywhere {
+            add(
+                found,
+                Gravity::Note,
+                at("terminals"),
+                "Where its terminals sit isn't told, so what its cables take beside it is left out.",
+                "Tell where they sit.",
+            );
+        }
         if let Some(fit) = &bank.fit {
             carried(found, locker.opening.is_some(), fit, &at("case_mm/1"));
         }
+    }
+}
+
+/// Whether the bend that is planned for is one that the bank's cable can make.
+pub(super) fn bends(found: &mut Found, inputs: &Inputs, carries: &Carries) {
+    let run = carries
+        .runs
+        .iter()
+        .find(|run| run.field == "wiring/bank_mm");
+    let Some(sized) = run.and_then(|run| run.sized.as_ref()) else {
+        return;
+    };
+    let cables = &inputs.cables;
+    let (field, kept_mm) = match cables.exit {
+        CableExit::Lug => ("locker/bend_mm", cables.bend_mm),
+        CableExit::Bar | CableExit::Flush => ("locker/beside_mm", cables.beside_mm),
+    };
+    let takes_mm = bend_takes_mm(sized.mm2);
+    if inputs.locker.is_some() && kept_mm > 0.0 && kept_mm < takes_mm {
+        add(
+            found,
+            Gravity::Note,
+            field,
+            format!(
+                "{} mm are kept for the bend of the bank's cable; one of {} mm² takes about {} mm.",
+                tidy(kept_mm.round()),
+                tidy(sized.mm2),
+                tidy(takes_mm.round())
+            ),
+            "Keep as much free, take a more flexible cable, or lead it straight on.",
+        );
     }
 }
 
@@ -181,7 +229,7 @@ fn carried(found: &mut Found, opening: bool, fit: &Verdict, field: &str) {
 mod tests {
     use super::*;
     use crate::fit::assess;
-    use crate::plan::{Locker, Obstacle, Plan, Thing};
+    use crate::plan::{Locker, Obstacle, Plan};
 
     fn plan() -> Plan {
         let mut plan = Plan::default();
@@ -281,6 +329,197 @@ mod tests {
         assert!(fits(&plan));
         plan.locker.bend_mm = 6.0;
         assert!(!fits(&plan));
+    }
+
+    fn fits(plan: &Plan) -> bool {
+        let report = crate::assess(plan).unwrap();
+        let fit = report.banks[0].fit.as_ref().unwrap();
+        matches!(fit.outcome, Outcome::Fits { .. })
+    }
+
+    /// One case of 330 × 173 × 240 in a space of its own size with its gaps of 5 and 30.
+    fn close_fit() -> Plan {
+        let mut plan = plan();
+        plan.locker.inside_mm = [340.0, 183.0, 270.0];
+        plan.locker.obstacles.clear();
+        plan
+    }
+
+    #[test]
+    fn every_gap_of_its_own_counts() {
+        assert!(fits(&close_fit()));
+        for change in [
+            |plan: &mut Plan| plan.locker.vent_gap_mm = 31.0,
+            |plan: &mut Plan| plan.locker.hold_gap_mm = 1.0,
+            |plan: &mut Plan| plan.locker.other.count = 1.0,
+        ] {
+            let mut plan = close_fit();
+            change(&mut plan);
+            assert!(!fits(&plan), "{:?}", plan.locker);
+        }
+        let mut plan = close_fit();
+        plan.locker.vent_gap_mm = 30.0;
+        assert!(fits(&plan));
+    }
+
+    #[test]
+    fn lugs_pass_what_hangs_where_they_are_not() {
+        let mut plan = close_fit();
+        plan.locker.obstacles.push(Obstacle {
+            id: 3,
+            name: "duct".into(),
+            at_mm: [0.0, 113.0, 250.0],
+            size_mm: [340.0, 70.0, 20.0],
+            ..Obstacle::default()
+        });
+        assert!(!fits(&plan));
+        plan.candidates[0].terminals = crate::plan::Terminals::Front;
+        assert!(fits(&plan));
+        plan.candidates[0].terminal_in_mm = 86.5;
+        plan.candidates[0].terminal_wide_mm = 50.0;
+        assert!(!fits(&plan), "either way round they lie under the duct");
+        plan.candidates[0].terminal_wide_mm = 10.0;
+        assert!(fits(&plan), "so narrow, they pass before it");
+        plan.candidates[0].terminal_in_mm = 25.0;
+        plan.locker.exit = CableExit::Bar;
+        plan.locker.beside_mm = 6.0;
+        assert!(!fits(&plan), "the wall is 5 from the case");
+        plan.locker.beside_mm = 5.0;
+        assert!(fits(&plan));
+        plan.candidates[0].terminals = crate::plan::Terminals::Anywhere;
+        let report = crate::assess(&plan).unwrap();
+        let says = |words: &str| report.findings.iter().any(|one| one.says.contains(words));
+        assert!(says("beside it is left out"), "{:?}", report.findings);
+    }
+
+    #[test]
+    fn a_bend_too_tight_for_the_cable_is_said() {
+        let mut plan = plan();
+        let says = |plan: &Plan| {
+            let report = crate::assess(plan).unwrap();
+            let mut found = report.findings.iter();
+            found.any(|one| one.says.contains("kept for the bend"))
+        };
+        assert!(!says(&plan), "none is planned for");
+        plan.locker.bend_mm = 10.0;
+        assert!(says(&plan));
+        plan.locker.bend_mm = 300.0;
+        assert!(!says(&plan));
+        plan.locker.exit = CableExit::Bar;
+        plan.locker.beside_mm = 10.0;
+        assert!(says(&plan));
+        let report = crate::assess(&plan).unwrap();
+        let line = crate::words::bend_line(&report, plan.units).unwrap();
+        assert!(line.contains("to bend it takes about"), "{line}");
+    }
+
+    #[test]
+    fn a_weak_floor_and_a_weak_shelf_bear_what_they_bear() {
+        let mut plan = close_fit();
+        plan.locker.obstacles.push(Obstacle {
+            id: 3,
+            name: "hatch".into(),
+            shape: crate::plan::Shape::WeakFloor,
+            bears_kg: Some(30.0),
+            ..Obstacle::default()
+        });
+        assert!(fits(&plan));
+        plan.locker.obstacles[0].bears_kg = Some(29.9);
+        assert!(!fits(&plan));
+        let report = crate::assess(&plan).unwrap();
+        let says = crate::words::fit_long(report.banks[0].fit.as_ref().unwrap(), plan.units);
+        assert!(says.contains("does not fit"), "{says}");
+        let inputs = crate::import(&plan).unwrap();
+        let ways = crate::words::what_it_takes(&space(&inputs).unwrap().banks[0], plan.units).1;
+        assert_eq!(ways[0], "Make the hatch bear 30 kg.");
+        // None written bears nothing.
+        plan.locker.obstacles[0].bears_kg = None;
+        assert!(!fits(&plan));
+        let thing = &mut plan.locker.obstacles[0];
+        (thing.shape, thing.carries) = (crate::plan::Shape::Block, true);
+        thing.size_mm = [340.0, 183.0, 20.0];
+        plan.locker.inside_mm[2] = 290.0;
+        assert!(fits(&plan), "a shelf bears all where nothing is written");
+        plan.locker.obstacles[0].bears_kg = Some(29.0);
+        assert!(!fits(&plan));
+    }
+
+    #[test]
+    fn a_thing_goes_only_where_it_may() {
+        let mut plan = plan();
+        // Two cases side by side, if the bracket goes up by 70 mm or out.
+        plan.locker.inside_mm = [361.0, 345.0, 300.0];
+        plan.candidates[0].parallel = 2.0;
+        plan.locker.obstacles[0].at_mm = [0.0, 0.0, 200.0];
+        plan.locker.obstacles[0].size_mm = [60.0, 60.0, 10.0];
+        let ways = |plan: &Plan| {
+            let inputs = crate::import(plan).unwrap();
+            let space = space(&inputs).unwrap();
+            crate::words::what_it_takes(&space.banks[0], plan.units).1
+        };
+        let moves = |plan: &Plan| {
+            let ways = ways(plan);
+            ["Move the bracket", "Take the bracket out"]
+                .map(|says| ways.iter().any(|way| way.starts_with(says)))
+        };
+        assert_eq!(moves(&plan), [true, true], "{:?}", ways(&plan));
+        plan.locker.obstacles[0].goes = crate::plan::Goes::Outside;
+        assert_eq!(moves(&plan), [false, true], "{:?}", ways(&plan));
+        plan.locker.obstacles[0].goes = crate::plan::Goes::Within;
+        plan.locker.obstacles[0].place_at_mm = [100.0, 50.0, 280.0];
+        assert_eq!(moves(&plan), [true, false], "{:?}", ways(&plan));
+        plan.locker.obstacles[0].place_at_mm = [100.0, 50.0, 200.0];
+        assert_eq!(moves(&plan), [false, false], "{:?}", ways(&plan));
+        plan.locker.obstacles[0].place_mm = [60.0, 60.0, 5.0];
+        let faults = crate::assess(&plan).unwrap_err();
+        assert!(
+            faults
+                .iter()
+                .any(|fault| fault.field.ends_with("place_mm/3")),
+            "{faults:?}"
+        );
+    }
+
+    #[test]
+    fn one_now_and_one_later_is_told_apart_from_both_at_once() {
+        let mut plan = plan();
+        plan.locker.inside_mm[1] = 420.0;
+        let row = plan.candidates[0].clone();
+        plan.candidates[0].parallel = 2.0;
+        for (id, later) in [(4, Some(0.0)), (5, Some(4.0))] {
+            plan.candidates.push(crate::plan::Candidate {
+                id,
+                parallel: 2.0,
+                later_years: later,
+                ..row.clone()
+            });
+        }
+        plan.candidates
+            .push(crate::plan::Candidate { id: 6, ..row });
+        let report = crate::assess(&plan).unwrap();
+        let [at_once, now, later, one] = report.banks.as_slice() else {
+            panic!("four banks")
+        };
+        // Nothing later is at once; four years on the pair holds less than a new one, and more than one alone.
+        assert_eq!(at_once.usable_now_ah, now.usable_now_ah);
+        assert!(later.usable_now_ah < at_once.usable_now_ah);
+        assert!(later.usable_now_ah > one.usable_now_ah);
+        let stages = later.later.unwrap();
+        assert_eq!(stages.first_parked, one.parked);
+        assert!(stages.first_health < 1.0 && at_once.later.is_none());
+        // The new string has the lower resistance, so it gives more than half; what comes at once shares alike.
+        let last = |bank: &BankReport| report.carries.parallel_of(bank.id).unwrap().shares[1];
+        assert!(last(later) > 0.5 && last(later) > last(now));
+        let says = crate::words::later_line(&report, later).unwrap();
+        assert!(
+            says.contains("the last 4 years later: one alone lasts"),
+            "{says}"
+        );
+        // Its place is kept from the first day.
+        assert_eq!(later.fit.as_ref().unwrap().wanted, 2);
+        plan.candidates[2].later_years = Some(-1.0);
+        let faults = crate::assess(&plan).unwrap_err();
+        assert_eq!(faults[0].field, "candidates/5/later_years");
     }
 
     #[test]

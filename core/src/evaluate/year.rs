@@ -8,7 +8,7 @@ use super::meter_scale;
 use crate::battery::{Conditions, Lasting, Reservoir};
 use crate::energy::{Consumption, DayKind};
 use crate::inputs::{Candidate, Inputs};
-use crate::numeric::order;
+use crate::numeric::{ascending, order};
 use crate::report::{BankYear, FromFull, WholeYear, YearHour, YearReport};
 use crate::solar::MONTH_DAYS;
 use crate::year::{
@@ -138,7 +138,7 @@ impl<'a> Laid<'a> {
     fn lasting(&self, row: &Candidate) -> Option<FromFull> {
         let mut lasting = lasting_from_full(&tanks(row, &self.air), &self.course);
         let worst = order(&lasting).first().copied()?;
-        lasting.sort_by(f64::total_cmp);
+        ascending(&mut lasting);
         let says = |days: f64| {
             if days.is_finite() {
                 Lasting::Days(days)

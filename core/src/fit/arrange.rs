@@ -1,7 +1,8 @@
 //! The doors to the exact search: an arrangement of so many cases, and the most that go in.
 
+use super::case::Case;
 use super::search::Searcher;
-use super::space::{Case, Certainty, Locker, Placement, Rules};
+use super::space::{Certainty, Locker, Placement, Rules};
 
 /// Most cases that are searched for.
 pub(super) const MOST_CASES: u32 = 8;
@@ -19,14 +20,25 @@ pub struct Search {
     pub steps: u64,
 }
 
-/// An arrangement of so many cases; none where there is none, with how sure that is and the steps taken.
+/// So many cases, and with them those of other kinds that stand in the locker too.
+pub(super) fn with_others<'a>(
+    locker: &'a Locker,
+    case: &'a Case,
+    count: u32,
+) -> Vec<(&'a Case, u32)> {
+    let others = locker.others.iter().map(|(case, count)| (case, *count));
+    std::iter::once((case, count)).chain(others).collect()
+}
+
+/// An arrangement of so many cases, those of other kinds in the locker among them; none where there is none, with how sure
+/// that is and the steps taken.
 pub fn place(
     locker: &Locker,
     case: &Case,
     count: u32,
     rules: Rules,
 ) -> (Option<Vec<Placement>>, Certainty, u64) {
-    place_all(locker, &[(case, count)], rules)
+    place_all(locker, &with_others(locker, case, count), rules)
 }
 
 /// An arrangement of so many cases of each kind; the largest of their side gaps holds for all.
@@ -52,7 +64,7 @@ pub(super) fn place_below(
     Searcher::new(locker, kinds, rules, below_mm).search()
 }
 
-/// The most cases that go in, up to `upto`.
+/// The most cases that go in, up to `upto`, beside those of other kinds in the locker.
 pub fn most(locker: &Locker, case: &Case, upto: u32, rules: Rules) -> Search {
     let mut best = Search {
         count: 0,
@@ -60,7 +72,9 @@ pub fn most(locker: &Locker, case: &Case, upto: u32, rules: Rules) -> Search {
         certainty: Certainty::Exact,
         steps: 0,
     };
-    for count in 1..=upto.min(MOST_CASES) {
+    let others: u32 = locker.others.iter().map(|(_, count)| count).sum();
+    let first = u32::from(others == 0);
+    for count in first..=upto.min(MOST_CASES.saturating_sub(others)) {
         let (found, certainty, steps) = place(locker, case, count, rules);
         best.steps += steps;
         match found {

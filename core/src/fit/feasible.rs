@@ -1,11 +1,15 @@
 //! May this arrangement stand? Apart from the search, so that it can judge it.
 
-use super::space::{Box3, Case, Locker, Placement, Rules, SAME_MM, Turning};
+use super::case::{Case, Turning};
+use super::space::{Box3, Locker, Placement, Rules, SAME_MM, loads};
 
-/// Whether every case is inside, turned as it may be, on the floor or a shelf where that is asked, clear of obstacles and of
-/// the others by the side gap, and has its terminals free.
+/// Whether every case is inside, turned as it may be, on the floor or a shelf that bears it where that is asked, clear of
+/// obstacles and of the others by the side gap, and has its terminals free. Cases of other kinds of the locker may stand among
+/// them.
 pub fn may_stand(locker: &Locker, case: &Case, placements: &[Placement], rules: Rules) -> bool {
-    all_may_stand(locker, &[case], placements, rules)
+    let others = locker.others.iter().map(|(case, _)| case);
+    let kinds: Vec<&Case> = std::iter::once(case).chain(others).collect();
+    all_may_stand(locker, &kinds, placements, rules)
 }
 
 /// The same for cases of several kinds; the largest of their side gaps holds for all.
@@ -29,31 +33,93 @@ pub fn all_may_stand(
         let Some(case) = kinds.get(placement.kind) else {
             return false;
         };
-        let own = own_space(case, placement);
-        let wide = widened(&own, gap);
+        let (own, body) = own_space(case, placement);
+        let rooms = case.keep_clear(placement.quarters, placement.terminals);
+        let mut rooms = rooms.iter().map(|room| {
+            let mut room = *room;
+            for (at, from) in room.at_mm.iter_mut().zip(&placement.at_mm) {
+                *at += from;
+            }
+            room
+        });
         let stands = turned_as_allowed(case, placement)
             && inside(locker, &own, gap)
             && (!rules.on_the_floor || supported(locker, placement))
-            && !solids.iter().any(|thing| wide.overlaps(thing))
-            && !kept.iter().any(|other| wide.overlaps(other));
+            && !solids
+                .iter()
+                .any(|thing| widened(&body, gap).overlaps(thing))
+            && !kept.iter().any(|other| widened(&own, gap).overlaps(other))
+            && rooms.all(|room| {
+                inside(locker, &room, 0.0) && !solids.iter().any(|thing| room.overlaps(thing))
+            });
         if !stands {
             return false;
         }
         kept.push(own);
     }
-    true
+    !rules.on_the_floor || all_are_borne(locker, kinds, placements)
 }
 
-/// A case with the room before its terminals.
-fn own_space(case: &Case, placement: &Placement) -> Box3 {
-    let mut size_mm = placement.size_mm;
-    if let Some(size) = size_mm.get_mut(placement.terminals) {
-        *size += case.terminal_gap_mm;
-    }
-    Box3 {
+/// Whether nothing that bears only so much bears more.
+fn all_are_borne(locker: &Locker, kinds: &[&Case], placements: &[Placement]) -> bool {
+    locker.limits().iter().all(|(on, bears_kg)| {
+        let there = placements
+            .iter()
+            .filter(|one| loads(on, one.at_mm, one.size_mm));
+        let kg: f64 = there
+            .filter_map(|one| Some(kinds.get(one.kind)?.mass_kg))
+            .sum();
+        kg <= bears_kg + SAME_MM
+    })
+}
+
+/// A case with its hold-down, what it vents through and the whole room before its terminals; and without that room, where
+/// their places are told.
+fn own_space(case: &Case, placement: &Placement) -> (Box3, Box3) {
+    let [long, wide, _] = case.size_mm;
+    let mut own = Box3 {
         at_mm: placement.at_mm,
-        size_mm,
+        size_mm: placement.size_mm,
+    };
+    // The length stands upright where the case lies on an end, level else.
+    let ends = match (placement.terminals, placement.quarters % 2) {
+        (2, quarter) => Some(usize::from(quarter)),
+        (looks, _) => {
+            let other = 1 - looks.min(1);
+            let same = |axis: usize, mm: f64| {
+                placement
+                    .size_mm
+                    .get(axis)
+                    .is_some_and(|side| (side - mm).abs() <= SAME_MM)
+            };
+            let on_end = case.turning == Turning::Any && same(2, long) && same(other, wide);
+            (!on_end).then_some(other)
+        }
+    };
+    if let Some(ends) = ends
+        && let (Some(at), Some(size)) = (own.at_mm.get_mut(ends), own.size_mm.get_mut(ends))
+    {
+        *at -= case.hold_gap_mm;
+        *size += 2.0 * case.hold_gap_mm;
     }
+    let mut body = own;
+    body.size_mm[2] += case.over_mm(placement.terminals);
+    if placement.terminals == 2 {
+        own.size_mm[2] += case.vent_gap_mm.max(case.terminal_gap_mm);
+    } else {
+        own.size_mm[2] += case.vent_gap_mm;
+        for space in [&mut own, &mut body] {
+            if let Some(size) = space.size_mm.get_mut(placement.terminals) {
+                *size += case.terminal_gap_mm;
+            }
+            if let Some(at) = space.at_mm.get_mut(placement.terminals)
+                && placement.quarters == 2
+            {
+                *at -= case.terminal_gap_mm;
+            }
+        }
+    }
+    (own, body)
 }
 
 fn widened(space: &Box3, gap: f64) -> Box3 {
@@ -97,14 +163,19 @@ fn turned_as_allowed(case: &Case, placement: &Placement) -> bool {
     let [long, wide, high] = case.size_mm;
     let [x, y, z] = placement.size_mm;
     let same = |a: f64, b: f64| (a - b).abs() <= SAME_MM;
-    let level = |a: f64, b: f64| (same(x, a) && same(y, b)) || (same(x, b) && same(y, a));
     // Lying, the terminals look along the side that its height takes.
     let looks = |other: f64| match placement.terminals {
         0 => same(x, high) && same(y, other),
         1 => same(y, high) && same(x, other),
         _ => false,
     };
-    let upright = same(z, high) && level(long, wide) && placement.terminals == 2;
+    let (along, across) = if placement.quarters.is_multiple_of(2) {
+        (x, y)
+    } else {
+        (y, x)
+    };
+    let upright =
+        same(z, high) && same(along, long) && same(across, wide) && placement.terminals == 2;
     let on_side = same(z, wide) && looks(long);
     let on_end = same(z, long) && looks(wide);
     match case.turning {

@@ -4,7 +4,10 @@
 
 mod arrange;
 mod bounds;
+mod case;
+mod change;
 mod feasible;
+mod moves;
 mod opening;
 mod patterns;
 mod purse;
@@ -16,15 +19,20 @@ mod spread;
 mod what_it_takes;
 
 pub use arrange::{Search, most, place, place_all};
+pub use case::{Case, Terminals, Turning};
+pub use change::{Change, Offers, Taking, WhatItTakes, after};
 pub use feasible::{all_may_stand, may_stand};
+pub use moves::{into_place, may_go};
 pub use opening::{CarryIn, Opening, Passage, carry_in, rectangle_passes};
 pub use slack::{Outcome, Verdict, assess};
 pub use slope::Slope;
-pub use space::{Box3, Case, Certainty, Locker, Obstacle, Placement, Rules, Turning};
+pub use space::{Box3, Certainty, Goes, Locker, Obstacle, Placement, Rules, Spot};
 pub use spread::{Gap, Neighbour, gaps, spread};
-pub use what_it_takes::{Change, Offers, Taking, WhatItTakes, after, may_go, what_it_takes};
+pub use what_it_takes::what_it_takes;
 
 #[cfg(test)]
 mod change_tests;
+#[cfg(test)]
+mod clear_tests;
 #[cfg(test)]
 mod tests;

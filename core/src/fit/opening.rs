@@ -321,6 +321,7 @@ mod tests {
             size_mm: [330.0, 173.0, 240.0],
             kind: 0,
             terminals: 2,
+            quarters: 0,
         }
     }
 

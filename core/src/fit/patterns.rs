@@ -1,6 +1,7 @@
 //! Where a case may stand, and what holds it there.
 
-use super::space::{Box3, SAME_MM, Turned};
+use super::case::Turned;
+use super::space::{Box3, SAME_MM};
 use crate::numeric::ascending;
 
 /// A way in which a kind may lie, in this locker.

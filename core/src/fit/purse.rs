@@ -1,7 +1,8 @@
 //! Steps for many searches out of one purse, so that a row of questions ends too; and whether any of them was cut short.
 
 use super::arrange::place;
-use super::space::{Case, Certainty, Locker, Placement, Rules};
+use super::case::Case;
+use super::space::{Certainty, Locker, Placement, Rules};
 
 /// Most steps of one search of many.
 const EACH: u64 = 200_000;

@@ -2,16 +2,21 @@
 //!
 //! Any arrangement can be pushed left and forward (and, where bricks may hang in the air, down) until nothing moves; then
 //! every case touches, on its left, a wall, an obstacle or another case, or it stands with its middle at a shelf's edge, and
-//! the same in front and below. So only such places need be tried (the normal patterns of Christofides & Whitlock 1977), in
+//! the same in front and below. What must stay clear about a terminal touches walls and obstacles like the case itself, and
+//! a part of the floor that bears only so much is not entered from its far side, as if it were touched. So only such places
+//! need be tried (the normal patterns of Christofides & Whitlock 1977), in
 //! rising order of place, so that an arrangement is met once and not once an order of its cases. What is left of the search
 //! depends only on what reaches beyond the last place, so a state that failed is remembered and not searched again.
 
 use super::bounds::Usable;
+use super::case::{Case, Turned};
 use super::patterns::{Way, after, holds, places};
-use super::space::{Box3, Case, Certainty, Locker, Placement, Rules, SAME_MM, Turned};
+use super::space::{Box3, Certainty, Locker, Placement, Rules, SAME_MM, loads};
 use crate::numeric::ascending;
 use std::collections::BTreeSet;
 
+/// Masses closer than this are the same [kg].
+const SAME_KG: f64 = 1e-6;
 /// Most failed states that are remembered.
 const REMEMBERED: usize = 60_000;
 
@@ -29,10 +34,18 @@ pub(super) struct Searcher {
     inside: [f64; 3],
     /// Obstacles with the side gap behind them.
     blocked: Vec<Box3>,
+    /// The same without it, where some kind keeps room about its terminals clear; and that room by option.
+    bare: Vec<Box3>,
+    clear: Vec<Vec<Box3>>,
+    /// What bears only so much, and by how much it is loaded [kg]; and what a case of each kind weighs.
+    limits: Vec<(Box3, f64)>,
+    loaded: Vec<f64>,
+    weights: Vec<f64>,
     shelves: Vec<Box3>,
     supported: bool,
     start: [f64; 3],
-    /// Left sides at which a case's middle is at the left edge of a shelf.
+    /// Left sides at which a case's middle is at the left edge of a shelf, room about its terminals at a wall or an obstacle,
+    /// or the case itself at the far edge of what bears only so much.
     edges: Vec<f64>,
     y: Vec<f64>,
     z: Vec<f64>,
@@ -72,12 +85,26 @@ impl Searcher {
             .fold(0.0, f64::max);
         let inside = locker.inside_mm;
         let [long, deep, high] = inside;
+        let limits = if rules.on_the_floor {
+            locker.limits()
+        } else {
+            Vec::new()
+        };
+        let shelves: Vec<Box3> = if rules.on_the_floor {
+            let carrying = locker.obstacles.iter().filter(|thing| thing.carries);
+            carrying.map(|thing| thing.space).collect()
+        } else {
+            Vec::new()
+        };
+        // Which way a lying case looks matters only to what bears it.
+        let looks = !limits.is_empty() || !shelves.is_empty();
         let mut options: Vec<Way> = Vec::new();
         for (kind, (case, count)) in kinds.iter().enumerate() {
             let turnings = case.turnings(gap).into_iter();
             let goes_in = turnings.filter(|turned| {
                 let [x, y, z] = turned.block_mm;
                 *count > 0
+                    && (looks || turned.terminals == 2 || turned.quarters == 0)
                     && gap + x <= long + SAME_MM
                     && gap + y <= deep + SAME_MM
                     && z <= high + SAME_MM
@@ -85,29 +112,55 @@ impl Searcher {
             options.extend(goes_in.map(|turned| Way { kind, turned }));
         }
         let wanted = kinds.iter().map(|(_, count)| *count as usize).sum();
-        let shelves: Vec<Box3> = if rules.on_the_floor {
-            let carrying = locker.obstacles.iter().filter(|thing| thing.carries);
-            carrying.map(|thing| thing.space).collect()
+        let level = rules.on_the_floor && shelves.is_empty();
+        let levels = levels(&shelves);
+        let clear: Vec<Vec<Box3>> = options
+            .iter()
+            .map(|way| {
+                let case = kinds.get(way.kind).map(|(case, _)| *case);
+                let clear =
+                    case.map(|case| case.keep_clear(way.turned.quarters, way.turned.terminals));
+                let mut clear = clear.unwrap_or_default();
+                for room in &mut clear {
+                    for (at, inset) in room.at_mm.iter_mut().zip(&way.turned.inset_mm) {
+                        *at += inset;
+                    }
+                }
+                clear
+            })
+            .collect();
+        // Heights at which something of a case begins and ends, above what it stands on.
+        let rooms = || clear.iter().flatten();
+        let feet: Vec<f64> = std::iter::once(0.0)
+            .chain(rooms().map(|room| room.at_mm[2]))
+            .collect();
+        let ends: Vec<f64> = options
+            .iter()
+            .map(|option| option.turned.body_high_mm)
+            .chain(rooms().map(|room| room.at_mm[2] + room.size_mm[2]))
+            .collect();
+        let above = |heights: &[f64]| -> Vec<f64> {
+            let each = levels.iter();
+            each.flat_map(|level| heights.iter().map(move |high| level + high))
+                .collect()
+        };
+        let (feet, tops) = (above(&feet), above(&ends));
+        let solids: Vec<Box3> = locker
+            .obstacles
+            .iter()
+            .flat_map(|thing| {
+                if rules.on_the_floor {
+                    thing.seen(&feet, &tops)
+                } else {
+                    thing.solids()
+                }
+            })
+            .collect();
+        let bare = if rooms().next().is_some() {
+            solids.clone()
         } else {
             Vec::new()
         };
-        let level = rules.on_the_floor && shelves.is_empty();
-        let levels = levels(&shelves);
-        let tops: Vec<f64> = levels
-            .iter()
-            .flat_map(|level| {
-                options
-                    .iter()
-                    .map(move |option| level + option.turned.block_mm[2])
-            })
-            .collect();
-        let solids = locker.obstacles.iter().flat_map(|thing| {
-            if rules.on_the_floor {
-                thing.seen(&levels, &tops)
-            } else {
-                thing.solids()
-            }
-        });
         let behind = |solid: Box3| {
             let [l, w, h] = solid.size_mm;
             Box3 {
@@ -115,7 +168,7 @@ impl Searcher {
                 ..solid
             }
         };
-        let mut blocked: Vec<Box3> = solids.map(behind).collect();
+        let mut blocked: Vec<Box3> = solids.into_iter().map(behind).collect();
         if level {
             // What hangs above every case, or lies outside, is in nobody's way.
             let tallest = options
@@ -133,16 +186,37 @@ impl Searcher {
                 .all(|((at, size), inside)| at + size > 0.0 && at < inside)
         });
         let start = [gap, gap, 0.0];
+        let rooms_of = || {
+            let each = clear.iter().zip(&options);
+            each.flat_map(|(rooms, option)| rooms.iter().map(move |room| (room, option)))
+        };
         let overhang = |axis: usize| -> Vec<f64> {
             let of = |values: &[f64; 3]| values.get(axis).copied().unwrap_or(0.0);
-            let each = |shelf: &Box3| -> Vec<f64> {
-                let at = of(&shelf.at_mm);
+            let insets = || {
                 options
                     .iter()
-                    .map(|option| at - of(&option.turned.own_mm) / 2.0)
-                    .collect()
+                    .map(|option| (of(&option.turned.inset_mm), option))
             };
-            shelves.iter().flat_map(each).collect()
+            let mut edges: Vec<f64> = Vec::new();
+            for shelf in &shelves {
+                let at = of(&shelf.at_mm);
+                edges.extend(
+                    insets().map(|(inset, option)| at - inset - of(&option.turned.own_mm) / 2.0),
+                );
+            }
+            for (limit, _) in &limits {
+                let far = of(&limit.at_mm) + of(&limit.size_mm);
+                edges.extend(insets().map(|(inset, _)| far - inset));
+            }
+            for (room, option) in rooms_of() {
+                let at = of(&room.at_mm);
+                edges.push(-at);
+                let met = bare
+                    .iter()
+                    .filter(|thing| !level || may_meet(room, &option.turned, thing));
+                edges.extend(met.map(|thing| of(&thing.at_mm) + of(&thing.size_mm) - at));
+            }
+            edges
         };
         let edges = overhang(0);
         let y = places(1, &options, &blocked, &overhang(1), start, inside, wanted);
@@ -161,7 +235,7 @@ impl Searcher {
         let usable = if level {
             let lowest = options
                 .iter()
-                .map(|option| option.turned.block_mm[2])
+                .map(|option| option.turned.body_high_mm)
                 .fold(f64::INFINITY, f64::min);
             let in_everyones_way: Vec<Box3> = blocked
                 .iter()
@@ -181,6 +255,11 @@ impl Searcher {
         Self {
             inside,
             blocked,
+            bare,
+            clear,
+            loaded: vec![0.0; limits.len()],
+            limits,
+            weights: kinds.iter().map(|(case, _)| case.mass_kg).collect(),
             supported: rules.on_the_floor,
             start,
             edges,
@@ -219,10 +298,11 @@ impl Searcher {
 
     fn placements(&self) -> Vec<Placement> {
         let own = |placed: &Placed| Placement {
-            at_mm: placed.block.at_mm,
+            at_mm: moved(placed.block.at_mm, placed.turned.inset_mm),
             size_mm: placed.turned.own_mm,
             kind: placed.kind,
             terminals: placed.turned.terminals,
+            quarters: placed.turned.quarters,
         };
         self.placed.iter().map(own).collect()
     }
@@ -279,6 +359,7 @@ impl Searcher {
         };
         left.chain(last.map(whole))
             .chain([raised])
+            .chain(self.loaded.iter().copied().map(whole))
             .chain(reaching.into_iter().flatten())
             .collect()
     }
@@ -373,20 +454,15 @@ impl Searcher {
             at_mm,
             size_mm: turned.block_mm,
         };
-        let mut sides = at_mm.iter().zip(&block.size_mm).zip(&self.inside);
         if self.left.get(kind).is_none_or(|left| *left == 0)
-            || !sides.all(|((at, size), inside)| at + size <= inside + SAME_MM)
-            || self
-                .placed
-                .iter()
-                .any(|placed| placed.block.overlaps(&block))
-            || self.blocked.iter().any(|thing| thing.overlaps(&block))
+            || !self.is_free(&block, option)
             || !self.stands(at_mm, &turned)
-            || !self.is_held(&block, &turned, 0)
+            || !self.is_held(&block, option, 0)
+            || !self.bears(&block, &turned, kind)
         {
             return false;
         }
-        let raised = self.raised;
+        let (raised, loaded) = (self.raised, self.loaded.clone());
         self.raised += at_mm[2] + turned.own_mm[2] / 2.0;
         let before: Vec<[bool; 2]> = self.placed.iter().map(|placed| placed.held).collect();
         for placed in &mut self.placed {
@@ -399,10 +475,11 @@ impl Searcher {
             kind,
             turned,
             held: [
-                self.is_held(&block, &turned, 1),
-                self.supported || self.is_held(&block, &turned, 2),
+                self.is_held(&block, option, 1),
+                self.supported || self.is_held(&block, option, 2),
             ],
         });
+        self.load(&block, &turned, kind);
         self.count(kind, false);
         if self.fill() {
             return true;
@@ -412,8 +489,72 @@ impl Searcher {
         for (placed, held) in self.placed.iter_mut().zip(before) {
             placed.held = held;
         }
-        self.raised = raised;
+        (self.raised, self.loaded) = (raised, loaded);
         false
+    }
+
+    /// Whether a block is inside, clear of the other blocks, and the case and the room about its terminals clear of things.
+    fn is_free(&self, block: &Box3, option: usize) -> bool {
+        let within = |space: &Box3| {
+            let mut sides = space.at_mm.iter().zip(&space.size_mm).zip(&self.inside);
+            sides.all(|((at, size), inside)| *at >= -SAME_MM && at + size <= inside + SAME_MM)
+        };
+        let mut body = *block;
+        if let Some(way) = self.options.get(option) {
+            body.size_mm[2] = way.turned.body_high_mm;
+        }
+        within(block)
+            && !self
+                .placed
+                .iter()
+                .any(|placed| placed.block.overlaps(block))
+            && !self.blocked.iter().any(|thing| thing.overlaps(&body))
+            && self
+                .rooms(block, option)
+                .all(|room| within(&room) && !self.bare.iter().any(|thing| thing.overlaps(&room)))
+    }
+
+    /// The room about its terminals that a case in such a block keeps clear.
+    fn rooms<'a>(&'a self, block: &Box3, option: usize) -> impl Iterator<Item = Box3> + 'a {
+        let at = block.at_mm;
+        let rooms = self.clear.get(option).map_or(&[][..], Vec::as_slice);
+        rooms.iter().map(move |room| Box3 {
+            at_mm: moved(room.at_mm, at),
+            ..*room
+        })
+    }
+
+    /// What bears only so much, and is loaded by a case there.
+    fn loaded_by<'a>(&'a self, block: &Box3, turned: &Turned) -> impl Iterator<Item = usize> + 'a {
+        let (at, size) = (moved(block.at_mm, turned.inset_mm), turned.own_mm);
+        let each = self.limits.iter().enumerate();
+        each.filter(move |(_, (on, _))| loads(on, at, size))
+            .map(|(limit, _)| limit)
+    }
+
+    fn weight(&self, kind: usize) -> f64 {
+        self.weights.get(kind).copied().unwrap_or(0.0)
+    }
+
+    /// Whether what it would stand on bears it too.
+    fn bears(&self, block: &Box3, turned: &Turned, kind: usize) -> bool {
+        self.loaded_by(block, turned).all(|limit| {
+            let loaded = self.loaded.get(limit).copied().unwrap_or(0.0);
+            let bears = self.limits.get(limit).map_or(0.0, |(_, bears)| *bears);
+            loaded + self.weight(kind) <= bears + SAME_KG
+        })
+    }
+
+    fn load(&mut self, block: &Box3, turned: &Turned, kind: usize) {
+        let (loaded, kg) = (
+            self.loaded_by(block, turned).collect::<Vec<_>>(),
+            self.weight(kind),
+        );
+        for limit in loaded {
+            if let Some(slot) = self.loaded.get_mut(limit) {
+                *slot += kg;
+            }
+        }
     }
 
     fn count(&mut self, kind: usize, back: bool) {
@@ -431,7 +572,8 @@ impl Searcher {
         if !self.supported || z.abs() <= SAME_MM {
             return true;
         }
-        let [l, w, _] = turned.own_mm;
+        let ([l, w, _], [hold_x, hold_y, _]) = (turned.own_mm, turned.inset_mm);
+        let (x, y) = (x + hold_x, y + hold_y);
         let over = |middle: f64, at: f64, size: f64| {
             middle >= at - SAME_MM && middle <= at + size + SAME_MM
         };
@@ -449,18 +591,58 @@ impl Searcher {
         })
     }
 
-    /// Whether something that it faces stands just before it on an axis, or it could go no further without tipping.
-    fn is_held(&self, block: &Box3, turned: &Turned, axis: usize) -> bool {
+    /// Whether something that it faces stands just before it on an axis, or it could go no further without tipping, without
+    /// room about its terminals, or onto what bears only so much.
+    fn is_held(&self, block: &Box3, option: usize, axis: usize) -> bool {
         let of = |values: &[f64; 3]| values.get(axis).copied().unwrap_or(0.0);
+        let Some(Way { turned, .. }) = self.options.get(option) else {
+            return false;
+        };
         let at = of(&block.at_mm);
-        let middle = at + of(&turned.own_mm) / 2.0;
-        let tips = |shelf: &Box3| (middle - of(&shelf.at_mm)).abs() <= SAME_MM;
-        (at - of(&self.start)).abs() <= SAME_MM
+        let near = |a: f64, b: f64| (a - b).abs() <= SAME_MM;
+        let own = Box3 {
+            at_mm: moved(block.at_mm, turned.inset_mm),
+            size_mm: turned.own_mm,
+        };
+        let middle = of(&own.at_mm) + of(&own.size_mm) / 2.0;
+        let tips = |shelf: &Box3| near(middle, of(&shelf.at_mm));
+        // As high as the case, so that it is faced.
+        let stops = |(limit, _): &(Box3, f64)| {
+            let mut wall = *limit;
+            wall.size_mm[2] = own.size_mm[2];
+            near(wall.at_mm[2], own.at_mm[2]) && holds(&wall, &own, axis)
+        };
+        let touches = |room: Box3| {
+            near(of(&room.at_mm), 0.0) || self.bare.iter().any(|thing| holds(thing, &room, axis))
+        };
+        near(at, of(&self.start))
             || (block.at_mm[2] > SAME_MM && self.shelves.iter().any(tips))
             || self.blocked.iter().any(|thing| holds(thing, block, axis))
             || self
                 .placed
                 .iter()
                 .any(|placed| holds(&placed.block, block, axis))
+            || self.limits.iter().any(stops)
+            || self.rooms(block, option).any(touches)
     }
+}
+
+/// Whether room about a terminal of a case on the floor can be what touches a thing: they share heights, and the case, which
+/// reaches further to all sides than the room above it, does not touch the thing first.
+fn may_meet(room: &Box3, turned: &Turned, thing: &Box3) -> bool {
+    let (foot, top) = (thing.at_mm[2], thing.at_mm[2] + thing.size_mm[2]);
+    let share = |from: f64, to: f64| from + SAME_MM < top && foot + SAME_MM < to;
+    let inner = (0..2).all(|axis| {
+        let of = |values: &[f64; 3]| values.get(axis).copied().unwrap_or(0.0);
+        let (at, inset) = (of(&room.at_mm), of(&turned.inset_mm));
+        at >= inset - SAME_MM && at + of(&room.size_mm) <= inset + of(&turned.own_mm) + SAME_MM
+    });
+    share(room.at_mm[2], room.at_mm[2] + room.size_mm[2])
+        && !(inner && share(0.0, turned.body_high_mm))
+}
+
+fn moved(at_mm: [f64; 3], by_mm: [f64; 3]) -> [f64; 3] {
+    let [x, y, z] = at_mm;
+    let [dx, dy, dz] = by_mm;
+    [x + dx, y + dy, z + dz]
 }

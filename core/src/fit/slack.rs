@@ -4,10 +4,11 @@
 //! never hurts. The least measure is one of a known list, since in it some case touches the far wall or what hangs on it;
 //! so it is found exactly, by halving that list.
 
-use super::arrange::{MOST_CASES, most, place};
+use super::arrange::{MOST_CASES, most, place, with_others};
+use super::case::{Case, Terminals};
 use super::opening::{CarryIn, carry_in};
 use super::purse::Purse;
-use super::space::{Case, Certainty, Locker, Placement, Rules, SAME_MM};
+use super::space::{Box3, Certainty, Locker, Placement, Rules, SAME_MM};
 use super::spread::{Gap, deepest_row, gaps, spread};
 use crate::numeric::ascending;
 use serde::Serialize;
@@ -74,6 +75,8 @@ pub struct Verdict {
     pub within_mm: [f64; 3],
     /// What each side of each case faces, and how far off.
     pub gaps: Vec<Gap>,
+    /// What stays clear about told terminals.
+    pub clear: Vec<Box3>,
     /// How they are carried in.
     pub carried: CarryIn,
     /// Whether every search came to its end.
@@ -112,12 +115,12 @@ fn fits(
     steps: u64,
     purse: &mut Purse,
 ) -> Verdict {
-    let wanted = found.len() as u32;
+    let wanted = found.iter().filter(|one| one.kind == 0).count() as u32;
     let best = (steps < DEAR)
         .then(|| {
             spread(
                 locker,
-                &[(case, wanted)],
+                &with_others(locker, case, wanted),
                 Rules {
                     budget: DEAR,
                     ..Rules::default()
@@ -153,6 +156,7 @@ fn fits(
         wider_mm,
         within_mm,
         gaps: gaps(locker, case, &arrangement),
+        clear: clear(locker, case, &arrangement),
         carried,
         arrangement,
         ghost: None,
@@ -198,7 +202,8 @@ fn misses(
         // The arrangement that misses least leaves too few standing: show the most that go in, and one more.
         arrangement.clone_from(&fewer.placements);
     }
-    let certainty = if wanted > MOST_CASES {
+    let others: u32 = locker.others.iter().map(|(_, count)| count).sum();
+    let certainty = if wanted + others > MOST_CASES {
         Certainty::CutShort
     } else {
         fewer.certainty
@@ -217,6 +222,7 @@ fn misses(
         wider_mm: 0.0,
         within_mm,
         gaps: gaps(locker, case, &arrangement),
+        clear: clear(locker, case, &arrangement),
         carried: carry_in(locker, &arrangement),
         arrangement,
         ghost,
@@ -224,11 +230,30 @@ fn misses(
     }
 }
 
+/// What stays clear about the terminals of every case.
+fn clear(locker: &Locker, case: &Case, arrangement: &[Placement]) -> Vec<Box3> {
+    let kinds = with_others(locker, case, 0);
+    let each = arrangement.iter().flat_map(|one| {
+        let rooms = kinds
+            .get(one.kind)
+            .map(|(case, _)| case.keep_clear(one.quarters, one.terminals));
+        let shift = |mut room: Box3| {
+            for (at, by) in room.at_mm.iter_mut().zip(&one.at_mm) {
+                *at += by;
+            }
+            room
+        };
+        rooms.unwrap_or_default().into_iter().map(shift)
+    });
+    each.collect()
+}
+
 /// How far a slack along each axis may be out [± mm]: the locker's measuring, and each case of the longest row.
 fn uncertainty(locker: &Locker, case: &Case, arrangement: &[Placement]) -> [f64; 3] {
     std::array::from_fn(|axis| {
         let row = deepest_row(arrangement, axis).max(1);
-        locker.measured_within_mm + row as f64 * case.within_mm
+        let others = locker.others.iter().map(|(other, _)| other.within_mm);
+        locker.measured_within_mm + row as f64 * others.fold(case.within_mm, f64::max)
     })
 }
 
@@ -252,11 +277,12 @@ pub(super) fn resized(locker: &Locker, axis: usize, to_mm: f64) -> Locker {
     if let Some(slot) = resized.inside_mm.get_mut(axis) {
         *slot = to_mm;
     }
-    for thing in &mut resized.obstacles {
-        let (Some(at), Some(size)) = (
-            thing.space.at_mm.get_mut(axis),
-            thing.space.size_mm.get_mut(axis),
-        ) else {
+    let things = resized.obstacles.iter_mut().map(|thing| &mut thing.space);
+    // A weak part of the floor that reaches to the wall goes with it too; the floor itself stays where it is.
+    let spots = resized.spots.iter_mut().map(|spot| &mut spot.space);
+    for space in things.chain(spots.filter(|_| axis < 2)) {
+        let (Some(at), Some(size)) = (space.at_mm.get_mut(axis), space.size_mm.get_mut(axis))
+        else {
             continue;
         };
         if *at + *size < from - TOUCHES_MM {
@@ -280,17 +306,22 @@ pub(super) fn least_inside(
     purse: &mut Purse,
 ) -> Option<f64> {
     let inside = of(&locker.inside_mm, axis);
-    // With a shelf, or a slope, there are more such measures than are worth listing.
-    let mut measures = if locker
-        .obstacles
+    // With a shelf, a slope, a weak floor or told terminals there are more such measures than are worth listing.
+    let things = &locker.obstacles;
+    let kinds = with_others(locker, case, wanted);
+    let mut measures = if things
         .iter()
         .any(|thing| thing.carries || thing.slope.is_some())
+        || !locker.spots.is_empty()
+        || kinds
+            .iter()
+            .any(|(case, _)| case.terminals != Terminals::Anywhere)
     {
         (1..=((inside + FARTHEST_MM) / SHELF_GRID_MM) as u32)
             .map(|step| f64::from(step) * SHELF_GRID_MM)
             .collect()
     } else {
-        measures(locker, case, wanted, axis)
+        measures(locker, &kinds, axis)
     };
     measures.retain(|mm| *mm <= inside + FARTHEST_MM && *mm > 0.0);
     ascending(&mut measures);
@@ -310,12 +341,15 @@ pub(super) fn least_inside(
 }
 
 /// Every measure on an axis at which a case could just touch the far wall, or what hangs on it.
-fn measures(locker: &Locker, case: &Case, wanted: u32, axis: usize) -> Vec<f64> {
+fn measures(locker: &Locker, kinds: &[(&Case, u32)], axis: usize) -> Vec<f64> {
     let inside = of(&locker.inside_mm, axis);
-    let gap = if axis == 2 { 0.0 } else { case.side_gap_mm };
-    let sizes: Vec<f64> = case
-        .turnings(case.side_gap_mm)
+    let side = kinds.iter().map(|(case, _)| case.side_gap_mm);
+    let side = side.fold(0.0, f64::max);
+    let gap = if axis == 2 { 0.0 } else { side };
+    let wanted: u32 = kinds.iter().map(|(_, count)| count).sum();
+    let sizes: Vec<f64> = kinds
         .iter()
+        .flat_map(|(case, _)| case.turnings(side))
         .map(|turned| of(&turned.block_mm, axis))
         .collect();
     let end =
@@ -377,14 +411,20 @@ fn binding(
     purse: &mut Purse,
 ) -> Option<String> {
     let least = least?;
+    let things = locker.obstacles.len();
     let mut without = |at: usize| {
         let mut cleared = locker.clone();
-        cleared.obstacles.remove(at);
+        if at < things {
+            cleared.obstacles.remove(at);
+        } else {
+            cleared.spots.remove(at - things);
+        }
         least_inside(&cleared, case, wanted, axis, purse)
     };
-    let eased = (0..locker.obstacles.len()).filter_map(|at| Some((at, least - without(at)?)));
+    let all = 0..things + locker.spots.len();
+    let eased = all.filter_map(|at| Some((at, least - without(at)?)));
     let (at, by) = eased.max_by(|a, b| a.1.total_cmp(&b.1))?;
-    (by > SAME_MM)
-        .then(|| locker.obstacles.get(at).map(|thing| thing.name.clone()))
-        .flatten()
+    let names = locker.obstacles.iter().map(|thing| &thing.name);
+    let mut names = names.chain(locker.spots.iter().map(|spot| &spot.name));
+    (by > SAME_MM).then(|| names.nth(at).cloned()).flatten()
 }

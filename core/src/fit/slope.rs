@@ -121,9 +121,8 @@ mod tests {
         Obstacle {
             name: "arch".into(),
             space: Box3 { at_mm, size_mm },
-            movable: false,
-            carries: false,
             slope: Some(slope),
+            ..Obstacle::default()
         }
     }
 
@@ -204,6 +203,7 @@ mod tests {
             size_mm: [380.5, 200.0, 140.0],
             kind: 0,
             terminals: 2,
+            quarters: 0,
         };
         assert!(!may_stand(&space, &low(380.5), &[stands], Rules::default()));
     }

@@ -1,11 +1,12 @@
 //! The space, what is in it, and what is to go in. Lengths in mm; x along the length, y from the front, z up.
 
+use super::case::Case;
 use super::opening::Opening;
 use super::slope::Slope;
 use serde::Serialize;
 
 /// A box by its corner nearest to the left, the front and the floor, and its size [mm].
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 pub struct Box3 {
     /// Its corner.
     pub at_mm: [f64; 3],
@@ -33,8 +34,20 @@ impl Box3 {
     }
 }
 
+/// Where a thing that can be moved may go.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub enum Goes {
+    /// Anywhere inside, along one side; or out.
+    #[default]
+    Anywhere,
+    /// Only out of the locker.
+    Outside,
+    /// Only within a place of its own in the locker.
+    Within(Box3),
+}
+
 /// Something in the way.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Obstacle {
     /// What it is.
     pub name: String,
@@ -42,50 +55,65 @@ pub struct Obstacle {
     pub space: Box3,
     /// Whether it could be moved.
     pub movable: bool,
+    /// Where it may go then.
+    pub goes: Goes,
     /// Whether it is a shelf: a case may stand on it, its centre of mass over it.
     pub carries: bool,
+    /// What all cases on it may weigh, where it is a shelf that bears only so much [kg].
+    pub bears_kg: Option<f64>,
     /// How it narrows over its height; none is a plain box.
     pub slope: Option<Slope>,
 }
 
+/// A part of the floor that bears only so much. A case that stands on any of it counts wholly (on the safe side).
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Spot {
+    /// What it is.
+    pub name: String,
+    /// Its corner nearest to the left and the front, at the height of the floor [mm]; and its size, without height.
+    pub space: Box3,
+    /// What all cases on it may weigh [kg].
+    pub bears_kg: f64,
+}
+
 /// The space.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Locker {
     /// Inside length, depth, height [mm].
     pub inside_mm: [f64; 3],
     /// What is in the way.
     pub obstacles: Vec<Obstacle>,
+    /// Where the floor bears only so much.
+    pub spots: Vec<Spot>,
+    /// Cases of other kinds that stand in it too, and how many of each.
+    pub others: Vec<(Case, u32)>,
     /// How far the measuring may be out [± mm].
     pub measured_within_mm: f64,
     /// The hole that all goes in through; none stands for the whole top.
     pub opening: Option<Opening>,
 }
 
-/// How a case may lie.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Turning {
-    /// On its base.
-    Upright,
-    /// On its base or a long side.
-    OnSide,
-    /// On any face but its top.
-    Any,
+impl Locker {
+    /// Every part of floor and shelves that bears only so much.
+    pub(super) fn limits(&self) -> Vec<(Box3, f64)> {
+        let shelves = self.obstacles.iter().filter_map(|thing| {
+            let mut top = thing.space;
+            top.at_mm[2] += top.size_mm[2];
+            Some((top, thing.bears_kg.filter(|_| thing.carries)?))
+        });
+        let floor = self.spots.iter().map(|spot| (spot.space, spot.bears_kg));
+        shelves.chain(floor).collect()
+    }
 }
 
-/// A battery's case.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Case {
-    /// Length, width, height over all [mm].
-    pub size_mm: [f64; 3],
-    /// How it may lie.
-    pub turning: Turning,
-    /// Free space beside it, to walls, obstacles and other cases [mm].
-    pub side_gap_mm: f64,
-    /// Free space in front of its terminals [mm]: above it when it stands; beyond its top's side when it lies.
-    pub terminal_gap_mm: f64,
-    /// How far its maker's measures and its swelling may be out, each way [± mm].
-    pub within_mm: f64,
+/// Whether a case that stands on such a part loads it: at its height, over any of it.
+pub(super) fn loads(on: &Box3, at_mm: [f64; 3], size_mm: [f64; 3]) -> bool {
+    let over = |axis: usize| {
+        let of = |values: &[f64; 3]| values.get(axis).copied().unwrap_or(0.0);
+        of(&at_mm) + SAME_MM < of(&on.at_mm) + of(&on.size_mm)
+            && of(&on.at_mm) + SAME_MM < of(&at_mm) + of(&size_mm)
+    };
+    (at_mm[2] - on.at_mm[2]).abs() <= SAME_MM && over(0) && over(1)
 }
 
 /// One case where it stands, without its gaps.
@@ -99,6 +127,9 @@ pub struct Placement {
     pub kind: usize,
     /// The axis along which its terminals look, away from the corner: 0 to the right, 1 to the back, 2 up.
     pub terminals: usize,
+    /// How it is turned about the upright axis, in quarters to the left seen from above; 0 has its length along the locker's
+    /// and its label to the front. Of a case that lies, 2 says that its terminals look the other way, to the left or the front.
+    pub quarters: u8,
 }
 
 /// What an arrangement must keep to.
@@ -127,56 +158,4 @@ pub enum Certainty {
     Exact,
     /// The step budget ran out.
     CutShort,
-}
-
-/// A case as it may be turned: its own size, and the block that it takes with the gaps that go with it.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Turned {
-    pub(super) own_mm: [f64; 3],
-    /// Own size, with the terminal gap, and the side gap behind it on x and y.
-    pub(super) block_mm: [f64; 3],
-    /// The axis along which its terminals look.
-    pub(super) terminals: usize,
-}
-
-impl Case {
-    /// The ways in which it may lie, each once, with so much free beside it.
-    pub(super) fn turnings(&self, gap: f64) -> Vec<Turned> {
-        let [long, wide, high] = self.size_mm;
-        let mut all: Vec<Turned> = Vec::new();
-        let mut add = |own_mm: [f64; 3], terminals: usize| {
-            let [x, y, z] = own_mm;
-            let reach = |axis: usize| {
-                if axis == terminals {
-                    self.terminal_gap_mm
-                } else {
-                    0.0
-                }
-            };
-            let turned = Turned {
-                own_mm,
-                block_mm: [x + reach(0) + gap, y + reach(1) + gap, z + reach(2)],
-                terminals,
-            };
-            // Of turnings that take the same block one is enough.
-            if !all
-                .iter()
-                .any(|known| known.block_mm == turned.block_mm && known.own_mm == own_mm)
-            {
-                all.push(turned);
-            }
-        };
-        add([long, wide, high], 2);
-        add([wide, long, high], 2);
-        if self.turning != Turning::Upright {
-            // On a long side: its height lies level, with the terminals at its end.
-            add([long, high, wide], 1);
-            add([high, long, wide], 0);
-        }
-        if self.turning == Turning::Any {
-            add([wide, high, long], 1);
-            add([high, wide, long], 0);
-        }
-        all
-    }
 }

@@ -1,7 +1,8 @@
 //! The arrangement to build, of all that are best: the widest least gap, then the lowest middle; and each of its gaps.
 
 use super::arrange::{place_all, place_below};
-use super::space::{Box3, Case, Locker, Placement, Rules, SAME_MM};
+use super::case::Case;
+use super::space::{Box3, Locker, Placement, Rules, SAME_MM};
 use crate::numeric::order;
 use serde::Serialize;
 
@@ -94,7 +95,7 @@ fn raised(placements: &[Placement]) -> f64 {
         .sum()
 }
 
-/// Every gap of an arrangement: six a case.
+/// Every gap of an arrangement of a case, and of those of other kinds in the locker: six a case.
 pub fn gaps(locker: &Locker, case: &Case, placements: &[Placement]) -> Vec<Gap> {
     let mut all = Vec::new();
     for (at, one) in placements.iter().enumerate() {
@@ -102,13 +103,23 @@ pub fn gaps(locker: &Locker, case: &Case, placements: &[Placement]) -> Vec<Gap> 
             for far in [false, true] {
                 let (mm, to) = nearest(locker, placements, at, axis, far);
                 // A wall behind a row of cases takes their tolerances with it; so may every case beyond this one.
-                let cases = if to_case(&to) { 2.0 } else { 1.0 };
+                let within = |one: &Placement| match one.kind.checked_sub(1) {
+                    None => case.within_mm,
+                    Some(other) => locker
+                        .others
+                        .get(other)
+                        .map_or(0.0, |(case, _)| case.within_mm),
+                };
+                let faced = match to {
+                    Neighbour::Case(other) => placements.get(other).map_or(0.0, within),
+                    _ => 0.0,
+                };
                 all.push(Gap {
                     case: at,
                     axis,
                     far,
                     mm: mm.max(0.0),
-                    within_mm: locker.measured_within_mm + cases * case.within_mm,
+                    within_mm: locker.measured_within_mm + within(one) + faced,
                     to,
                 });
             }
@@ -116,10 +127,6 @@ pub fn gaps(locker: &Locker, case: &Case, placements: &[Placement]) -> Vec<Gap> 
         debug_assert!(one.size_mm.iter().all(|mm| *mm > 0.0));
     }
     all
-}
-
-fn to_case(to: &Neighbour) -> bool {
-    matches!(to, Neighbour::Case(_))
 }
 
 /// What a side of a case meets first, straight ahead, and how far off.

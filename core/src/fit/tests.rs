@@ -10,15 +10,13 @@ pub(super) fn locker(inside_mm: [f64; 3], obstacles: &[[f64; 6]]) -> Locker {
             at_mm: [*x, *y, *z],
             size_mm: [*l, *w, *h],
         },
-        movable: false,
-        carries: false,
-        slope: None,
+        ..Obstacle::default()
     };
     Locker {
         inside_mm,
         obstacles: obstacles.iter().enumerate().map(obstacle).collect(),
         measured_within_mm: 2.0,
-        opening: None,
+        ..Locker::default()
     }
 }
 
@@ -26,9 +24,7 @@ pub(super) fn case(size_mm: [f64; 3], turning: Turning) -> Case {
     Case {
         size_mm,
         turning,
-        side_gap_mm: 0.0,
-        terminal_gap_mm: 0.0,
-        within_mm: 0.0,
+        ..Case::default()
     }
 }
 
@@ -109,7 +105,7 @@ fn proved_lockers_are_met() {
 }
 
 /// Every arrangement on a grid of whole millimetres, tried one by one; knows only the checker.
-fn brute(
+pub(super) fn brute(
     space: &Locker,
     kinds: &[(&Case, u32)],
     levels: &[f64],
@@ -132,19 +128,30 @@ fn brute(
                 continue;
             }
             let [a, b, c] = case.size_mm;
-            for (size_mm, terminals) in [
-                ([a, b, c], 2),
-                ([b, a, c], 2),
-                ([a, c, b], 1),
-                ([c, a, b], 0),
-                ([b, c, a], 1),
-                ([c, b, a], 0),
-            ] {
+            let ways = [
+                ([a, b, c], 2, 0),
+                ([b, a, c], 2, 1),
+                ([a, c, b], 1, 0),
+                ([c, a, b], 0, 0),
+                ([b, c, a], 1, 0),
+                ([c, b, a], 0, 0),
+            ];
+            let halves = [0, 2].into_iter();
+            for (half, (size_mm, terminals, quarters)) in
+                halves.flat_map(|half| ways.map(|way| (half, way)))
+            {
+                let quarters = quarters + half;
+                let same = terminals == 2 && case.terminals == Terminals::Anywhere
+                    || terminals < 2 && case.terminal_gap_mm == 0.0;
+                if half == 2 && same {
+                    continue;
+                }
                 placed.push(Placement {
                     at_mm,
                     size_mm,
                     kind,
                     terminals,
+                    quarters,
                 });
                 if all_may_stand(space, &cases, placed, Rules::default())
                     && brute(space, kinds, levels, placed, cell + 1)
@@ -263,7 +270,7 @@ proptest! {
         wider.inside_mm[axis] += by;
         prop_assert!(most(&wider, &case, 4, rules).count >= now);
         let mut fuller = space.clone();
-        fuller.obstacles.push(Obstacle { name: "more".into(), space: Box3 { at_mm: [1.0; 3], size_mm: [1.0; 3] }, movable: true, carries: false, slope: None });
+        fuller.obstacles.push(Obstacle { name: "more".into(), space: Box3 { at_mm: [1.0; 3], size_mm: [1.0; 3] }, movable: true, ..Obstacle::default() });
         prop_assert!(most(&fuller, &case, 4, rules).count <= now);
     }
 
@@ -287,13 +294,15 @@ proptest! {
         prop_assert_eq!(here.most, there.most);
         // Its length is taken off at the other end, which is another question; depth and height are the same one.
         let slack = |verdict: &Verdict| match verdict.outcome {
-            Outcome::Fits { spare_mm, .. } => [Some(spare_mm[1]), Some(spare_mm[2]), Some(verdict.wider_mm)],
-            Outcome::TooBig { missing_mm, .. } => [missing_mm[1], missing_mm[2], None],
+            Outcome::Fits { spare_mm, .. } => [Some(spare_mm[1]), Some(spare_mm[2])],
+            Outcome::TooBig { missing_mm, .. } => [missing_mm[1], missing_mm[2]],
         };
         for (a, b) in slack(&here).into_iter().zip(slack(&there)) {
             prop_assert_eq!(a.is_some(), b.is_some());
             prop_assert!((a.unwrap_or(0.0) - b.unwrap_or(0.0)).abs() < 1e-6, "{:?} {:?}", a, b);
         }
+        let wider = |space: &Locker| spread(space, &[(&case, wanted)], Rules::default()).map(|(_, wider, _)| wider);
+        prop_assert_eq!(wider(&space), wider(&mirrored));
         // An arrangement mirrored stands in the mirrored locker; terminals that lie along look the other way, so only cases
         // without a gap before them are turned over as they are.
         if case.terminal_gap_mm == 0.0 {

@@ -5,11 +5,13 @@
 //! can help and then harm, so it is moved a millimetre at a time, along one side, and the claim is "at no smaller move on
 //! a 1 mm grid". The order in which changes of different kinds stand is ours (assumed): see [`Taking::size_mm`].
 
+use super::case::{Case, Turning};
+use super::change::{Change, Offers, Taking, WhatItTakes, after};
+use super::moves::{into_place, may_go, steps};
 use super::purse::Purse;
-use super::slack::{FARTHEST_MM, least_inside, resized};
-use super::space::{Case, Certainty, Locker, SAME_MM, Turning};
-use crate::numeric::order;
-use serde::Serialize;
+use super::slack::{FARTHEST_MM, least_inside};
+use super::space::{Goes, Locker, SAME_MM};
+use crate::numeric::{ascending, order};
 
 /// How exactly the least is found where more can't hurt [mm].
 const TO_MM: f64 = 0.1;
@@ -17,125 +19,6 @@ const TO_MM: f64 = 0.1;
 const STEPS: u64 = 6_000_000;
 /// Most ways that are told.
 const MOST_WAYS: usize = 8;
-
-/// One change.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Change {
-    /// The space beside every case made less, to so much.
-    Gap {
-        /// By how much less [mm].
-        by_mm: f64,
-        /// What is left [mm].
-        to_mm: f64,
-    },
-    /// A wall or the lid set out.
-    Longer {
-        /// The axis: 0 length, 1 depth, 2 height.
-        axis: usize,
-        /// By how much [mm].
-        by_mm: f64,
-    },
-    /// A movable obstacle moved along one side.
-    Move {
-        /// Which, counted from 0.
-        obstacle: usize,
-        /// The axis.
-        axis: usize,
-        /// By how much, to the right, the back or the lid; negative the other way [mm].
-        by_mm: f64,
-    },
-    /// A movable obstacle taken out.
-    Remove {
-        /// Which, counted from 0.
-        obstacle: usize,
-    },
-    /// Cables that leave another way.
-    Exit {
-        /// Which of the ways offered, counted from 0.
-        way: usize,
-        /// Height that is then free above the terminals [mm].
-        to_mm: f64,
-    },
-    /// Another lie allowed.
-    Turn {
-        /// Which.
-        turning: Turning,
-    },
-    /// Another standard case.
-    Case {
-        /// Which of those offered, counted from 0.
-        case: usize,
-        /// Its size [mm].
-        size_mm: [f64; 3],
-    },
-}
-
-/// What may be changed besides the locker.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Offers {
-    /// Height above the terminals of each other way for the cables [mm].
-    pub exits_mm: Vec<f64>,
-    /// Other lies that chemistry and maker allow.
-    pub turnings: Vec<Turning>,
-    /// Sizes of other cases [mm].
-    pub cases_mm: Vec<[f64; 3]>,
-}
-
-/// One or two changes that admit the cases.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Taking {
-    /// The changes.
-    pub changes: Vec<Change>,
-    /// How large they are together, to put them in order: millimetres of a gap, a wall or a move; for another exit the
-    /// height that it saves, for another lie its difference in height, for another case its largest difference of a side,
-    /// for taking a thing out its largest side [mm, assumed].
-    pub size_mm: f64,
-}
-
-/// What would it take.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct WhatItTakes {
-    /// How many cases are asked for.
-    pub target: u32,
-    /// Ways, the smallest change first.
-    pub ways: Vec<Taking>,
-    /// Whether every search came to its end; where not, a smaller change may have been missed.
-    pub certainty: Certainty,
-}
-
-/// The locker and the case after a change.
-pub fn after(locker: &Locker, case: &Case, change: &Change) -> (Locker, Case) {
-    let (mut locker, mut case) = (locker.clone(), case.clone());
-    match change {
-        Change::Gap { to_mm, .. } => case.side_gap_mm = *to_mm,
-        Change::Longer { axis, by_mm } => {
-            let inside = locker.inside_mm.get(*axis).copied().unwrap_or(0.0);
-            locker = resized(&locker, *axis, inside + by_mm);
-        }
-        Change::Move {
-            obstacle,
-            axis,
-            by_mm,
-        } => {
-            let thing = locker.obstacles.get_mut(*obstacle);
-            if let Some(at) = thing.and_then(|thing| thing.space.at_mm.get_mut(*axis)) {
-                *at += by_mm;
-            }
-        }
-        Change::Remove { obstacle } => {
-            // It stays in the list, far outside, so that the others keep their numbers.
-            if let Some(thing) = locker.obstacles.get_mut(*obstacle) {
-                thing.space.at_mm = [-1e6; 3];
-                thing.carries = false;
-            }
-        }
-        Change::Exit { to_mm, .. } => case.terminal_gap_mm = *to_mm,
-        Change::Turn { turning } => case.turning = *turning,
-        Change::Case { size_mm, .. } => case.size_mm = *size_mm,
-    }
-    (locker, case)
-}
 
 /// What would admit `target` cases.
 pub fn what_it_takes(locker: &Locker, case: &Case, target: u32, offers: &Offers) -> WhatItTakes {
@@ -209,14 +92,54 @@ impl Asked {
             .collect();
         for change in self.choices(offers) {
             if self.with(&change).holds(purse) {
-                // Only of what helps when it is gone a move can help.
-                if let Change::Remove { obstacle } = change
-                    && moves
-                {
-                    found.extend(self.least_move(obstacle, purse));
-                }
                 found.push(change);
             }
+        }
+        if moves {
+            found.extend(self.stiffer(purse));
+        }
+        let things = self.locker.obstacles.iter().enumerate();
+        for (obstacle, thing) in things.filter(|(_, thing)| moves && thing.movable) {
+            let first = match thing.goes {
+                Goes::Anywhere => [0.0; 3],
+                Goes::Outside => continue,
+                Goes::Within(place) => {
+                    // Where it may go lies in the list of choices already; it may slide on within it.
+                    found.retain(|change| !is_move_of(change, obstacle));
+                    into_place(&self.locker, obstacle, &place)
+                }
+            };
+            // Only of what helps when it is gone a move can help.
+            if self.with(&Change::Remove { obstacle }).holds(purse) {
+                found.extend(self.least_move(obstacle, first, purse));
+            }
+        }
+        found
+    }
+
+    /// The least that each shelf or part of the floor must bear: what some of the cases weigh together, since more of it can't
+    /// hurt.
+    fn stiffer(&self, purse: &mut Purse) -> Vec<Change> {
+        let mut sums = vec![0.0];
+        let others = self.locker.others.iter();
+        let kinds = others.map(|(case, count)| (case.mass_kg, *count));
+        for (kg, count) in kinds.chain([(self.case.mass_kg, self.target)]) {
+            let each = |sum: &f64| {
+                let sum = *sum;
+                (0..=count).map(move |so_many| sum + f64::from(so_many) * kg)
+            };
+            sums = sums.iter().flat_map(each).collect();
+        }
+        ascending(&mut sums);
+        let things = self.locker.obstacles.iter();
+        let shelves = things.map(|thing| thing.bears_kg.filter(|_| thing.carries));
+        let floor = self.locker.spots.iter().map(|spot| Some(spot.bears_kg));
+        let mut found = Vec::new();
+        for (part, bears_kg) in shelves.chain(floor).enumerate() {
+            let Some(bears_kg) = bears_kg else { continue };
+            let more = sums.iter().filter(|kg| **kg > bears_kg);
+            let mut changes = more.map(|kg| Change::Bear { part, to_kg: *kg });
+            found.extend(changes.find(|change| self.with(change).holds(purse)));
         }
         found
     }
@@ -226,19 +149,30 @@ impl Asked {
         let things = self.locker.obstacles.iter().enumerate();
         let removed = things
             .filter(|(_, thing)| thing.movable && thing.space.at_mm[0] > -1e5)
-            .map(|(obstacle, _)| Change::Remove { obstacle });
+            .filter_map(|(obstacle, thing)| {
+                let Goes::Within(place) = thing.goes else {
+                    return Some(Change::Remove { obstacle });
+                };
+                let by_mm = into_place(&self.locker, obstacle, &place);
+                let moves = by_mm != [0.0; 3] && may_go(&self.locker, obstacle, by_mm);
+                moves.then_some(Change::Move { obstacle, by_mm })
+            });
         let exits = offers
             .exits_mm
             .iter()
             .enumerate()
-            .filter(|(_, mm)| **mm + SAME_MM < self.case.terminal_gap_mm);
+            .filter(|(_, [mm, _])| *mm + SAME_MM < self.case.terminal_gap_mm);
         let turnings = offers
             .turnings
             .iter()
             .filter(|turning| **turning != self.case.turning);
         let cases = offers.cases_mm.iter().enumerate();
         removed
-            .chain(exits.map(|(way, to_mm)| Change::Exit { way, to_mm: *to_mm }))
+            .chain(exits.map(|(way, [to_mm, beside_mm])| Change::Exit {
+                way,
+                to_mm: *to_mm,
+                beside_mm: *beside_mm,
+            }))
             .chain(turnings.map(|turning| Change::Turn { turning: *turning }))
             .chain(cases.map(|(case, size_mm)| Change::Case {
                 case,
@@ -288,9 +222,9 @@ impl Asked {
         self.with(&change).holds(purse).then_some(change)
     }
 
-    /// The least move of a thing along one side, on whole millimetres, that admits the cases: it stays inside as far as it
-    /// was, and enters no other thing that it was clear of.
-    fn least_move(&self, obstacle: usize, purse: &mut Purse) -> Option<Change> {
+    /// The least move of a thing on from `first`, along one side, on whole millimetres, that admits the cases: it stays inside
+    /// as far as it was, and enters no other thing that it was clear of.
+    fn least_move(&self, obstacle: usize, first: [f64; 3], purse: &mut Purse) -> Option<Change> {
         let reach = self
             .locker
             .inside_mm
@@ -298,19 +232,14 @@ impl Asked {
             .copied()
             .fold(0.0, f64::max)
             .min(FARTHEST_MM);
-        for step in 1..=reach as u32 {
-            for axis in 0..3 {
-                for sign in [1.0, -1.0] {
-                    let change = Change::Move {
-                        obstacle,
-                        axis,
-                        by_mm: sign * f64::from(step),
-                    };
-                    if may_go(&self.locker, obstacle, axis, sign * f64::from(step))
-                        && self.with(&change).holds(purse)
-                    {
-                        return Some(change);
-                    }
+        for step in 0..=reach as u32 {
+            for by_mm in steps(first, f64::from(step)) {
+                let change = Change::Move { obstacle, by_mm };
+                if by_mm != [0.0; 3]
+                    && may_go(&self.locker, obstacle, by_mm)
+                    && self.with(&change).holds(purse)
+                {
+                    return Some(change);
                 }
             }
         }
@@ -335,7 +264,7 @@ impl Asked {
             // Things that can be taken out are among the choices already.
             let seconds = seconds
                 .into_iter()
-                .filter(|second| !matches!(second, Change::Remove { .. }));
+                .filter(|second| !matches!(second, Change::Remove { .. } | Change::Move { .. }));
             for second in seconds.chain(both) {
                 let size_mm = self.size(first) + with.size(&second);
                 found.push(Taking {
@@ -377,7 +306,7 @@ impl Asked {
         let [long, wide, high] = self.case.size_mm;
         match change {
             Change::Gap { by_mm, .. } | Change::Longer { by_mm, .. } => *by_mm,
-            Change::Move { by_mm, .. } => by_mm.abs(),
+            Change::Move { by_mm, .. } => by_mm.iter().map(|mm| mm.abs()).sum(),
             Change::Remove { obstacle } => {
                 let thing = self.locker.obstacles.get(*obstacle);
                 thing.map_or(0.0, |thing| {
@@ -385,6 +314,17 @@ impl Asked {
                 })
             }
             Change::Exit { to_mm, .. } => (self.case.terminal_gap_mm - to_mm).max(0.0),
+            Change::Bear { part, to_kg } => {
+                let things = &self.locker.obstacles;
+                let bears_kg = match things.get(*part) {
+                    Some(thing) => thing.bears_kg,
+                    None => {
+                        let spot = self.locker.spots.get(part.saturating_sub(things.len()));
+                        spot.map(|spot| spot.bears_kg)
+                    }
+                };
+                to_kg - bears_kg.unwrap_or(0.0)
+            }
             Change::Turn {
                 turning: Turning::Any,
             } => (high - long.min(wide)).abs().max((high - long).abs()),
@@ -399,40 +339,20 @@ impl Asked {
     }
 }
 
+fn is_move_of(change: &Change, thing: usize) -> bool {
+    matches!(change, Change::Move { obstacle, .. } if *obstacle == thing)
+}
+
 /// Whether two choices are not of the same kind, of which one would undo the other.
 fn may_join(first: &Change, second: &Change) -> bool {
     match (first, second) {
-        (Change::Remove { obstacle: a }, Change::Remove { obstacle: b }) => a != b,
+        (
+            Change::Remove { obstacle: a } | Change::Move { obstacle: a, .. },
+            Change::Remove { obstacle: b } | Change::Move { obstacle: b, .. },
+        ) => a != b,
         (Change::Exit { .. }, Change::Exit { .. })
         | (Change::Turn { .. }, Change::Turn { .. })
         | (Change::Case { .. }, Change::Case { .. }) => false,
         _ => true,
     }
-}
-
-/// Whether a thing may go there: inside as far as it was, and clear of what it was clear of.
-pub fn may_go(locker: &Locker, obstacle: usize, axis: usize, by_mm: f64) -> bool {
-    let Some(thing) = locker.obstacles.get(obstacle) else {
-        return false;
-    };
-    let mut moved = thing.space;
-    let (Some(at), Some(size), Some(inside)) = (
-        moved.at_mm.get_mut(axis),
-        thing.space.size_mm.get(axis),
-        locker.inside_mm.get(axis),
-    ) else {
-        return false;
-    };
-    let from = *at;
-    *at += by_mm;
-    let stays = *at >= from.min(0.0) - SAME_MM && *at + size <= inside.max(from + size) + SAME_MM;
-    let others = locker
-        .obstacles
-        .iter()
-        .enumerate()
-        .filter(|(at, _)| *at != obstacle);
-    stays
-        && others
-            .into_iter()
-            .all(|(_, other)| !moved.overlaps(&other.space) || thing.space.overlaps(&other.space))
 }

@@ -6,10 +6,10 @@
 
 use super::{
     Air, Alternator, BatteryPlace, Bundle, CableExit, Candidate, Chemistry, Conductor,
-    ControllerKind, DayKind, Doubts, DrawUnit, Falls, Fixing, Idle, Insulation, Inverter, LinkKind,
-    Linked, Living, Load, Locker, Meter, MeterUnit, Obstacle, Opening, Panel, Plan, Second, Shape,
-    Shore, Stay, Stretch, Sun, Sunniness, Supply, TakeOff, Thing, Thread, Turning, Units, Way,
-    Wiring,
+    ControllerKind, DayKind, Doubts, DrawUnit, Falls, Fixing, Goes, Idle, Insulation, Inverter,
+    LinkKind, Linked, Living, Load, Locker, Meter, MeterUnit, Obstacle, Opening, Panel, Plan,
+    Second, Shape, Shore, Stay, Stretch, Sun, Sunniness, Supply, TakeOff, Terminals, Thing, Thread,
+    Turning, Units, Way, Wiring,
 };
 use crate::units::Quantity;
 
@@ -141,6 +141,8 @@ choices!(
     BatteryPlace,
     CableExit,
     Falls,
+    Goes,
+    Terminals,
     Opening,
     Shape,
     Thing,
@@ -360,6 +362,20 @@ part!(Shore {
     "fuel_l_h", "litres that the generator burns an hour", Open(Q::Number) => (fuel_l_h),
 });
 
+const TURNINGS: &[&str] = &[
+    "stand upright only",
+    "stand or lie on a long side",
+    "lie any way but on its top",
+];
+const TERMINALS: &[&str] = &[
+    "anywhere on its top",
+    "along the front, one near each end",
+    "at one end, one near each side",
+    "at both ends, half-way across",
+    "at the front left and the back right",
+    "at the front right and the back left",
+];
+
 part!(Candidate {
     "chemistry", "kind of battery", Choice(&["flooded lead-acid", "AGM", "gel", "lithium iron phosphate", "sodium-ion"]) => (chemistry),
     "battery_v", "voltage of one", Number(Q::Voltage) => (battery_v),
@@ -373,6 +389,7 @@ part!(Candidate {
     "parallel", "strings side by side", Number(Q::Count) => (parallel),
     "depth", "planned depth of discharge", Open(Q::Share) => (depth),
     "age_years", "age when fitted", Number(Q::Years) => (age_years),
+    "later_years", "how much later the last string comes", Open(Q::Years) => (later_years),
     "max_discharge_a", "most that one gives", Open(Q::Current) => (max_discharge_a),
     "max_charge_a", "most that one takes", Open(Q::Current) => (max_charge_a),
     "case_name", "standard case", Text => (case_name),
@@ -380,7 +397,10 @@ part!(Candidate {
     "case_mm/2", "width of the case", Number(Q::Length) => (case_mm[1]),
     "case_mm/3", "height of the case", Number(Q::Length) => (case_mm[2]),
     "case_within_mm", "how far the case may be out", Number(Q::Length) => (case_within_mm),
-    "turning", "how it may lie", Choice(&["stand upright only", "stand or lie on a long side", "lie any way but on its top"]) => (turning),
+    "turning", "how it may lie", Choice(TURNINGS) => (turning),
+    "terminals", "where its terminals sit", Choice(TERMINALS) => (terminals),
+    "terminal_in_mm", "from the sides to the middle of a terminal", Number(Q::Length) => (terminal_in_mm),
+    "terminal_wide_mm", "width of what sits on a terminal", Number(Q::Length) => (terminal_wide_mm),
     "mass_kg", "mass of one", Number(Q::Mass) => (mass_kg),
     "price", "price of one", Open(Q::Money) => (price),
 });
@@ -398,9 +418,17 @@ part!(Obstacle {
     "travel_mm/1", "how far it travels to the right", Number(Q::Length) => (travel_mm[0]),
     "travel_mm/2", "how far it travels to the back", Number(Q::Length) => (travel_mm[1]),
     "travel_mm/3", "how far it travels upward", Number(Q::Length) => (travel_mm[2]),
-    "shape", "its form", Choice(&["a box", "a slope", "a round arch"]) => (shape),
+    "shape", "its form", Choice(&["a box", "a slope", "a round arch", "a weak part of the floor"]) => (shape),
     "falls", "to which side it falls", Choice(&["to the left", "to the right", "to the front", "to the back"]) => (falls),
     "carries", "whether a battery may stand on it", Choice(&["carries nothing", "is a shelf for a battery"]) => (carries),
+    "bears_kg", "what all batteries on it may weigh", Open(Q::Mass) => (bears_kg),
+    "goes", "where it may go", Choice(&["anywhere inside, or out", "only out of the locker", "only to a place inside"]) => (goes),
+    "place_at_mm/1", "that place from the left", Number(Q::Length) => (place_at_mm[0]),
+    "place_at_mm/2", "that place from the front", Number(Q::Length) => (place_at_mm[1]),
+    "place_at_mm/3", "that place from the floor", Number(Q::Length) => (place_at_mm[2]),
+    "place_mm/1", "length of that place", Number(Q::Length) => (place_mm[0]),
+    "place_mm/2", "depth of that place", Number(Q::Length) => (place_mm[1]),
+    "place_mm/3", "height of that place", Number(Q::Length) => (place_mm[2]),
 });
 
 part!(Locker {
@@ -414,6 +442,17 @@ part!(Locker {
     "exit", "how the cables leave", Choice(&["upward, by lugs", "sideways, by a link bar", "flush with the case"]) => (exit),
     "bar_mm", "height of a link bar above the case", Number(Q::Length) => (bar_mm),
     "bend_mm", "height of the cable's bend above its lug", Number(Q::Length) => (bend_mm),
+    "beside_mm", "what a cable takes beside the case", Number(Q::Length) => (beside_mm),
+    "vent_gap_mm", "free height above the whole case", Number(Q::Length) => (vent_gap_mm),
+    "hold_gap_mm", "what the hold-down takes at each end", Number(Q::Length) => (hold_gap_mm),
+    "other/count", "batteries of another kind in it", Number(Q::Count) => (other.count),
+    "other/name", "what the other is called", Text => (other.name),
+    "other/case_mm/1", "length of the other's case", Number(Q::Length) => (other.case_mm[0]),
+    "other/case_mm/2", "width of the other's case", Number(Q::Length) => (other.case_mm[1]),
+    "other/case_mm/3", "height of the other's case", Number(Q::Length) => (other.case_mm[2]),
+    "other/turning", "how the other may lie", Choice(TURNINGS) => (other.turning),
+    "other/terminals", "where the other's terminals sit", Choice(TERMINALS) => (other.terminals),
+    "other/mass_kg", "mass of the other", Number(Q::Mass) => (other.mass_kg),
     "opening", "what they are carried in through", Choice(&["the whole top", "a hatch in the top", "a door in the front", "a door in the back", "a door in the left end", "a door in the right end"]) => (opening),
     "opening_at_mm/1", "where the opening begins", Number(Q::Length) => (opening_at_mm[0]),
     "opening_at_mm/2", "where it begins the other way", Number(Q::Length) => (opening_at_mm[1]),

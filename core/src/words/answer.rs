@@ -1,10 +1,10 @@
 //! The answer: one sentence a candidate, with the words that decide marked; its brief form; what decides.
 
-use super::{bank_name, capital, days, lasting, month, number};
+use super::{bank_name, capital, count, days, lasting, month, number};
 use crate::battery::Lasting;
 use crate::fit::{Certainty, Outcome, Verdict};
 use crate::plan::Units;
-use crate::report::{BankReport, Report};
+use crate::report::{BankReport, Report, YearReport};
 use crate::units::{MM_PER_INCH, tidy};
 
 /// What a run of words means.
@@ -162,7 +162,24 @@ pub fn fit_long(fit: &Verdict, units: Units) -> String {
     says + cut
 }
 
-fn sentence(report: &Report, bank: &BankReport, units: Units) -> Vec<Span> {
+/// How often a bank runs short in a typical year, after a comma; empty while that is not known.
+fn shortness(bank: &BankReport, year: Option<&YearReport>) -> String {
+    match year.and_then(|year| year.bank(bank.id)) {
+        None => String::new(),
+        Some(year) if year.short_days == 0 => ", never short in a typical year".to_owned(),
+        Some(year) => format!(
+            ", short on {} of a typical year",
+            count(year.short_days as usize, "day", "days")
+        ),
+    }
+}
+
+fn sentence(
+    report: &Report,
+    bank: &BankReport,
+    year: Option<&YearReport>,
+    units: Units,
+) -> Vec<Span> {
     let when = match bank.parked {
         Lasting::Endless => format!(" for ever parked in {}", month(report.month)),
         _ => format!(
@@ -172,7 +189,7 @@ fn sentence(report: &Report, bank: &BankReport, units: Units) -> Vec<Span> {
         ),
     };
     let mut spans = vec![Span::new(
-        format!("{}:{when}", bank_name(bank)),
+        format!("{}:{when}{}", bank_name(bank), shortness(bank, year)),
         Tone::Plain,
     )];
     match &bank.fit {
@@ -198,11 +215,11 @@ fn sentence(report: &Report, bank: &BankReport, units: Units) -> Vec<Span> {
     spans
 }
 
-/// The answer, a sentence a candidate, the chosen one first.
-pub fn answer(report: &Report, units: Units) -> Vec<Vec<Span>> {
+/// The answer, a sentence a candidate, the chosen one first; with its typical year, once that is known.
+pub fn answer(report: &Report, year: Option<&YearReport>, units: Units) -> Vec<Vec<Span>> {
     ordered(report)
         .into_iter()
-        .map(|bank| sentence(report, bank, units))
+        .map(|bank| sentence(report, bank, year, units))
         .collect()
 }
 

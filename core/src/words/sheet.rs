@@ -60,7 +60,9 @@ pub fn sheet(plan: &Plan, report: &Report) -> Vec<(String, String)> {
                 let show = |mm: f64| Quantity::Length.show((mm * 10.0).round() / 10.0, plan.units);
                 let [x, y, z] = case.at_mm.map(show);
                 let [long, deep, high] = case.size_mm.map(show);
-                lines.push((format!("Battery {}", at + 1), format!("{x} from the left, {y} from the front, {z} from the floor; {long} long, {deep} deep, {high} high")));
+                let what = super::case_called(at, case.kind, &plan.locker);
+                let label = super::label_faces(case, plan);
+                lines.push((super::capital(&what), format!("{x} from the left, {y} from the front, {z} from the floor; {long} long, {deep} deep, {high} high{label}")));
             }
         }
     }

@@ -1,8 +1,11 @@
 //! The locker in words: what it would take, what each side faces, how all is carried in, and what to measure.
 
-use super::{capital, list, number};
-use crate::fit::{Certainty, Change, Gap, Neighbour, Outcome, Passage, Taking, Turning, Verdict};
-use crate::plan::{CableExit, Thing, Units};
+use super::{capital, list, number, tidy};
+use crate::cable::{about_thick_mm, bend_takes_mm};
+use crate::fit::{
+    Certainty, Change, Gap, Neighbour, Outcome, Passage, Placement, Taking, Turning, Verdict,
+};
+use crate::plan::{CableExit, Locker, Plan, Terminals, Thing, Units};
 use crate::report::{BankReport, BankSpace, Report, SpaceReport, YearReport};
 use crate::units::Quantity;
 
@@ -81,29 +84,41 @@ fn one(change: &Change, bank: &BankSpace, units: Units) -> String {
             "raise the lid by {}, or put a spacer of that height under it",
             show(*by_mm)
         ),
-        Change::Move {
-            obstacle,
-            axis,
-            by_mm,
-        } => {
-            let to = match (axis, *by_mm > 0.0) {
-                (0, true) => "to the right",
-                (0, false) => "to the left",
-                (1, true) => "to the back",
-                (1, false) => "to the front",
-                (_, true) => "upward",
-                (_, false) => "downward",
-            };
-            format!("move the {} {} {to}", name(*obstacle), show(by_mm.abs()))
+        Change::Move { obstacle, by_mm } => {
+            let ways = [
+                ("to the right", "to the left"),
+                ("to the back", "to the front"),
+                ("upward", "downward"),
+            ];
+            let each = by_mm.iter().zip(ways).filter(|(mm, _)| **mm != 0.0);
+            let parts: Vec<String> = each
+                .map(|(mm, (on, back))| {
+                    format!("{} {}", show(mm.abs()), if *mm > 0.0 { on } else { back })
+                })
+                .collect();
+            format!("move the {} {}", name(*obstacle), list(&parts))
         }
         Change::Remove { obstacle } => format!("take the {} out", name(*obstacle)),
-        Change::Exit { way, to_mm } => {
+        Change::Exit {
+            way,
+            to_mm,
+            beside_mm,
+        } => {
             let how = match bank.exits.get(*way) {
                 Some(CableExit::Bar) => "let the cables leave sideways by a link bar",
                 Some(CableExit::Flush) => "use terminals that end flush with the case",
                 _ => "let the cables leave upward by lugs",
             };
-            format!("{how}, {} above the case", show(*to_mm))
+            let beside = if *beside_mm > 0.0 {
+                format!(" and {} beyond it", show(*beside_mm))
+            } else {
+                String::new()
+            };
+            format!("{how}, {} above the case{beside}", show(*to_mm))
+        }
+        Change::Bear { part, to_kg } => {
+            let kg = Quantity::Mass.show((to_kg * 10.0).ceil() / 10.0, units);
+            format!("make the {} bear {kg}", name(*part))
         }
         Change::Turn {
             turning: Turning::Any,
@@ -194,14 +209,35 @@ pub fn neighbour(gap: &Gap) -> String {
     }
 }
 
+/// What a case is called: its number, and its name where it is of another kind.
+pub fn case_called(at: usize, kind: usize, space: &Locker) -> String {
+    let number = format!("battery {}", at + 1);
+    if kind == 0 {
+        number
+    } else {
+        format!("{number}, the {}", space.other.name.trim())
+    }
+}
+
+/// Which way a case's label looks, where that matters: it stands, and where its terminals sit is told.
+pub fn label_faces(case: &Placement, plan: &Plan) -> String {
+    let told = if case.kind == 0 {
+        plan.chosen_candidate().map(|row| row.terminals)
+    } else {
+        Some(plan.locker.other.terminals)
+    };
+    if case.terminals != 2 || told.is_none_or(|told| told == Terminals::Anywhere) {
+        return String::new();
+    }
+    let faces = ["front", "right", "back", "left"];
+    let face = faces.get(usize::from(case.quarters)).copied();
+    format!("; its label to the {}", face.unwrap_or("front"))
+}
+
 /// A gap with how far it may be out: "12 ± 3 mm".
 pub fn gap_words(gap: &Gap, units: Units) -> String {
     match units {
-        Units::Metric => format!(
-            "{} ± {} mm",
-            crate::units::tidy(gap.mm.round()),
-            crate::units::tidy(gap.within_mm)
-        ),
+        Units::Metric => format!("{} ± {} mm", tidy(gap.mm.round()), tidy(gap.within_mm)),
         Units::Imperial => format!(
             "{} ± {}",
             length(gap.mm, units),
@@ -257,6 +293,20 @@ pub fn carried_line(fit: &Verdict) -> Option<String> {
             Some(parts.into_iter().flatten().collect::<Vec<_>>().join(" "))
         }
     }
+}
+
+/// What the bend of the bank's own cable takes, above a lug or beside the case.
+pub fn bend_line(report: &Report, units: Units) -> Option<String> {
+    let runs = &report.carries.runs;
+    let run = runs.iter().find(|run| run.field == "wiring/bank_mm")?;
+    let mm2 = run.sized.as_ref()?.mm2;
+    let show = |mm: f64| length(mm.round(), units);
+    Some(format!(
+        "The bank's cable of {} mm² is about {} thick, and to bend it takes about {}: five thicknesses of inner radius and its own (common practice, no source; its maker says).",
+        tidy(mm2),
+        show(about_thick_mm(mm2)),
+        show(bend_takes_mm(mm2))
+    ))
 }
 
 /// Where the middle of all the mass is, taken at the middle of each case.
@@ -353,65 +403,109 @@ fn lower(name: &str) -> String {
     })
 }
 
+/// A bank of which the last string comes later: how long it lasts before and after, and what an old and a new string do to
+/// each other.
+pub fn later_line(report: &Report, bank: &BankReport) -> Option<String> {
+    let later = bank.later?;
+    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+    let first = bank.parallel.saturating_sub(1);
+    let shares = report
+        .carries
+        .parallel_of(bank.id)
+        .and_then(|strings| strings.shares.last().copied());
+    let fair = 1.0 / f64::from(bank.parallel.max(1));
+    let gives = shares.map_or(String::new(), |share| {
+        format!(
+            " and the new one gives {} of the current, where {} would be its fair part",
+            percent(share),
+            percent(fair)
+        )
+    });
+    Some(format!(
+        "{}: {} alone {} {}; with the last one beside {} {}. By then the first {} {} of what is rated{gives}.",
+        super::bank_name(bank),
+        number(first),
+        if first == 1 { "lasts" } else { "last" },
+        super::lasting(later.first_parked),
+        if first == 1 { "it" } else { "them" },
+        super::lasting(bank.parked),
+        if first == 1 { "holds" } else { "hold" },
+        percent(later.first_health),
+    ))
+}
+
 /// What to leave ready where one comes now and one later, and what an old and a new one do to each other.
 pub const ONE_LATER: &str = "One now and one more later: leave its place free, bus bars with a spare stud, cables of equal length to both and a fuse holder for it. Beside an old battery a new one is drawn down to the old one's state, so buy the second within a year of the first, of the same make and kind, and bring both to the same charge before they are joined (common practice, no source).";
 
-/// What to measure, in order, for the sheet that goes to the vehicle; each with a blank.
-pub const TO_MEASURE: [(&str, &str); 12] = [
+/// What to measure of the space and the battery, in order, for the sheet that goes to the vehicle: what, how, and what its
+/// three blanks are for.
+pub const TO_MEASURE: [(&str, &str, [&str; 3]); 9] = [
     (
-        "Inside length, at the floor, half-way up and under the lid",
-        "smallest",
+        "Inside length",
+        "the smallest counts",
+        ["at the floor", "half-way up", "under the lid"],
     ),
     (
-        "Inside depth, at the left, in the middle and at the right",
-        "smallest",
+        "Inside depth",
+        "the smallest counts",
+        ["left", "middle", "right"],
     ),
     (
-        "Inside height, at all four corners and in the middle",
-        "smallest",
+        "Inside height",
+        "the smallest counts",
+        ["front corners", "middle", "back corners"],
     ),
     (
-        "The opening: which face, its two sides, and where it begins",
+        "The opening, and which face it is in",
         "the hole itself, not its frame",
+        ["wide", "high", "begins at"],
     ),
     (
-        "Each thing in the way: from the left, from the front, from the floor",
-        "name it",
+        "The battery",
+        "and its maker's tolerance, ±",
+        ["long", "wide", "high"],
     ),
     (
-        "The same thing: how long, how deep, how high",
-        "with its screws and plugs",
+        "Its terminals, label to the front",
+        "mark them in a sketch",
+        ["from the end", "from the side", "width of the lug"],
     ),
     (
-        "What it is, and whether it stays, can move or can go",
-        "ask before you move it",
+        "Above the terminals",
+        "lug, fuse and cover on, cable bent",
+        ["lug", "bend", "or link bar"],
     ),
     (
-        "What slides or swings: how far, and between which heights",
-        "through its full travel",
+        "About the battery",
+        "what its maker and your hold-down ask",
+        ["beside", "to vent, above", "clamp at each end"],
     ),
     (
-        "Wheel arches and slopes: where they begin, where they end",
-        "at the height where they reach farthest in",
-    ),
-    (
-        "A shelf to stand on: its height, its edges, what holds it",
-        "what it may carry",
-    ),
-    (
-        "The battery: length, width, height over its terminals",
-        "with its maker's tolerance",
-    ),
-    (
-        "Above the terminals: lug, fuse and cover, and the bend of the cable",
-        "or the thickness of a link bar",
+        "Floor, or a shelf to stand on",
+        "what it may carry, and where it is weak",
+        ["height", "bears", "weak where"],
     ),
 ];
 
+/// What to measure of each thing in the way.
+pub const OF_EACH_THING: [&str; 9] = [
+    "what it is",
+    "from the left",
+    "from the front",
+    "from the floor",
+    "long",
+    "deep",
+    "high",
+    "travels, how far",
+    "stays, moves or goes",
+];
+
 /// What the trade reminds one of, tape in hand.
-pub const REMINDERS: [&str; 5] = [
+pub const REMINDERS: [&str; 7] = [
     "Measure twice, the second time from the other side. Write the smallest reading down.",
+    "Take a thing with its screws, plugs and hoses; a slope or a wheel arch where it reaches farthest in, and say to which side it falls.",
     "Slide the seat through its full travel and open every door and drawer before you trust a free space.",
+    "Ask before you move what belongs to the vehicle: electronics, belts, airbags, fuel.",
     "Look behind a panel before a hole goes through it: tanks, hoses and looms lie there.",
     "Cover wires against sparks and swarf while you cut, with the battery disconnected.",
     "Where a cable will pass an edge, note it: it needs a grommet or a sleeve.",
@@ -445,8 +539,7 @@ mod tests {
     fn ways_are_sentences_with_their_cautions() {
         let moved = Change::Move {
             obstacle: 0,
-            axis: 0,
-            by_mm: -31.0,
+            by_mm: [-31.0, 0.0, 0.0],
         };
         let (head, ways) = what_it_takes(&bank(vec![moved], Thing::SafetyPart), Units::Metric);
         assert_eq!(
@@ -468,6 +561,7 @@ mod tests {
             Change::Exit {
                 way: 0,
                 to_mm: 12.0,
+                beside_mm: 0.0,
             },
         ];
         let (head, ways) = what_it_takes(&bank(pair, Thing::Plain), Units::Metric);

@@ -37,7 +37,7 @@ pub fn text(
             "=".repeat(report.name.chars().count())
         )
     };
-    for line in answer(report, units) {
+    for line in answer(report, year, units) {
         let words: String = line.into_iter().map(|span| span.text).collect();
         let _ = writeln!(out, "{bullet}{words}");
     }

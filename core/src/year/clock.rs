@@ -46,7 +46,7 @@ impl Clock {
                 .collect();
             slots(&mut plain, &mut lengths, hour, &ends, &|_| false);
             ends.extend(turns.iter().filter(|at| at.floor() as usize == hour));
-            ends.sort_by(f64::total_cmp);
+            crate::numeric::ascending(&mut ends);
             slots(&mut driving, &mut lengths, hour, &ends, &runs);
         }
         Self {

@@ -28,16 +28,13 @@ fn boxes(q: Question) -> Asked {
                 at_mm: three(at)?,
                 size_mm: three(size)?,
             },
-            movable: false,
-            carries: false,
-            slope: None,
+            ..Obstacle::default()
         })
     });
     let space = Locker {
         inside_mm: three(&q.numbers("inside")?)?,
         obstacles: obstacles.collect::<Result<_, String>>()?,
-        measured_within_mm: 0.0,
-        opening: None,
+        ..Locker::default()
     };
     let case = Case {
         size_mm: three(&q.numbers("box")?)?,
@@ -45,9 +42,7 @@ fn boxes(q: Question) -> Asked {
             "upright" => Turning::Upright,
             _ => Turning::Any,
         },
-        side_gap_mm: 0.0,
-        terminal_gap_mm: 0.0,
-        within_mm: 0.0,
+        ..Case::default()
     };
     let rules = Rules {
         on_the_floor: false,
