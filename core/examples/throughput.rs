@@ -92,6 +92,9 @@ fn main() {
             survey.put(job, &numbers);
         }
         let all = start.elapsed().as_secs_f64();
+        if near == 0 {
+            first = all;
+        }
         let risk = tally.risk(0);
         println!(
             "{name:16} {:8.1} {:?} {years:6} {:6.1} {:6.1} {:12.0} {:10.0} {:.0}, {near} near; ready in {:.2} ms",

@@ -141,8 +141,8 @@ impl Sure {
     fn heard(self, shared: &Shared, (hand, run): (u32, u32), numbers: &[f64], took: f64) {
         if took < 0.0 {
             // Workers that cannot be had: the page does it by itself, and less of it.
-            shared.borrow_mut().crew = None;
             if self.here.try_get_untracked() == Some(false) {
+                shared.borrow_mut().crew = None;
                 self.here.set(true);
             }
             return;
