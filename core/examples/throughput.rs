@@ -81,7 +81,7 @@ fn main() {
         let mut survey = larder::Survey::new(&inputs, wanted);
         let mut bench = larder::Bench::new(inputs.clone());
         let (mut first, mut near) = (0.0, 0);
-        while let Some(job) = survey.next() {
+        while let Some(job) = survey.next_job() {
             if let larder::Job::Cell { pass: 1.., .. } = job {
                 if near == 0 {
                     first = start.elapsed().as_secs_f64();

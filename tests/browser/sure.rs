@@ -29,7 +29,7 @@ async fn the_map_comes_while_one_types_and_a_way_can_be_taken() {
     };
     let mut survey = larder::Survey::new(&inputs, wanted);
     let mut bench = larder::Bench::new(inputs);
-    while let Some(job) = survey.next() {
+    while let Some(job) = survey.next_job() {
         let numbers = bench.work(job);
         survey.put(job, &numbers);
     }

@@ -65,7 +65,7 @@ fn more_strings_and_more_sun_are_never_short_more_often() {
     let mut survey = larder::Survey::new(&inputs, wanted);
     let mut bench = larder::Bench::new(inputs);
     while !survey.map_is_whole() {
-        let job = survey.next().expect("a cell");
+        let job = survey.next_job().expect("a cell");
         let numbers = bench.work(job);
         survey.put(job, &numbers);
     }

@@ -31,7 +31,7 @@ fn surveyed(inputs: &Inputs, wanted: Wanted, what: &'static str) -> Survey {
         let mut bench = Bench::new(inputs.clone());
         let mut held = survey.lock().unwrap_or_else(PoisonError::into_inner);
         loop {
-            if let Some(job) = held.next() {
+            if let Some(job) = held.next_job() {
                 drop(held);
                 let numbers = bench.work(job);
                 held = survey.lock().unwrap_or_else(PoisonError::into_inner);

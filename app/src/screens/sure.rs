@@ -1,6 +1,6 @@
 //! How sure is it? Drawn years for every candidate, and the sizing map.
 
-use super::list::quiet;
+use super::list::{RowView, quiet, row};
 use super::shell::Width;
 use crate::fields::say;
 use crate::pictures::{figure, map as map_picture, tornado};
@@ -13,6 +13,8 @@ use leptos::prelude::*;
 
 /// Days short a year that may be chosen as borne.
 const TOLERANCES: [f64; 6] = [0.0, 1.0, 3.0, 7.0, 14.0, 30.0];
+/// Fields of the ranges: their faults stand beneath them.
+const DOUBTS_AT: &str = "doubts/use_share doubts/sky_share doubts/shade_share doubts/capacity_share doubts/age_years doubts/driving_share doubts/warmth_k";
 /// Ways to keep to them that are offered.
 const OFFERED: usize = 4;
 
@@ -148,11 +150,25 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 <li>"++: a hundred days and more"</li>
             </ul>
             {ways}
-            <p class="sentence">{price}</p>
+            {row(desk, RowView {
+                called: "the price of panels".to_owned(),
+                class: String::new(),
+                at: "sun/watt_price".to_owned(),
+                sentence: price,
+                side: none(),
+                drawer: None,
+            })}
             <h3>"What matters most?"</h3>
             <p>"For the chosen bank, one thing at a time: each bar runs from its low, marked, to its high; the line is the plan as it stands."</p>
             {figure("What matters most", "tornado", doubted)}
-            <p class="sentence">{ranges}</p>
+            {row(desk, RowView {
+                called: "how far what is uncertain may be out".to_owned(),
+                class: String::new(),
+                at: DOUBTS_AT.to_owned(),
+                sentence: ranges,
+                side: none(),
+                drawer: None,
+            })}
             <p class="note">{drawn}{words::RISK_NOTE}</p>
         </section>
     }

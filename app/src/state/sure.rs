@@ -15,7 +15,7 @@ const HERE: (u64, u64) = (100, 40);
 /// Pause before a survey, for the page to answer first.
 const BEFORE: Duration = Duration::from_millis(300);
 /// Time between two showings [ms].
-const SHOW_EVERY_MS: f64 = 350.0;
+const SHOW_EVERY_MS: f64 = 500.0;
 /// A rest of less is not told [s].
 const LEAST_TOLD_S: f64 = 3.0;
 
@@ -53,7 +53,9 @@ struct Office {
     /// What the workers took for years of candidates [ms], and how many.
     years: (f64, u64),
     map_noted: bool,
-    risk_noted: bool,
+    first_noted: bool,
+    /// How much of the map has been shown: nothing, whole, done.
+    stage: u8,
 }
 
 type Shared = Rc<RefCell<Office>>;
@@ -132,7 +134,8 @@ impl Sure {
         office.shown = office.started;
         office.years = (0.0, 0);
         office.map_noted = false;
-        office.risk_noted = false;
+        office.first_noted = false;
+        office.stage = 0;
         office.survey = Some(survey);
         office.hand_out();
     }
@@ -175,16 +178,24 @@ impl Sure {
         let done = if ended { 1.0 } else { survey.progress() };
         let left_s = gone_s * (1.0 - done) / done.max(1e-3);
         let (risks, band) = (survey.risks(), survey.band());
-        let (map, doubts) = (survey.map(), survey.doubts());
+        // What costs the most to draw is drawn the least: a map when it is whole and when it is done, the bars at the end.
+        let stage = u8::from(survey.map_is_whole()) + u8::from(survey.map_is_done());
+        let map = (ended || stage > office.stage).then(|| survey.map());
+        let doubts = ended.then(|| survey.doubts());
         if ended {
             crew.measure("survey", office.started, now - office.started);
         }
         office.shown = now;
+        office.stage = stage;
         drop(office);
         self.risks.set(risks);
         self.band.set(band);
-        self.map.set(map);
-        self.doubts.set(doubts);
+        if let Some(map) = map {
+            self.map.set(map);
+        }
+        if let Some(doubts) = doubts {
+            self.doubts.set(doubts);
+        }
         self.left
             .set((!ended && left_s >= LEAST_TOLD_S).then_some(left_s));
         self.done.set(done);
@@ -199,7 +210,7 @@ impl Office {
         };
         for (hand, given) in self.given.iter_mut().enumerate() {
             if given.is_none()
-                && let Some(job) = survey.next()
+                && let Some(job) = survey.next_job()
             {
                 *given = Some((self.run, job));
                 let [kind, one, two, three] = job.to_numbers();
@@ -223,8 +234,8 @@ impl Office {
                 self.map_noted = true;
                 crew.measure("map", self.started, since);
             }
-            Job::Cell { .. } if survey.map_is_whole() && !self.risk_noted => {
-                self.risk_noted = true;
+            Job::Cell { .. } if survey.map_is_whole() && !self.first_noted => {
+                self.first_noted = true;
                 crew.measure("map first", self.started, since);
             }
             _ => {}

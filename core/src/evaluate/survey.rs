@@ -307,7 +307,7 @@ impl Survey {
     }
 
     /// What to work out next; none where all is handed out, or what is out must come back first.
-    pub fn next(&mut self) -> Option<Job> {
+    pub fn next_job(&mut self) -> Option<Job> {
         let job = self.pick()?;
         self.given += 1;
         Some(job)
@@ -468,7 +468,7 @@ mod tests {
         let mut last = 0.0;
         loop {
             while out.len() < hands
-                && let Some(job) = survey.next()
+                && let Some(job) = survey.next_job()
             {
                 assert_eq!(Job::from_numbers(job.to_numbers()), Some(job));
                 let bench = &mut benches[out.len()];
