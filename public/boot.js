@@ -2,6 +2,39 @@
 const note = document.getElementById("opening-note");
 const fail = (says) => { if (note) note.textContent = says; };
 
+// Whether this browser has WebAssembly's lanes: a module of one function that uses them.
+const lanes = () => WebAssembly.validate(new Uint8Array([0, 97, 115, 109, 1, 0, 0, 0, 1, 5, 1, 96, 0, 1, 123, 3, 2, 1, 0, 10, 10, 1, 8, 0,
+  65, 0, 253, 15, 253, 98, 11]));
+
+// Hands for what takes long: workers, or this page itself where there are none. `said` hears a hand, a run, the numbers and
+// the time of each job, and of a hand that fails.
+globalThis.larderCrew = (here, said) => {
+  const file = new URL(lanes() ? "./{{lanes.js}}" : "./{{plain.js}}", import.meta.url);
+  const hand = (nth) => {
+    const heard = ({ run, numbers, took }) => said(nth, run, numbers, took);
+    if (here) {
+      const work = import(file);
+      return (message) => setTimeout(async () => {
+        const answer = await (await work).answer(message);
+        if (answer) heard(answer);
+      }, 4);
+    }
+    const worker = new Worker(file, { type: "module" });
+    worker.onmessage = ({ data }) => heard(data);
+    worker.onerror = () => said(nth, 0, new Float64Array(), -1);
+    return (message) => worker.postMessage(message);
+  };
+  const most = here ? 1 : Math.min(4, navigator.hardwareConcurrency || 1);
+  const hands = Array.from({ length: most }, (_, nth) => hand(nth));
+  return {
+    count: most,
+    plan: (plan) => hands.forEach((give) => give({ plan })),
+    give: (nth, run, a, b, c, d) => hands[nth]({ run, job: [a, b, c, d] }),
+    now: () => performance.now(),
+    measure: (name, start, duration) => performance.measure(name, { start, duration }),
+  };
+};
+
 try {
   const colours = JSON.parse(localStorage.getItem("amp-larder/colours"));
   if (colours === "light" || colours === "dark") document.documentElement.dataset.theme = colours;

@@ -8,10 +8,13 @@ mod income;
 mod joined;
 mod lacking;
 mod least;
+mod map;
 mod remarks;
 mod remarks_carries;
 mod risk;
+mod sky;
 mod space;
+mod survey;
 mod wanted;
 mod year;
 
@@ -20,10 +23,12 @@ use crate::inputs::Inputs;
 use crate::numeric::order;
 use crate::report::{Month, Needs, Report, RowUse};
 use climate::Year;
-pub use doubt::{DOUBTS, doubt};
+pub use doubt::DOUBTS;
 use income::Income;
-pub use risk::{Chances, MAP_SIDE, Mapping, Tally, drawn_year_in_full};
+pub use map::MAP_SIDE;
+pub use risk::{Chances, SEED as WEATHER_SEED, Tally, drawn_year_in_full};
 pub use space::space;
+pub use survey::{Bench, Job, Survey, Wanted};
 pub use year::{from_full, whole_year, year, year_hours, year_in_parts};
 
 /// Works everything out.

@@ -8,7 +8,9 @@ use crate::battery::{self, Bank, Battery, Label, SecondRating};
 use crate::charge;
 use crate::energy::{self, Ambient, DayKind, Usage, Window, fits_window};
 use crate::finding::{Finding, Gravity};
-use crate::inputs::{BatteryAir, Candidate, Driving, Inputs, Later, Living, PanelSeries, Sun};
+use crate::inputs::{
+    BatteryAir, Candidate, Driving, Inputs, Later, Living, PanelSeries, Ranges, Sun,
+};
 use crate::plan::{
     self, Air, BatteryPlace, ControllerKind, DrawUnit, LinkKind, Mains, MeterUnit, Plan, Second,
     Supply, Way,
@@ -234,6 +236,11 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
     let things = plan.locker.obstacles.iter().filter(solid);
     let things = things.map(|row| row.what).collect();
     let wiring = wiring::wiring(&mut check, plan, &candidates);
+    let ranges = ranges(&mut check, &plan.doubts);
+    let watt_price = plan.sun.watt_price.map(|price| {
+        let what = "The price of a watt of panel";
+        check.number("sun/watt_price", what, Quantity::Money, price, 0.0, 1e6)
+    });
     let fuel_l_h = plan.shore.fuel_l_h.map(|litres| {
         check.number(
             "shore/fuel_l_h",
@@ -271,7 +278,41 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
         things,
         cables: space::cables(&plan.locker),
         wiring,
+        ranges,
+        watt_price,
     })
+}
+
+/// How far what is uncertain may be out.
+fn ranges(check: &mut Check<'_>, row: &plan::Doubts) -> Ranges {
+    let mut share = |name: &str, what: &str, value: f64| {
+        let what = format!("How far {what} may be out");
+        let field = format!("doubts/{name}");
+        check.number(&field, &what, Quantity::Share, value, 0.0, 0.9)
+    };
+    Ranges {
+        use_share: share("use_share", "what runs", row.use_share),
+        sky_share: share("sky_share", "the sky", row.sky_share),
+        shade_share: share("shade_share", "the shadow", row.shade_share),
+        capacity_share: share("capacity_share", "the capacity", row.capacity_share),
+        driving_share: share("driving_share", "driving", row.driving_share),
+        age_years: check.number(
+            "doubts/age_years",
+            "How far the age may be out",
+            Quantity::Years,
+            row.age_years,
+            0.0,
+            20.0,
+        ),
+        warmth_k: check.number(
+            "doubts/warmth_k",
+            "How far the warmth may be out",
+            Quantity::Warmth,
+            row.warmth_k,
+            0.0,
+            20.0,
+        ),
+    }
 }
 
 fn metered(check: &mut Check<'_>, plan: &Plan) -> Option<f64> {
@@ -587,6 +628,7 @@ fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
     }
     let (starts, stays) = dates(check, row);
     Living {
+        clearer: 1.0,
         site,
         starts,
         stays,

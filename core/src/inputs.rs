@@ -36,6 +36,22 @@ pub struct Inputs {
     pub(crate) things: Vec<Thing>,
     pub(crate) cables: Cables,
     pub(crate) wiring: Wiring,
+    /// How far what is uncertain may be out.
+    pub(crate) ranges: Ranges,
+    /// Price of a watt of panel.
+    pub(crate) watt_price: Option<f64>,
+}
+
+/// How far uncertain inputs may be out either way; nine tenths of what they may be lie within.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Ranges {
+    pub(crate) use_share: f64,
+    pub(crate) sky_share: f64,
+    pub(crate) shade_share: f64,
+    pub(crate) capacity_share: f64,
+    pub(crate) age_years: f64,
+    pub(crate) driving_share: f64,
+    pub(crate) warmth_k: f64,
 }
 
 /// How cables leave the terminals, and what each way takes above and beside them [mm].
@@ -152,6 +168,8 @@ pub(crate) enum BatteryAir {
 pub(crate) struct Living {
     pub(crate) site: Site,
     pub(crate) utc_offset_h: f64,
+    /// By what the sky's clearness is multiplied: 1, unless it is doubted.
+    pub(crate) clearer: f64,
     /// The month that matters, 0 to 11.
     pub(crate) month: usize,
     /// Kinds of day in the order in which they repeat, each with how many; at least one day in all.

@@ -43,9 +43,9 @@ pub mod words;
 pub mod year;
 
 pub use evaluate::{
-    Chances, DOUBTS, MAP_SIDE, Mapping, Tally, doubt, drawn_year_in_full, evaluate, from_full,
-    space as evaluate_space, whole_year as evaluate_whole_year, year as evaluate_year, year_hours,
-    year_in_parts,
+    Bench, Chances, DOUBTS, Job, MAP_SIDE, Survey, Tally, WEATHER_SEED, Wanted, drawn_year_in_full,
+    evaluate, from_full, space as evaluate_space, whole_year as evaluate_whole_year,
+    year as evaluate_year, year_hours, year_in_parts,
 };
 pub use import::import;
 pub use inputs::Inputs;

@@ -1,5 +1,9 @@
 //! Named tolerances, root finding and series: nothing about batteries.
 
+mod lanes;
+
+pub use lanes::{ABREAST, Four, Number, greater, lesser};
+
 /// Halvings that take any bracket of ordinary size down to the last bits of an `f64`.
 const HALVINGS: u32 = 200;
 
@@ -98,16 +102,6 @@ pub fn least_where(
         if holds(mid) { hi = mid } else { lo = mid }
     }
     Some(hi)
-}
-
-/// The lesser of two numbers that are numbers; where speed counts, since `f64::min` looks for what is none.
-pub fn lesser(a: f64, b: f64) -> f64 {
-    if a < b { a } else { b }
-}
-
-/// The greater of two numbers that are numbers; where speed counts.
-pub fn greater(a: f64, b: f64) -> f64 {
-    if a > b { a } else { b }
 }
 
 /// Linear interpolation in a table of `(x, y)` sorted by rising `x`; held at both ends.

@@ -14,6 +14,7 @@ mod unknown;
 
 pub use crate::battery::Chemistry;
 pub use crate::energy::DayKind;
+pub use doubts::Doubts;
 pub(crate) use fields::MONTHS;
 pub use fields::{Field, Held, Kind, part_of};
 pub use rows::List;
@@ -40,6 +41,7 @@ macro_rules! choice {
     };
 }
 
+mod doubts;
 mod wiring;
 
 choice! {
@@ -223,6 +225,9 @@ pub struct Plan {
     /// Cables and what holds the bank; not written while it is all as assumed, which keeps links short.
     #[serde(skip_serializing_if = "Wiring::is_as_assumed")]
     pub wiring: Wiring,
+    /// How far what is uncertain may be out; not written while it is all as assumed.
+    #[serde(skip_serializing_if = "Doubts::is_as_assumed")]
+    pub doubts: Doubts,
     /// Paths of fields that still hold our guess.
     pub guesses: BTreeSet<String>,
     /// Text that stands in a field and could not be read, by the field's path.
@@ -445,6 +450,9 @@ pub struct Sun {
     pub peak_sun_hours: [Option<f64>; 12],
     /// Share of light that the ground throws back, 0 to 1.
     pub albedo: f64,
+    /// Price of a watt of panel, mounted and wired, in the plan's money; not written where none is told.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub watt_price: Option<f64>,
     /// Open-circuit voltage of one panel at 25 °C [V], where its label was read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub panel_voc: Option<f64>,
@@ -840,6 +848,7 @@ impl Default for Plan {
             wanted_days: 3.0,
             locker: Locker::default(),
             wiring: Wiring::default(),
+            doubts: Doubts::default(),
             guesses: BTreeSet::new(),
             drafts: BTreeMap::new(),
             fresh: false,
@@ -991,6 +1000,7 @@ impl Default for Sun {
             sunniness: Sunniness::About,
             peak_sun_hours: [None; 12],
             albedo: 0.2,
+            watt_price: None,
             panel_voc: None,
             in_series: None,
             controller_max_v: None,

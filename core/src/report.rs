@@ -331,8 +331,10 @@ pub struct DoubtEnd {
 pub struct Doubt {
     /// The input.
     pub name: &'static str,
-    /// How far it is moved; assumed.
-    pub range: &'static str,
+    /// Which of the uncertain inputs it is.
+    pub nth: usize,
+    /// How far it may be out: as a share of itself, in years or in kelvin.
+    pub range: f64,
     /// At its low end.
     pub low: DoubtEnd,
     /// At its high end.
@@ -365,6 +367,8 @@ pub struct SizingMap {
     pub tolerance_days: f64,
     /// Price of a string, where it is known.
     pub bank_price: Option<f64>,
+    /// Price of a watt of panel, where it is known.
+    pub watt_price: Option<f64>,
     /// Row by row: all watts for one string, then for two.
     pub cells: Vec<SizingCell>,
 }
@@ -406,6 +410,21 @@ impl SizingMap {
             }
         }
         ways
+    }
+
+    /// What so many strings and watts cost; none where a price is not known.
+    pub fn price(&self, strings: u32, watts: f64) -> Option<f64> {
+        Some(f64::from(strings) * self.bank_price? + watts * self.watt_price?)
+    }
+
+    /// The cheapest of the ways, of no more than `room` strings, and its price; none where no price is known or no way leads there.
+    pub fn cheapest(&self, room: Option<u32>) -> Option<(u32, f64, f64)> {
+        let fits = |strings: u32| room.is_none_or(|room| strings <= room);
+        let ways = self.ways().into_iter();
+        let priced = ways.filter_map(|(strings, watts)| {
+            fits(strings).then_some((strings, watts, self.price(strings, watts)?))
+        });
+        priced.reduce(|best, next| if next.2 < best.2 { next } else { best })
     }
 }
 

@@ -21,7 +21,10 @@ pub use carries::{
     screw_line,
 };
 pub use compare::{Cell, Comparison, Line, comparison};
-pub use risk::{DOUBT_HEADS, RISK_NOTE, days_borne, doubt_rows, map_csv, map_says, risk_line};
+pub use risk::{
+    DOUBT_HEADS, RISK_NOTE, band_says, cheapest_says, days_borne, doubt_rows, doubts_sorted,
+    map_csv, map_says, risk_line,
+};
 pub use sheet::{CAUTIONS, sheet};
 pub use space::{
     OF_EACH_THING, ONE_LATER, REMINDERS, TO_MEASURE, bend_line, carried_line, case_called, caution,

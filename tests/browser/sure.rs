@@ -2,6 +2,7 @@
 
 use crate::visit::{Screen, Visit};
 use larder::plan::{DayKind, Stay};
+use serde_json::json;
 
 fn hut() -> larder::plan::Plan {
     larder::link::from_text(include_str!("../../demo-data/hill-hut.larder.json")).unwrap()
@@ -17,20 +18,39 @@ async fn the_map_comes_while_one_types_and_a_way_can_be_taken() {
             "return !!document.querySelector('#sure .map svg') && !document.querySelector('#sure progress')",
         )
         .await;
-    // The same years are drawn here and in the browser, to the last day.
+    // The same years are drawn here and by the browser's workers, to the last day.
     let inputs = larder::import(&hut()).unwrap();
     let report = larder::assess(&hut()).unwrap();
-    let chances = larder::Chances::new(&inputs);
-    for (nth, id) in chances.ids().into_iter().enumerate() {
-        let risk = chances.draw(nth, 0..300).risk(id);
+    let wanted = larder::Wanted {
+        years: 1000,
+        until_narrow: true,
+        map: Some(3.0),
+        draws: 250,
+    };
+    let mut survey = larder::Survey::new(&inputs, wanted);
+    let mut bench = larder::Bench::new(inputs);
+    while let Some(job) = survey.next_job() {
+        let numbers = bench.work(job);
+        survey.put(job, &numbers);
+    }
+    for risk in survey.risks() {
         let says = larder::words::risk_line(&report, &risk);
         visit.says("#sure", &says).await;
     }
-    let mut mapping = larder::Mapping::new(&inputs, 3.0).unwrap();
-    while mapping.step() {}
-    let says = larder::words::map_says(&mapping.map());
+    let says = larder::words::band_says(&report, survey.band().unwrap());
     visit.says("#sure", &says).await;
+    let says = larder::words::map_says(&survey.map().unwrap());
+    visit.says("#sure", &says).await;
+    let kept = "return performance.getEntriesByType('measure').some(e => e.name === 'map')";
+    assert_eq!(visit.run(kept).await, true);
     visit.says("#sure", "What matters most?").await;
+    // A price of panels tells the cheapest way; ranges of nothing leave the weather alone.
+    visit.says("#sure", "A watt of panel").await;
+    visit.write("doubts/use_share", "200").await;
+    visit
+        .says("#sure", "How far what runs may be out can't be 200 %.")
+        .await;
+    visit.write("doubts/use_share", "5").await;
     let strings = visit
         .value(&format!("candidates/{}/parallel", hut().chosen))
         .await;
@@ -81,5 +101,54 @@ async fn a_day_of_the_year_opens_and_dates_have_their_sentences() {
     visit.says("#living", "“soon” isn't a day.").await;
     visit.write("living/stays/900/to", "2028-02-25").await;
     visit.says(".answer-card", "parked").await;
+    visit.done().await;
+}
+
+#[tokio::test]
+async fn without_workers_the_page_draws_fewer_years_itself() {
+    let visit = Visit::open(Screen::Phone(390)).await;
+    let source = json!({ "source": "delete window.Worker" });
+    visit
+        .devtools("Page.addScriptToEvaluateOnNewDocument", source)
+        .await;
+    visit
+        .go(&format!("?alone#{}", larder::link::to_fragment(&hut())))
+        .await;
+    visit.says("#sure", "the page itself draws").await;
+    visit.says("#sure", "of 100 drawn years").await;
+    visit.says("#sure", "nine years in ten").await;
+    visit.done().await;
+}
+
+#[tokio::test]
+async fn what_it_costs_is_told() {
+    let visit = Visit::with_plan(Screen::Desk(1280), &hut()).await;
+    visit
+        .devtools("Emulation.setCPUThrottlingRate", json!({ "rate": 4 }))
+        .await;
+    // How late a timer of 10 ms comes while the years are drawn: as late as a key would be answered.
+    let watch = "window.late = []; const watch = () => { const due = performance.now() + 10; \
+        setTimeout(() => { window.late.push(performance.now() - due); watch(); }, 10); }; watch(); return true";
+    visit.run(watch).await;
+    let ended = "return performance.getEntriesByName('survey').length > 0";
+    visit.until("all is drawn", ended).await;
+    let told = visit
+        .run(
+            "const last = name => performance.getEntriesByName(name).at(-1).duration; const late = window.late.sort((a, b) => a - b); \
+             return [last('year') * 1000, last('map first'), last('map'), last('survey'), late[Math.floor(0.99 * late.length)], late.at(-1)]",
+        )
+        .await;
+    let told: Vec<f64> = told
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(serde_json::Value::as_f64)
+        .collect();
+    println!(
+        "beside the page at 4x slowdown: 1,000 years {:.0} ms of a worker (aim 100); map {:.0} ms to a first picture (aim 200), \
+         {:.0} ms to its last (aim 800); all {:.0} ms; a timer is late by {:.1} ms one time in a hundred, {:.1} ms at most (aim 16)",
+        told[0], told[1], told[2], told[3], told[4], told[5]
+    );
+    assert_eq!(told.len(), 6);
     visit.done().await;
 }

@@ -6,6 +6,7 @@ use larder::{check, link};
 use proptest::prelude::*;
 
 mod carries;
+mod markov;
 mod sensible;
 mod steps;
 mod years;
@@ -22,6 +23,7 @@ fn paths(plan: &Plan) -> Vec<String> {
         "shore",
         "locker",
         "wiring",
+        "doubts",
     ]
     .map(String::from);
     let lists = [

@@ -42,7 +42,9 @@ fn stretches_of_years_add_up_and_the_same_seed_is_the_same_year() {
         let to = [7, 20, 30][[0, 7, 20].iter().position(|f| *f == from).unwrap()];
         parts.add(chances.draw(0, from..to));
     }
+    // Four abreast, as far as they go, are to the last bit what each is alone.
     assert_eq!(parts, chances.draw(0, 0..30));
+    assert_eq!(parts, chances.draw_plainly(0, 0..30));
     let risk = parts.risk(1);
     assert_eq!(risk.years, 30);
     assert!(risk.tenth <= risk.median && risk.median <= risk.ninth);
@@ -54,11 +56,20 @@ fn more_strings_and_more_sun_are_never_short_more_often() {
     let mut plan = plan(11);
     plan.sun.fitted = true;
     let inputs = larder::import(&plan).expect("sound");
-    let mut mapping = larder::Mapping::new(&inputs, 3.0).expect("panels");
-    while mapping.progress() < 1.0 {
-        assert!(mapping.step());
+    let wanted = larder::Wanted {
+        years: 0,
+        until_narrow: false,
+        map: Some(3.0),
+        draws: 0,
+    };
+    let mut survey = larder::Survey::new(&inputs, wanted);
+    let mut bench = larder::Bench::new(inputs);
+    while !survey.map_is_whole() {
+        let job = survey.next_job().expect("a cell");
+        let numbers = bench.work(job);
+        survey.put(job, &numbers);
     }
-    let map = mapping.map();
+    let map = survey.map().expect("panels");
     let side = larder::MAP_SIDE;
     for string in 0..side {
         for watt in 0..side {

@@ -61,7 +61,9 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
         Ok(report) => {
             let inputs = larder::import(plan).ok();
             let drawn = inputs.as_ref().filter(|_| years > 0);
-            let risks = drawn.map_or_else(Vec::new, |inputs| crate::drawn::risks(inputs, years));
+            let (risks, band) = drawn.map_or_else(Default::default, |inputs| {
+                crate::drawn::risks(inputs, years)
+            });
             let mut out = match form {
                 Form::Text | Form::Markdown => {
                     let markdown = form == Form::Markdown;
@@ -80,6 +82,7 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
                     let from_full = inputs.as_ref().and_then(larder::from_full);
                     if years > 0 {
                         whole["risk"] = serde_json::to_value(&risks).unwrap_or_default();
+                        whole["risk_band"] = serde_json::to_value(band).unwrap_or_default();
                     }
                     whole["from_full"] = serde_json::to_value(from_full).unwrap_or_default();
                     whole["space"] = serde_json::to_value(larder::space(plan)).unwrap_or_default();
@@ -91,6 +94,9 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
                 out += "\n";
                 for risk in &risks {
                     out += &format!("{}\n\n", larder::words::risk_line(&report, risk));
+                }
+                if let Some(band) = band {
+                    out += &format!("{}\n\n", larder::words::band_says(&report, band));
                 }
                 out += larder::words::RISK_NOTE;
                 out += "\n";

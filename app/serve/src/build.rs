@@ -36,8 +36,10 @@ pub fn site(folder: &Path) -> Result<(), String> {
     let root = root();
     need_target()?;
     say("Building the page …");
-    let wasm = compile(&root)?;
-    let files = assemble(&root, &wasm)?;
+    let page = bind("page", &compile(&root, &PAGE)?)?;
+    let plain = bind("draw", &compile(&root, &WORKER)?)?;
+    let lanes = bind("lanes", &compile(&root, &LANES)?)?;
+    let files = assemble(&root, page, [plain, lanes])?;
     let stamp = format!("{:016x}", hash_of(&files));
     if std::fs::read_to_string(folder.join(STAMP)).is_ok_and(|last| last == stamp) {
         return Ok(());
@@ -74,36 +76,88 @@ fn need_target() -> Result<(), String> {
     ))
 }
 
-fn compile(root: &Path) -> Result<Vec<u8>, String> {
+/// A wasm build: the package's arguments to cargo, the profile laid over the release one, the file that it makes.
+struct Target {
+    package: &'static [&'static str],
+    profile: &'static str,
+    file: &'static str,
+    /// Whether WebAssembly's lanes are used.
+    lanes: bool,
+}
+
+const PAGE: Target = Target {
+    package: &["-p", "amp-larder-app", "--bin", "amp-larder-app"],
+    profile: "app/page.toml",
+    file: "amp-larder-app.wasm",
+    lanes: false,
+};
+const WORKER: Target = Target {
+    package: &["-p", "amp-larder-worker"],
+    profile: "app/worker.toml",
+    file: "amp_larder_worker.wasm",
+    lanes: false,
+};
+const LANES: Target = Target {
+    lanes: true,
+    ..WORKER
+};
+
+fn compile(root: &Path, target: &Target) -> Result<Vec<u8>, String> {
     let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
-    let built = Command::new(cargo)
+    let mut build = Command::new(cargo);
+    build
         .current_dir(root)
-        .args([
-            "build",
-            "--quiet",
-            "-p",
-            "amp-larder-app",
-            "--bin",
-            "amp-larder-app",
-            "--release",
-            "--target",
-            TARGET,
-            "--config",
-            "app/page.toml",
-        ])
+        .args(["build", "--quiet", "--release", "--target", TARGET])
+        .args(target.package)
+        .args(["--config", target.profile]);
+    if target.lanes {
+        let flags = format!("target.{TARGET}.rustflags=['-Ctarget-feature=+simd128']");
+        build.args(["--config", &flags]);
+    }
+    let built = build
         .status()
         .map_err(|fault| format!("cargo could not be started: {fault}."))?;
     if !built.success() {
         return Err("The page did not build; cargo says why above.".into());
     }
-    let target =
+    let folder =
         std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), PathBuf::from);
-    read(
-        &target
-            .join(TARGET)
-            .join("release")
-            .join("amp-larder-app.wasm"),
-    )
+    read(&folder.join(TARGET).join("release").join(target.file))
+}
+
+/// JavaScript and wasm of one build.
+struct Bound {
+    glue: String,
+    wasm: Vec<u8>,
+}
+
+fn bind(name: &str, wasm: &[u8]) -> Result<Bound, String> {
+    let mut bindgen = Bindgen::new();
+    bindgen.input_bytes(name, wasm.to_vec());
+    let made = |fault| format!("The bindings could not be made: {fault}.");
+    bindgen.web(true).map_err(made)?;
+    bindgen
+        .omit_default_module_path(true)
+        .remove_name_section(true)
+        .remove_producers_section(true)
+        .typescript(false);
+    let mut bound = bindgen.generate_output().map_err(made)?;
+    Ok(Bound {
+        glue: bound.js().to_owned(),
+        wasm: bound.wasm_mut().emit_wasm(),
+    })
+}
+
+/// Puts a build among the files under names that carry one hash, for its two halves belong together; tells the names.
+fn put(files: &mut Files, name: &str, bound: Bound) -> (String, String) {
+    let hash = hash_of(&(&bound.glue, &bound.wasm));
+    let (glue, wasm) = (
+        format!("{name}-{hash:016x}.js"),
+        format!("{name}-{hash:016x}.wasm"),
+    );
+    files.insert(glue.clone(), bound.glue.into_bytes());
+    files.insert(wasm.clone(), bound.wasm);
+    (glue, wasm)
 }
 
 fn read(path: &Path) -> Result<Vec<u8>, String> {
@@ -124,34 +178,32 @@ fn hash_of(what: &impl Hash) -> u64 {
 type Files = BTreeMap<String, Vec<u8>>;
 
 /// Every file of the site by its name.
-fn assemble(root: &Path, wasm: &[u8]) -> Result<Files, String> {
-    let mut bindgen = Bindgen::new();
-    bindgen.input_bytes("page", wasm.to_vec());
-    let made = |fault| format!("The bindings could not be made: {fault}.");
-    bindgen.web(true).map_err(made)?;
-    bindgen
-        .omit_default_module_path(true)
-        .remove_name_section(true)
-        .remove_producers_section(true)
-        .typescript(false);
-    let mut bound = bindgen.generate_output().map_err(made)?;
-    let glue = bound.js().to_owned();
-    let bare = bound.wasm_mut().emit_wasm();
-
+fn assemble(root: &Path, page: Bound, workers: [Bound; 2]) -> Result<Files, String> {
     let mut files = Files::new();
     let public = root.join("public");
     let text = |name: &str| {
         read(&public.join(name)).map(|bytes| String::from_utf8_lossy(&bytes).into_owned())
     };
-    // The glue and its module belong together: one hash for both.
-    let pair = hash_of(&(&glue, &bare));
-    let (glue_name, wasm_name) = (
-        format!("page-{pair:016x}.js"),
-        format!("page-{pair:016x}.wasm"),
-    );
+    let (glue_name, wasm_name) = put(&mut files, "page", page);
+    let frame = text("worker.js")?;
+    // The three files of each build of the workers: the frame, its glue, its wasm.
+    let workers = ["plain", "lanes"].into_iter().zip(workers);
+    let [plain, lanes] = workers
+        .map(|(name, bound)| {
+            let (glue, wasm) = put(&mut files, &format!("core-{name}"), bound);
+            let frame = frame.replace("{{glue}}", &glue).replace("{{wasm}}", &wasm);
+            let own = format!("worker-{name}-{:016x}.js", hash_of(&frame));
+            files.insert(own.clone(), frame.into_bytes());
+            [own, glue, wasm]
+        })
+        .collect::<Vec<_>>()
+        .try_into()
+        .map_err(|_| "The workers were not built.")?;
     let boot = text("boot.js")?
         .replace("{{page.js}}", &glue_name)
-        .replace("{{page.wasm}}", &wasm_name);
+        .replace("{{page.wasm}}", &wasm_name)
+        .replace("{{plain.js}}", &plain[0])
+        .replace("{{lanes.js}}", &lanes[0]);
     let style = text("style.css")?;
     let boot_name = format!("boot-{:016x}.js", hash_of(&boot));
     let style_name = format!("style-{:016x}.css", hash_of(&style));
@@ -160,8 +212,6 @@ fn assemble(root: &Path, wasm: &[u8]) -> Result<Files, String> {
         .replace("{{style.css}}", &style_name)
         .replace("{{page.js}}", &glue_name)
         .replace("{{page.wasm}}", &wasm_name);
-    files.insert(glue_name, glue.into_bytes());
-    files.insert(wasm_name, bare);
     files.insert(boot_name, boot.into_bytes());
     files.insert(style_name, style.into_bytes());
     files.insert("index.html".into(), index.into_bytes());
@@ -175,15 +225,20 @@ fn assemble(root: &Path, wasm: &[u8]) -> Result<Files, String> {
     }
     // The schema is for other programs: served, not kept for use offline.
     let schema = read(&public.join("plan.schema.json"))?;
-    let list: Vec<String> = files
+    let list = |names: &mut dyn Iterator<Item = &String>| {
+        let quoted: Vec<String> = names.map(|name| format!("\"./{name}\"")).collect();
+        quoted.join(", ")
+    };
+    let is_chosen = |name: &String| plain.contains(name) || lanes.contains(name);
+    let always = &mut files
         .keys()
-        .filter(|name| *name != "index.html")
-        .map(|name| format!("\"./{name}\""))
-        .collect();
+        .filter(|name| *name != "index.html" && !is_chosen(name));
     let version = format!("{:016x}", hash_of(&files));
     let worker = text("sw.js")?
         .replace("{{version}}", &version)
-        .replace("\"{{files}}\"", &list.join(", "));
+        .replace("\"{{files}}\"", &list(always))
+        .replace("\"{{plain}}\"", &list(&mut plain.iter()))
+        .replace("\"{{lanes}}\"", &list(&mut lanes.iter()));
     files.insert("sw.js".into(), worker.into_bytes());
     files.insert("plan.schema.json".into(), schema);
     Ok(files)

@@ -1,66 +1,80 @@
 //! Drawn years at a prompt: on every core, with how far it is on standard error.
 
 use crate::assess::{GRAVE, REFUSED, SOUND, read};
+use clap::ValueEnum;
+use indicatif::{ProgressBar, ProgressStyle};
 use larder::report::Risk;
-use larder::{Chances, Inputs, Mapping, Tally};
-use std::io::{IsTerminal, Write};
-use std::sync::atomic::{AtomicU64, Ordering};
+use larder::{Bench, Inputs, Survey, Wanted};
+use std::sync::{Condvar, Mutex, PoisonError};
 
-/// Years that a core takes at a time.
-const AT_A_TIME: u64 = 50;
+/// Steps of a progress bar.
+const STEPS: u64 = 1000;
 
-/// How far something is, on standard error where somebody looks.
-fn show(what: &str, done: u64, all: u64) {
-    if std::io::stderr().is_terminal() {
-        eprint!(
-            "\r{what}: {done} of {all}{}",
-            if done >= all { "\n" } else { "" }
-        );
-        let _ = std::io::stderr().flush();
-    }
+/// Form of a sizing map.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum MapForm {
+    /// Comma-separated values.
+    Csv,
+    /// A picture.
+    Svg,
 }
 
-/// Draws so many years for every candidate.
-pub fn risks(inputs: &Inputs, years: u64) -> Vec<Risk> {
-    let chances = Chances::new(inputs);
-    let ids = chances.ids();
+/// Works a survey out on every core; a bar on standard error tells how far it is, where somebody looks.
+fn surveyed(inputs: &Inputs, wanted: Wanted, what: &'static str) -> Survey {
+    let bar = ProgressBar::new(STEPS).with_message(what);
+    if let Ok(style) = ProgressStyle::with_template("{msg} {bar:40} {percent} %, {eta} left") {
+        bar.set_style(style);
+    }
+    let survey = Mutex::new(Survey::new(inputs, wanted));
+    let came_back = Condvar::new();
+    let hand = || {
+        let mut bench = Bench::new(inputs.clone());
+        let mut held = survey.lock().unwrap_or_else(PoisonError::into_inner);
+        loop {
+            if let Some(job) = held.next_job() {
+                drop(held);
+                let numbers = bench.work(job);
+                held = survey.lock().unwrap_or_else(PoisonError::into_inner);
+                held.put(job, &numbers);
+                bar.set_position((held.progress() * STEPS as f64) as u64);
+                came_back.notify_all();
+            } else if held.out() == 0 {
+                came_back.notify_all();
+                return;
+            } else {
+                held = came_back.wait(held).unwrap_or_else(PoisonError::into_inner);
+            }
+        }
+    };
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
-    ids.iter()
-        .enumerate()
-        .map(|(nth, id)| {
-            let next = AtomicU64::new(0);
-            let work = || {
-                let mut mine = Vec::new();
-                loop {
-                    let from = next.fetch_add(AT_A_TIME, Ordering::Relaxed);
-                    if from >= years {
-                        return mine;
-                    }
-                    let to = (from + AT_A_TIME).min(years);
-                    mine.push((from, chances.draw(nth, from..to)));
-                    show("years drawn", to, years);
-                }
-            };
-            let mut parts = std::thread::scope(|scope| {
-                let workers: Vec<_> = (0..cores).map(|_| scope.spawn(work)).collect();
-                let parts = workers.into_iter().filter_map(|worker| worker.join().ok());
-                parts.flatten().collect::<Vec<_>>()
-            });
-            // In the years' order, so that any number of cores says the same.
-            parts.sort_by_key(|(from, _)| *from);
-            let mut tally = Tally::default();
-            parts.into_iter().for_each(|(_, part)| tally.add(part));
-            tally.risk(*id)
-        })
-        .collect()
+    std::thread::scope(|scope| {
+        for _ in 0..cores {
+            scope.spawn(hand);
+        }
+    });
+    bar.finish_and_clear();
+    survey.into_inner().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Draws so many years for every candidate, and jointly what is uncertain: how often each runs short, and the band that holds
+/// nine years in ten of the chosen one.
+pub fn risks(inputs: &Inputs, years: u64) -> (Vec<Risk>, Option<[u32; 2]>) {
+    let wanted = Wanted {
+        years,
+        until_narrow: false,
+        map: None,
+        draws: (years / 4).clamp(1, 1000),
+    };
+    let survey = surveyed(inputs, wanted, "drawing weather");
+    (survey.risks(), survey.band())
 }
 
 /// Prints a plan's sizing map; tells the exit code.
-pub fn map(source: &str, tolerance_days: f64) -> u8 {
-    let read = read(source).map(|plan| larder::import(&plan));
-    let inputs = match read {
-        Ok(Ok(inputs)) => inputs,
-        Ok(Err(faults)) => {
+pub fn map(source: &str, tolerance_days: f64, form: MapForm) -> u8 {
+    let read = read(source).map(|plan| (larder::import(&plan), plan));
+    let (inputs, plan) = match read {
+        Ok((Ok(inputs), plan)) => (inputs, plan),
+        Ok((Err(faults), _)) => {
             for fault in faults {
                 eprintln!("{}: {} {}", fault.field, fault.says, fault.mend);
             }
@@ -71,15 +85,24 @@ pub fn map(source: &str, tolerance_days: f64) -> u8 {
             return REFUSED;
         }
     };
-    let Some(mut mapping) = Mapping::new(&inputs, tolerance_days) else {
+    let wanted = Wanted {
+        years: 0,
+        until_narrow: false,
+        map: Some(tolerance_days),
+        draws: 0,
+    };
+    let Some(map) = surveyed(&inputs, wanted, "sizing map").map() else {
         eprintln!("A map needs solar panels in the plan, even small ones.");
         return GRAVE;
     };
-    while mapping.step() {
-        show("first picture", (mapping.progress() * 100.0) as u64, 100);
+    match form {
+        MapForm::Csv => print!("{}", larder::words::map_csv(&map)),
+        MapForm::Svg => println!("{}", crate::map_picture::svg(&map)),
     }
-    let map = mapping.map();
-    print!("{}", larder::words::map_csv(&map));
     eprintln!("{}", larder::words::map_says(&map));
+    let cheapest = larder::words::cheapest_says(&map, None, &plan.currency);
+    if !cheapest.is_empty() {
+        eprintln!("{cheapest}");
+    }
     SOUND
 }

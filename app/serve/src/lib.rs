@@ -3,4 +3,6 @@
 pub mod assess;
 pub mod build;
 pub mod drawn;
+mod map_picture;
+mod pictures;
 pub mod server;

@@ -1,7 +1,8 @@
 //! `amp-larder`: serve the page, build it for any file host, or assess a plan at a prompt.
 
 use amp_larder::assess::{self, Form};
-use amp_larder::{build, drawn, server};
+use amp_larder::drawn::{self, MapForm};
+use amp_larder::{build, server};
 use clap::{Parser, Subcommand};
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -41,13 +42,16 @@ enum Command {
         #[arg(long, default_value_t = 0, value_parser = clap::value_parser!(u64).range(0..=100_000))]
         years: u64,
     },
-    /// Print days short a year by strings of batteries and solar watts, as comma-separated values.
+    /// Print days short a year by strings of batteries and solar watts.
     Map {
         /// A plan file, `-` for standard input, or a link.
         plan: String,
         /// Days short a year that are borne: where the map is worked out the closest.
         #[arg(long, default_value_t = 3.0)]
         tolerance: f64,
+        /// Form of the map.
+        #[arg(long = "as", value_enum, default_value_t = MapForm::Csv)]
+        form: MapForm,
     },
     /// Print the JSON Schema of plan files.
     Schema,
@@ -63,7 +67,11 @@ fn main() -> ExitCode {
         Command::Assess { plan, form, years } => {
             return ExitCode::from(assess::run(&plan, form, years));
         }
-        Command::Map { plan, tolerance } => return ExitCode::from(drawn::map(&plan, tolerance)),
+        Command::Map {
+            plan,
+            tolerance,
+            form,
+        } => return ExitCode::from(drawn::map(&plan, tolerance, form)),
         Command::Schema => {
             println!("{}", assess::schema());
             Ok(())

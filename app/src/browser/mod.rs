@@ -2,6 +2,7 @@
 //! They may use `web_sys`, `js_sys`, `gloo_storage` and nothing of the plan.
 //! Architecture invariant: whatever the browser refuses comes back as a value, never as a panic.
 
+pub mod crew;
 pub mod page;
 pub mod pointer;
 pub mod store;

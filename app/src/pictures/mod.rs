@@ -9,36 +9,20 @@ pub mod form;
 pub mod locker;
 pub mod map;
 pub mod months;
+pub mod picture;
 pub mod plot;
 pub mod shelf;
 mod spark;
 pub mod svg;
+pub mod tornado;
 pub mod turned;
 pub mod view;
 pub mod year;
 
+pub use picture::{Picture, Table};
+
 use crate::view::{holds, none, says, unfolded};
 use leptos::prelude::*;
-
-/// A picture with its spoken description.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Picture {
-    /// The SVG document.
-    pub svg: String,
-    /// What it shows, in a sentence.
-    pub says: String,
-    /// The same facts: heads and rows.
-    pub table: Table,
-}
-
-/// Facts in rows.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Table {
-    /// Column heads.
-    pub heads: Vec<String>,
-    /// Rows; the first cell names the row.
-    pub rows: Vec<Vec<String>>,
-}
 
 /// Shows a picture, redrawn when its facts change, and its table behind a fold.
 pub fn figure(title: &'static str, class: &'static str, picture: Memo<Option<Picture>>) -> AnyView {

@@ -1,10 +1,11 @@
 //! How sure is it? Drawn years for every candidate, and the sizing map.
 
-use super::list::quiet;
+use super::list::{RowView, quiet, row};
 use super::shell::Width;
-use crate::pictures::{Table, figure, map as map_picture, table};
+use crate::fields::say;
+use crate::pictures::{figure, map as map_picture, tornado};
 use crate::state::desk::Desk;
-use crate::state::sure::{Sure, YEARS};
+use crate::state::sure::Sure;
 use crate::view::{memo, none, part, press, says};
 use larder::plan::Plan;
 use larder::words;
@@ -12,6 +13,8 @@ use leptos::prelude::*;
 
 /// Days short a year that may be chosen as borne.
 const TOLERANCES: [f64; 6] = [0.0, 1.0, 3.0, 7.0, 14.0, 30.0];
+/// Fields of the ranges: their faults stand beneath them.
+const DOUBTS_AT: &str = "doubts/use_share doubts/sky_share doubts/shade_share doubts/capacity_share doubts/age_years doubts/driving_share doubts/warmth_k";
 /// Ways to keep to them that are offered.
 const OFFERED: usize = 4;
 
@@ -38,20 +41,26 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         let Some(report) = desk.report() else {
             return none();
         };
+        let band = sure.band.get().map(|band| {
+            let says = words::band_says(&report, band);
+            view! { <p class="lead">{says}</p> }.into_any()
+        });
         let lines = sure.risks.get().into_iter().map(|risk| {
             let says = words::risk_line(&report, &risk);
             view! { <p>{says}</p> }.into_any()
         });
-        lines.collect::<Vec<_>>().into_any()
+        band.into_iter().chain(lines).collect::<Vec<_>>().into_any()
+    });
+    let room = memo(move || {
+        let report = desk.report()?;
+        let bank = report.chosen_bank()?;
+        let fits = desk.space()?;
+        let bank_space = fits.banks.iter().find(|space| space.id == bank.id)?;
+        Some(bank_space.as_it_is / bank.series.max(1))
     });
     let picture = memo(move || {
         let map = sure.map.get()?;
-        let room = desk.report().and_then(|report| {
-            let bank = report.chosen_bank()?;
-            let fits = desk.space()?;
-            let bank_space = fits.banks.iter().find(|space| space.id == bank.id)?;
-            Some(bank_space.as_it_is / bank.series.max(1))
-        });
+        let room = room.get();
         Some(map_picture::map(&map, room, width.column.get()))
     });
     let ways = part(move || {
@@ -67,8 +76,13 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             quiet(&word, act)
         });
         let offered: Vec<_> = offered.collect();
-        view! { <p>{words::map_says(&map)}</p><div class="tools no-print">{offered}</div> }
-            .into_any()
+        let currency = desk.plan().currency.clone();
+        let cheapest = words::cheapest_says(&map, room.get(), &currency);
+        view! {
+            <p>{words::map_says(&map)}" "{cheapest}</p>
+            <div class="tools no-print">{offered}</div>
+        }
+        .into_any()
     });
     let options = TOLERANCES.map(|days| {
         let chosen = days == sure.tolerance.get_untracked();
@@ -85,28 +99,34 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 <label>"Drawing weather; figures still move. "
                     <progress max="1" value=done.to_string()></progress>
                 </label>
+                {sure.left.get().map(|left| format!(" About {left:.0} s more."))}
             </p>
         }
         .into_any()
     });
-    let doubts = part(move || {
+    let doubted = memo(move || {
         let found = sure.doubts.get();
-        if found.is_empty() {
-            return none();
-        }
-        let facts = Table {
-            heads: words::DOUBT_HEADS.map(String::from).to_vec(),
-            rows: words::doubt_rows(&found),
-        };
-        view! {
-            <h3>"What matters most?"</h3>
-            <p>"For the chosen bank, one thing at a time; the ranges are assumed."</p>
-            {table("What matters most", &facts)}
-        }
-        .into_any()
+        let plan = desk.plan();
+        let risks = sure.risks.get();
+        let chosen = plan.chosen_candidate().map(|row| row.id);
+        let risk = risks.iter().find(|risk| Some(risk.id) == chosen);
+        let plain = risk.map_or(0.0, |risk| risk.mean_days);
+        (!found.is_empty()).then(|| tornado::tornado(&found, plain, plan.units, width.column.get()))
     });
-    let drawn =
-        says(move || format!("Up to {YEARS} years are drawn for each bank, in this browser. "));
+    let ranges = say(
+        desk,
+        "doubts",
+        "Nine times in ten, what runs is within {use_share} of what is planned, the sky within {sky_share} of its mean, the light that no shadow takes within {shade_share}, the batteries’ capacity within {capacity_share} of the label, their age within {age_years}, driving within {driving_share}, the warmth outdoors within {warmth_k}.",
+    );
+    let price = say(desk, "sun", "A watt of panel, mounted, costs {watt_price}.");
+    let drawn = says(move || {
+        if sure.here.get() {
+            "This browser has no workers beside the page, so the page itself draws up to 100 years for each bank. ".to_owned()
+        } else {
+            "Up to 1000 years are drawn for each bank, beside the page, in this browser. "
+                .to_owned()
+        }
+    });
     view! {
         <section class="question" id="sure" aria-labelledby="sure-head">
             <h2 id="sure-head">"How sure is it?"</h2>
@@ -130,7 +150,25 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 <li>"++: a hundred days and more"</li>
             </ul>
             {ways}
-            {doubts}
+            {row(desk, RowView {
+                called: "the price of panels".to_owned(),
+                class: String::new(),
+                at: "sun/watt_price".to_owned(),
+                sentence: price,
+                side: none(),
+                drawer: None,
+            })}
+            <h3>"What matters most?"</h3>
+            <p>"For the chosen bank, one thing at a time: each bar runs from its low, marked, to its high; the line is the plan as it stands."</p>
+            {figure("What matters most", "tornado", doubted)}
+            {row(desk, RowView {
+                called: "how far what is uncertain may be out".to_owned(),
+                class: String::new(),
+                at: DOUBTS_AT.to_owned(),
+                sentence: ranges,
+                side: none(),
+                drawer: None,
+            })}
             <p class="note">{drawn}{words::RISK_NOTE}</p>
         </section>
     }

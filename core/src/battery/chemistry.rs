@@ -71,10 +71,18 @@ const EFFICIENCY_FALLS_FROM: f64 = 0.72;
 /// State of charge from which it is at its worst [share] (Stevens & Corey 1996, from memory, unsure).
 const EFFICIENCY_LOWEST_FROM: f64 = 0.80;
 
+/// One over the width between the two.
+const PER_SHARE: f64 = 1.0 / (EFFICIENCY_LOWEST_FROM - EFFICIENCY_FALLS_FROM);
+
 impl Traits {
+    /// The line in which the efficiency falls: at a state of charge of 0, and its rise from 0 to 1.
+    pub(super) fn efficiency_line(&self) -> [f64; 2] {
+        let rise = (self.efficiency_high - self.efficiency_low) * PER_SHARE;
+        [self.efficiency_low - rise * EFFICIENCY_FALLS_FROM, rise]
+    }
+
     /// Coulombic efficiency at a state of charge, 0 to 1: level, then falling in a line, then level.
     pub fn efficiency(&self, soc: f64) -> f64 {
-        const PER_SHARE: f64 = 1.0 / (EFFICIENCY_LOWEST_FROM - EFFICIENCY_FALLS_FROM);
         let along = (soc - EFFICIENCY_FALLS_FROM) * PER_SHARE;
         self.efficiency_low
             + (self.efficiency_high - self.efficiency_low) * lesser(greater(along, 0.0), 1.0)

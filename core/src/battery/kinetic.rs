@@ -1,6 +1,6 @@
 //! The kinetic model: charge in two wells, one at hand, one bound (Manwell & McGowan 1993).
 
-use crate::numeric::{greater, lesser};
+use crate::numeric::{Number, greater, lesser};
 
 /// Below this k'Δ the differences of exponentials are summed as a series, so that no digits are lost.
 const SMALL: f64 = 1e-2;
@@ -25,10 +25,30 @@ pub struct State {
     pub bound_ah: f64,
 }
 
+/// The same of one bank or of several side by side, by what is at hand and what there is in all [Ah].
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Levels<N> {
+    /// At hand.
+    pub available_ah: N,
+    /// All of it.
+    pub total_ah: N,
+}
+
 impl State {
     /// All of it [Ah].
     pub fn total_ah(self) -> f64 {
         self.available_ah + self.bound_ah
+    }
+}
+
+impl<N: Number> Levels<N> {
+    /// The wells of the one at a place.
+    pub fn at(&self, place: usize) -> State {
+        let available_ah = self.available_ah.at(place);
+        State {
+            available_ah,
+            bound_ah: self.total_ah.at(place) - available_ah,
+        }
     }
 }
 
@@ -45,10 +65,11 @@ fn beyond_linear(x: f64) -> f64 {
 
 /// exp(−x) for x from 0 on by sums and one division only, so that many can be worked out side by side to the same bits: the
 /// second Padé approximant of an eighth of x, thrice squared. Within 3e-7 up to 1, within 2e-5 everywhere.
-fn decay(x: f64) -> f64 {
-    let x = lesser(x, 16.0) / 8.0;
-    let even = 1.0 + x * x / 12.0;
-    let once = (even - 0.5 * x) / (even + 0.5 * x);
+#[inline(always)]
+fn decay<N: Number>(x: N) -> N {
+    let x = lesser(x, N::same(16.0)) * 0.125;
+    let (even, odd) = (x * x * (1.0 / 12.0) + 1.0, x * 0.5);
+    let once = (even - odd) / (even + odd);
     let twice = once * once;
     let fourth = twice * twice;
     fourth * fourth
@@ -127,7 +148,15 @@ impl Step {
 
     /// The available well at the end with no current.
     fn at_rest_ah(&self, state: State) -> f64 {
-        state.available_ah * self.keep + state.total_ah() * self.level
+        self.levelled_ah(Levels {
+            available_ah: state.available_ah,
+            total_ah: state.total_ah(),
+        })
+    }
+
+    #[inline(always)]
+    fn levelled_ah<N: Number>(&self, levels: Levels<N>) -> N {
+        levels.available_ah * self.keep + levels.total_ah * self.level
     }
 
     /// The wells after the step at a current [A], positive on discharge.
@@ -137,6 +166,38 @@ impl Step {
         State {
             available_ah,
             bound_ah: total - available_ah,
+        }
+    }
+
+    /// The same of several side by side.
+    #[inline(always)]
+    pub fn advance_all<N: Number>(&self, levels: Levels<N>, current_a: N) -> Levels<N> {
+        Levels {
+            available_ah: self.levelled_ah(levels) - current_a * self.per_ampere,
+            total_ah: levels.total_ah - current_a * self.hours,
+        }
+    }
+
+    /// The same where a current into the wells, here positive, may fill the available one: from there on it tapers, as
+    /// [`Self::tapering_charge_a`] says, but for the time of filling, for which the available well is taken to rise in a line.
+    #[inline(always)]
+    pub fn charge_all<N: Number>(&self, levels: Levels<N>, into_a: N) -> Levels<N> {
+        let next = self.advance_all(levels, N::same(0.0) - into_a);
+        let full_ah = N::same(self.full_available_ah);
+        let fills = full_ah.is_below(next.available_ah);
+        if N::bits(fills) == 0 {
+            return next;
+        }
+        let (hours, Wells { c, k_per_h, .. }) = (self.hours, self.wells);
+        let rise_ah = next.available_ah - levels.available_ah;
+        let full_h = (full_ah - levels.available_ah) * hours / rise_ah;
+        let by_then_ah = into_a * full_h;
+        let left_ah = N::same(self.wells.q_max_ah) - levels.total_ah - by_then_ah;
+        let levelled = N::same(1.0) - decay((N::same(hours) - full_h) * (c * k_per_h));
+        let gained_ah = lesser(by_then_ah + left_ah * levelled, into_a * hours);
+        Levels {
+            available_ah: N::choose(fills, full_ah, next.available_ah),
+            total_ah: N::choose(fills, levels.total_ah + gained_ah, next.total_ah),
         }
     }
 

@@ -5,7 +5,7 @@ use super::{
     Bank, Fitted, State, Step, Traits, Wells, capacity_divisor, freezes_below,
     internal_resistance_ohm,
 };
-use crate::numeric::{greater, lesser};
+use crate::numeric::{Number, greater, lesser};
 
 /// Temperature and health.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -40,6 +40,8 @@ pub struct Reservoir {
     capacity_ah: f64,
     /// One over it [1/Ah].
     per_ah: f64,
+    /// Where its efficiency falls with the charge in all: what the line gives at none, and its rise with each Ah.
+    efficiency_line: [f64; 2],
     depth: f64,
     hard_depth: f64,
     divisor: f64,
@@ -77,6 +79,7 @@ impl Reservoir {
             battery.label.volts,
             battery.label.capacity_ah,
         );
+        let per_ah = 1.0 / (bank.rated_ah() * conditions.soh);
         let chargeable = (traits.charge_low_c..=traits.charge_high_c).contains(&conditions.temp_c);
         let by_kind = traits.charge_c * battery.label.capacity_ah;
         let most_charge_a = if chargeable {
@@ -94,7 +97,14 @@ impl Reservoir {
             per_charging_volt: 1.0 / charging_v(bank.volts()),
             blocks: bank.volts() / 12.0,
             capacity_ah: bank.rated_ah() * conditions.soh,
-            per_ah: 1.0 / (bank.rated_ah() * conditions.soh),
+            per_ah,
+            efficiency_line: {
+                let [at_none, rise] = traits.efficiency_line();
+                [
+                    at_none + rise * (1.0 - wells.q_max_ah * per_ah),
+                    rise * per_ah,
+                ]
+            },
             depth: bank.depth,
             hard_depth: bank.hard_depth,
             divisor,
@@ -155,6 +165,22 @@ impl Reservoir {
         self.blocks * self.curve.at(soc)
     }
 
+    /// The least charge from which on it rests at so much or more [V], a hair on the safe side [Ah]; infinite where it never
+    /// does.
+    pub fn holds_from_ah(&self, volts: f64) -> f64 {
+        const HAIR_AH: f64 = 1e-6;
+        let soc = self.curve.least_soc(volts / self.blocks);
+        let gone_ah = |soc: f64| (1.0 - soc) * self.capacity_ah;
+        soc.map_or(f64::INFINITY, |soc| {
+            self.wells.q_max_ah - gone_ah(soc) + HAIR_AH
+        })
+    }
+
+    /// Its wells.
+    pub fn wells(&self) -> &Wells {
+        &self.wells
+    }
+
     /// All charge when full [Ah].
     pub fn full_ah(&self) -> f64 {
         self.wells.q_max_ah
@@ -208,12 +234,14 @@ impl Reservoir {
     }
 
     /// Current out of the bank at a power [W], by its nominal voltage [A].
-    pub fn current_out_a(&self, power_w: f64) -> f64 {
+    #[inline(always)]
+    pub fn current_out_a<N: Number>(&self, power_w: N) -> N {
         power_w * self.per_volt
     }
 
     /// Current into the bank at a power [W], by the charging voltage [A].
-    pub fn current_in_a(&self, power_w: f64) -> f64 {
+    #[inline(always)]
+    pub fn current_in_a<N: Number>(&self, power_w: N) -> N {
         power_w * self.per_charging_volt
     }
 
@@ -301,6 +329,43 @@ impl Reservoir {
                 fills: true,
             }
         }
+    }
+
+    /// What leaks away by itself [A], of several side by side; of an empty bank too, so look whether it is.
+    #[inline(always)]
+    pub fn leak_a<N: Number>(&self, total_ah: N) -> N {
+        total_ah * self.leaks
+    }
+
+    /// Coulombic efficiency by the charge in all [Ah], of several side by side.
+    #[inline(always)]
+    pub fn efficiency_of_all<N: Number>(&self, total_ah: N) -> N {
+        let [start, rise] = self.efficiency_line;
+        let (one, other) = (self.traits.efficiency_low, self.traits.efficiency_high);
+        if one == other {
+            return N::same(one);
+        }
+        let (least, most) = (lesser(one, other), greater(one, other));
+        lesser(
+            greater(total_ah * rise + start, N::same(least)),
+            N::same(most),
+        )
+    }
+
+    /// The same over a step at a charging current [A]: that of the step's middle.
+    #[inline(always)]
+    pub fn efficiency_over_all<N: Number>(&self, step: &Step, total_ah: N, current_a: N) -> N {
+        let from = self.efficiency_of_all(total_ah);
+        if self.traits.efficiency_low == self.traits.efficiency_high {
+            return from;
+        }
+        let half_ah = current_a * from * (0.5 * step.hours());
+        self.efficiency_of_all(total_ah + half_ah)
+    }
+
+    /// Most charging current that the battery's own limit lets in [A].
+    pub fn most_charge_a(&self) -> f64 {
+        self.most_charge_a
     }
 
     /// The step of one hour.

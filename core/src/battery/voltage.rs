@@ -128,6 +128,19 @@ impl RestCurve {
     }
 }
 
+impl RestCurve {
+    /// The least state of charge, 0 to 1, at which a 12 V block rests at so much [V]; none where it never does.
+    pub(super) fn least_soc(&self, volts: f64) -> Option<f64> {
+        let above = self.0.partition_point(|[at, _]| *at < volts);
+        let (nth, [at, rise]) = match above.checked_sub(1) {
+            None => return Some(0.0),
+            Some(nth) => (nth, self.0.get(nth)?),
+        };
+        (nth + 1 < CURVE_POINTS)
+            .then(|| (nth as f64 + (volts - at) / rise) / (CURVE_POINTS - 1) as f64)
+    }
+}
+
 /// State of charge, 0 to 1, below which a lead-acid battery's electrolyte freezes at a temperature [°C]; by the gravity of
 /// a flooded one's, which the sealed kinds are taken to share (assumed).
 pub fn freezes_below(temp_c: f64) -> f64 {

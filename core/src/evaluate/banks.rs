@@ -14,7 +14,7 @@ use crate::report::{BankReport, LaterReport, Shelf};
 /// State of health at which a battery counts as worn out (IEEE 485: replaced at 80 % of rated capacity).
 pub(super) const HEALTH_AT_END: f64 = 0.8;
 /// Longest stay that is stepped through to its end [days].
-const LONGEST_DAYS: u32 = 60;
+pub(super) const LONGEST_DAYS: u32 = 60;
 /// Longest stay with the expected sun that is stepped through [days].
 const LONGEST_WITH_SUN: u32 = 60;
 /// Most batteries of one kind that are tried [strings].

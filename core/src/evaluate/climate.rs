@@ -20,10 +20,13 @@ pub(super) struct Year {
 impl Year {
     pub(super) fn new(living: &Living, sun: Option<&Sun>) -> Self {
         let table = solar::clearness(living.site);
-        let sky = match sun {
+        let mut sky = match sun {
             Some(sun) => table.with_sky(sun.sky).with_own(&sun.own),
             None => table,
         };
+        for k in &mut sky.k {
+            *k *= living.clearer;
+        }
         let swing: [f64; 24] = std::array::from_fn(|hour| {
             let angle = (hour as f64 + 0.5 - WARMEST_HOUR) * std::f64::consts::PI / 12.0;
             0.5 * living.swing_k * libm::cos(angle)

@@ -1,129 +1,269 @@
-//! What matters most: each uncertain input at its low and at its high, one at a time, and what that does to the chosen bank.
+//! What is not known for certain: how far each uncertain input may be out, what each does alone, and all of them together.
 
-use super::evaluate;
+use super::banks::LONGEST_DAYS;
+use super::climate::Year;
 use super::income::chosen;
-use super::risk::Chances;
-use crate::inputs::Inputs;
+use super::risk::{Chances, Tally};
+use super::year::{draws, tanks};
+use crate::battery::autonomy;
+use crate::energy::DayKind;
+use crate::inputs::{Inputs, Ranges};
 use crate::report::{Doubt, DoubtEnd};
+use crate::year::{YearShort, drawn_scores, normal_quantile};
+use std::ops::Range;
 
-/// Years drawn for each end.
-const YEARS: u64 = 24;
+/// Years drawn for each end of an input.
+const YEARS: u64 = 48;
+/// Years lived under each joint draw of all of them.
+pub(super) const YEARS_EACH: u64 = 4;
+/// The stream of the joint draws.
+const SEED: u64 = 0x00D0_0B75;
+/// Share of the years that the band of the answer holds; a range holds as much of its input.
+const BAND: f64 = 0.9;
+/// However far out it is drawn, an input keeps this share of itself.
+const LEAST_LEFT: f64 = 0.05;
 
-/// An input that is not known for certain, how far it may be out (assumed), and how it is moved there: −1 down, 1 up.
-type Uncertain = (&'static str, &'static str, fn(&mut Inputs, f64));
+/// Whose name and range stands in words, how far it may be out, and how it is moved there: −1 down to its low, 1 up.
+struct Uncertain {
+    name: &'static str,
+    range: fn(&Ranges) -> f64,
+    move_by: fn(&mut Inputs, f64),
+}
 
-/// All of them; the ranges are assumed.
-const UNCERTAIN: [Uncertain; 6] = [
-    ("what runs", "15 % less or more", |inputs, way| {
-        if let Some(wh) = &mut inputs.metered_wh {
-            *wh *= 1.0 + 0.15 * way;
-        }
-    }),
-    (
-        "the sky",
-        "8 % duller or clearer, the climate table's own error",
-        |inputs, way| {
-            if let Some(sun) = &mut inputs.sun {
-                for part in &mut sun.parts {
-                    part.rated_w *= 1.0 + 0.08 * way;
-                }
+fn times(by: f64) -> f64 {
+    (1.0 + by).max(LEAST_LEFT)
+}
+
+const UNCERTAIN: [Uncertain; 7] = [
+    Uncertain {
+        name: "what runs",
+        range: |ranges| ranges.use_share,
+        move_by: |inputs, by| {
+            if let Some(wh) = &mut inputs.metered_wh {
+                *wh *= times(by);
             }
         },
-    ),
-    (
-        "the shadow",
-        "a tenth of the light less or more",
-        |inputs, way| {
-            if let Some(sun) = &mut inputs.sun {
-                for part in &mut sun.parts {
-                    part.shade_share = part
-                        .shade_share
-                        .map(|share| (share - 0.1 * way).clamp(0.0, 1.0));
-                }
+    },
+    Uncertain {
+        name: "the sky's clearness",
+        range: |ranges| ranges.sky_share,
+        move_by: |inputs, by| inputs.living.clearer = times(by),
+    },
+    Uncertain {
+        name: "the light that no shadow takes",
+        range: |ranges| ranges.shade_share,
+        move_by: |inputs, by| {
+            let parts = inputs.sun.iter_mut().flat_map(|sun| &mut sun.parts);
+            for share in parts.flat_map(|part| &mut part.shade_share) {
+                *share = (*share - by).clamp(0.0, 1.0);
             }
         },
-    ),
-    (
-        "the batteries' capacity",
-        "10 % less or more than the label",
-        |inputs, way| {
+    },
+    Uncertain {
+        name: "the batteries' capacity",
+        range: |ranges| ranges.capacity_share,
+        move_by: |inputs, by| {
             for row in &mut inputs.candidates {
-                row.bank.battery.label.capacity_ah *= 1.0 + 0.1 * way;
-                row.fitted.wells.q_max_ah *= 1.0 + 0.1 * way;
+                row.bank.battery.label.capacity_ah *= times(by);
+                row.fitted.wells.q_max_ah *= times(by);
             }
         },
-    ),
-    (
-        "driving",
-        "half as long or half as long again",
-        |inputs, way| {
+    },
+    Uncertain {
+        name: "the batteries' age",
+        range: |ranges| ranges.age_years,
+        move_by: |inputs, by| {
+            for row in &mut inputs.candidates {
+                row.age_years = (row.age_years + by).max(0.0);
+            }
+        },
+    },
+    Uncertain {
+        name: "hours of driving",
+        range: |ranges| ranges.driving_share,
+        move_by: |inputs, by| {
             if let Some(driving) = &mut inputs.driving {
-                driving.hours = (driving.hours * (1.0 + 0.5 * way)).min(24.0);
+                driving.hours = (driving.hours * times(by)).min(24.0);
             }
         },
-    ),
-    ("the warmth", "5 K colder or warmer", |inputs, way| {
-        for month in &mut inputs.living.outdoors_c {
-            *month += 5.0 * way;
-        }
-    }),
+    },
+    Uncertain {
+        name: "the warmth outdoors",
+        range: |ranges| ranges.warmth_k,
+        move_by: |inputs, by| {
+            for month in &mut inputs.living.outdoors_c {
+                *month += by;
+            }
+        },
+    },
 ];
 
 /// How many inputs are looked at.
 pub const DOUBTS: usize = UNCERTAIN.len();
 
-/// What one uncertain input does to the chosen bank; none where it does nothing, or there is no such one.
-pub fn doubt(inputs: &Inputs, nth: usize) -> Option<Doubt> {
-    let (name, range, change) = *UNCERTAIN.get(nth)?;
-    let mut plain = inputs.clone();
-    plain.candidates = vec![chosen(inputs)?.clone()];
-    plain.chosen = plain.candidates.first()?.id;
-    // The sum stands in for a meter, so that all that runs can be moved at once.
-    plain.metered_wh = Some(evaluate(&plain).needs.parked_wh);
-    let end = |way: f64| {
-        let mut moved = plain.clone();
-        change(&mut moved, way);
-        let bank = evaluate(&moved).banks.into_iter().next()?;
+fn air(inputs: &Inputs) -> Year {
+    Year::new(&inputs.living, inputs.sun.as_ref())
+}
+
+/// What runs on a parked day of the month that matters, by the hour [W].
+fn parked_w(inputs: &Inputs, air: &Year) -> [f64; 24] {
+    let draws = draws(inputs, air);
+    let draw = draws.get(DayKind::Parked.index() * 12 + inputs.living.month);
+    let mut sum = draw.map_or([0.0; 24], |draw| draw.direct_w);
+    let inverter = draw.iter().flat_map(|draw| &draw.inverter_w);
+    sum.iter_mut().zip(inverter).for_each(|(sum, w)| *sum += w);
+    sum
+}
+
+/// Days that the first candidate lasts parked, nothing coming in.
+fn parked_days(inputs: &Inputs) -> Option<f64> {
+    let air = air(inputs);
+    let tanks = tanks(inputs.candidates.first()?, &air);
+    let tank = tanks.get(inputs.living.month)?;
+    let lasts = autonomy(tank, &parked_w(inputs, &air), &[0.0; 24], LONGEST_DAYS);
+    Some(lasts.reserve.days())
+}
+
+/// The chosen bank of a plan, ready to be doubted.
+pub(super) struct Doubting {
+    plain: Inputs,
+}
+
+impl Doubting {
+    /// Of a plan; none without a candidate.
+    pub(super) fn new(inputs: &Inputs) -> Option<Self> {
+        let mut plain = inputs.clone();
+        plain.candidates = vec![chosen(inputs)?.clone()];
+        plain.chosen = plain.candidates.first()?.id;
+        // The sum stands in for a meter, so that all that runs can be moved at once.
+        plain.metered_wh = Some(parked_w(&plain, &air(&plain)).iter().sum());
+        Some(Self { plain })
+    }
+
+    /// The bank with one input moved to its low, −1, or its high, 1.
+    pub(super) fn end(&self, nth: usize, way: f64) -> Option<DoubtEnd> {
+        let input = UNCERTAIN.get(nth)?;
+        let mut moved = self.plain.clone();
+        (input.move_by)(&mut moved, way * (input.range)(&self.plain.ranges));
         Some(DoubtEnd {
-            parked_days: bank.parked.days(),
+            parked_days: parked_days(&moved)?,
             short_days: Chances::new(&moved).draw(0, 0..YEARS).mean_days(),
         })
-    };
-    let (low, high) = (end(-1.0)?, end(1.0)?);
+    }
+
+    /// Years lived under joint draws of all inputs, each by its range, in a normal spread of which the range holds nine tenths.
+    pub(super) fn jointly(&self, draws: Range<u64>) -> Vec<YearShort> {
+        let a_range = normal_quantile(f64::midpoint(1.0, BAND));
+        let lived = draws.flat_map(|draw| {
+            let mut moved = self.plain.clone();
+            for (input, score) in UNCERTAIN.iter().zip(drawn_scores(SEED, draw)) {
+                let by = (input.range)(&self.plain.ranges) * score / a_range;
+                (input.move_by)(&mut moved, by);
+            }
+            let years = draw * YEARS_EACH..(draw + 1) * YEARS_EACH;
+            Chances::new(&moved).draw(0, years).years().to_vec()
+        });
+        lived.collect()
+    }
+}
+
+/// What an input does, by both ends; none where it does nothing, or there is no such one.
+pub(super) fn doubt(ranges: &Ranges, nth: usize, low: DoubtEnd, high: DoubtEnd) -> Option<Doubt> {
+    let input = UNCERTAIN.get(nth)?;
     let moves = (low.short_days - high.short_days).abs() > 0.01
         || (low.parked_days - high.parked_days).abs() > 0.01;
     moves.then_some(Doubt {
-        name,
-        range,
+        name: input.name,
+        nth,
+        range: (input.range)(ranges),
         low,
         high,
     })
+}
+
+/// The band that holds nine of ten years of all joint draws [days short]; none without years.
+pub(super) fn band(years: &Tally) -> Option<[u32; 2]> {
+    let mut days: Vec<u32> = years.years().iter().map(YearShort::days).collect();
+    days.sort_unstable();
+    let last = days.len().checked_sub(1)? as f64;
+    let at = |share: f64| days.get((share * last).round() as usize).copied();
+    Some([
+        at(f64::midpoint(0.0, 1.0 - BAND))?,
+        at(f64::midpoint(1.0, BAND))?,
+    ])
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
+    fn hut() -> Inputs {
+        let text = include_str!("../../../demo-data/hill-hut.larder.json");
+        crate::import(&crate::link::from_text(text).unwrap()).unwrap()
+    }
+
+    fn all(inputs: &Inputs) -> Vec<Doubt> {
+        let doubting = Doubting::new(inputs).unwrap();
+        let found = (0..DOUBTS).filter_map(|nth| {
+            let (low, high) = (doubting.end(nth, -1.0)?, doubting.end(nth, 1.0)?);
+            doubt(&inputs.ranges, nth, low, high)
+        });
+        found.collect()
+    }
+
     #[test]
     fn more_use_and_less_of_everything_else_are_worse() {
-        let text = include_str!("../../../demo-data/hill-hut.larder.json");
-        let inputs = crate::import(&crate::link::from_text(text).unwrap()).unwrap();
-        let all: Vec<Doubt> = (0..DOUBTS).filter_map(|nth| doubt(&inputs, nth)).collect();
-        assert!(all.len() >= 4, "{all:?}");
-        for found in &all {
-            let (worse, better) = if found.name == "what runs" {
+        let inputs = hut();
+        let plain = Doubting::new(&inputs).unwrap().end(0, 0.0).unwrap();
+        let banks = crate::evaluate(&inputs).banks;
+        let bank = banks.iter().find(|bank| bank.id == inputs.chosen).unwrap();
+        assert!((plain.parked_days - bank.parked.days()).abs() < 1e-9);
+        let found = all(&inputs);
+        assert!(found.len() >= 5, "{found:?}");
+        for found in &found {
+            let more_is_worse = matches!(found.name, "what runs" | "the batteries' age");
+            let (worse, better) = if more_is_worse {
                 (found.high, found.low)
             } else {
                 (found.low, found.high)
             };
             assert!(
-                worse.short_days >= better.short_days
+                worse.short_days >= better.short_days - 0.05
                     && worse.parked_days <= better.parked_days + 1e-9,
                 "{found:?}"
             );
         }
         // The hut has no engine.
-        assert!(all.iter().all(|found| found.name != "driving"));
-        assert_eq!(doubt(&inputs, DOUBTS), None);
+        assert!(found.iter().all(|found| found.name != "hours of driving"));
+    }
+
+    #[test]
+    fn a_range_of_nothing_leaves_weather_alone_and_a_wider_one_widens_the_band() {
+        let mut inputs = hut();
+        let of = |inputs: &Inputs| {
+            let doubting = Doubting::new(inputs).unwrap();
+            Tally::of(doubting.jointly(0..25))
+        };
+        let usual = band(&of(&inputs)).unwrap();
+        inputs.ranges = Ranges {
+            use_share: 0.0,
+            sky_share: 0.0,
+            shade_share: 0.0,
+            capacity_share: 0.0,
+            age_years: 0.0,
+            driving_share: 0.0,
+            warmth_k: 0.0,
+        };
+        let nothing = of(&inputs);
+        // The same years as drawn in plain weather.
+        let plain = Doubting::new(&inputs).unwrap().plain;
+        assert_eq!(nothing, Chances::new(&plain).draw(0, 0..25 * YEARS_EACH));
+        assert!(all(&inputs).is_empty());
+        let nothing = band(&nothing).unwrap();
+        assert!(
+            usual[0] <= nothing[0] && usual[1] > nothing[1],
+            "{usual:?} {nothing:?}"
+        );
+        assert_eq!(band(&Tally::default()), None);
     }
 }

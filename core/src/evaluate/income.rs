@@ -239,11 +239,33 @@ impl<'a> Roof<'a> {
 
     /// What comes in on a day of the year, of its own clearness, by the clock [W].
     pub(super) fn real_day_w(&self, day_of_year: usize, month: usize, clearness: f64) -> [f64; 24] {
-        let Some(its) = self.months.get(month) else {
-            return [0.0; 24];
-        };
+        self.grown_w(
+            &self.real_array_w(day_of_year, month, clearness),
+            month,
+            1.0,
+        )
+    }
+
+    /// The array before its controller on such a day, in solar hours [W].
+    pub(super) fn real_array_w(
+        &self,
+        day_of_year: usize,
+        month: usize,
+        clearness: f64,
+    ) -> [f64; 24] {
         let shape = DayShape::of_day(self.place, day_of_year);
         let sky = shape.real_sky(clearness);
-        self.by_clock_w(&self.array_w(&shape, &sky, its), its)
+        let its = self.months.get(month);
+        its.map_or([0.0; 24], |its| self.array_w(&shape, &sky, its))
+    }
+
+    /// What comes in by the clock [W] of so many times such an array, the controller's current limit growing with it.
+    pub(super) fn grown_w(&self, array_w: &[f64; 24], month: usize, times: f64) -> [f64; 24] {
+        let (share, grown) = (times / times.max(1.0), times.max(1.0));
+        let its = self.months.get(month);
+        its.map_or([0.0; 24], |its| {
+            self.by_clock_w(&array_w.map(|w| w * share), its)
+                .map(|w| w * grown)
+        })
     }
 }

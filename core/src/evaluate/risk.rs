@@ -1,45 +1,28 @@
-//! How sure it is: every candidate under many drawn years, and the map of strings against watts.
+//! How sure it is: every candidate under many drawn years.
 
 use super::climate::Year;
-use super::income::{Income, Roof};
-use super::year::{clock, draws, tanks};
+use super::income::Roof;
+use super::sky::{Panels, sky};
+use super::year::tanks;
 use crate::battery::Reservoir;
-use crate::energy::DayKind;
-use crate::inputs::{Candidate, Inputs};
-use crate::numeric::order;
-use crate::report::{Risk, SizingCell, SizingMap};
-use crate::solar::{Controller, MONTH_DAYS};
+use crate::inputs::Inputs;
+use crate::report::Risk;
+use crate::solar::MONTH_DAYS;
 use crate::year::{
-    CLEARNESS_STEP, CLEARNESS_STEPS, Course, Day, LeanDay, Odds, Sky, YEAR_DAYS, YearShort, live,
-    normal_quantile, share_interval,
+    Course, Day, Light, Odds, Scores, Sky, YEAR_DAYS, YearShort, live, normal_quantile,
+    share_interval,
 };
-use chrono::{Datelike, NaiveDate};
 
 /// Which stream of weather is drawn: the same for every plan and candidate, so that differences are sharp.
-const SEED: u64 = 0x0A31_DE55;
+pub const SEED: u64 = 0x0A31_DE55;
 /// Confidence of every interval.
 const CONFIDENCE: f64 = 0.95;
 /// Below this mean of days short a year the interval is that of the share of years with a short day.
 const RARE_DAYS: f64 = 1.0;
-/// Taken as the doubt of a mean below that, after enough years; twice as much after fewer [days]. Assumed.
-const RARE_HALF: f64 = 0.5;
-const ENOUGH_YEARS: usize = 50;
-/// Clearness by which a day's sun is told from that of its stretch's middle.
-const MIDDLING: f64 = 0.5;
-/// Stretches of a month in the sun's table.
-const A_MONTH: usize = 6;
-/// Days of each but the last.
-const STRETCH: usize = 5;
-/// Strings and steps of solar watts of a sizing map.
-pub const MAP_SIDE: usize = 12;
-/// Years drawn for a cell at first, and again where it matters.
-const PASSES: [u64; 3] = [12, 48, 140];
-/// Days short a year from which a cell is hopeless, and is not worked out further.
-const HOPELESS_DAYS: f64 = 150.0;
-
 /// A plan made ready for drawing years.
 pub struct Chances {
     sky: Sky,
+    light: Light,
     banks: Vec<(u32, [Reservoir; 12])>,
 }
 
@@ -56,8 +39,20 @@ impl Chances {
         let banks = inputs.candidates.iter();
         Self {
             sky: sky(inputs, &air),
+            light: Panels::new(inputs, &air).light(1.0),
             banks: banks.map(|row| (row.id, tanks(row, &air))).collect(),
         }
+    }
+
+    /// What all years share but the light.
+    pub(super) fn sky(&self) -> &Sky {
+        &self.sky
+    }
+
+    /// What the nth candidate's years are drawn from: days and use, light, the bank by month.
+    pub fn ground(&self, nth: usize) -> Option<(&Sky, &Light, &[Reservoir; 12])> {
+        let (_, tanks) = self.banks.get(nth)?;
+        Some((&self.sky, &self.light, tanks))
     }
 
     /// The candidates' ids, in the plan's order.
@@ -70,7 +65,17 @@ impl Chances {
         let Some((_, tanks)) = self.banks.get(nth) else {
             return Tally::default();
         };
-        Tally::drawn(&self.sky, tanks, years)
+        let odds = Odds::new(&self.sky, &self.light, tanks);
+        Tally::of(odds.years(&Scores::drawn(SEED, years)))
+    }
+
+    /// The same, year after year: what several abreast are held against.
+    pub fn draw_plainly(&self, nth: usize, years: std::ops::Range<u64>) -> Tally {
+        let Some((_, tanks)) = self.banks.get(nth) else {
+            return Tally::default();
+        };
+        let odds = Odds::new(&self.sky, &self.light, tanks);
+        Tally::of(odds.years_plainly(&Scores::drawn(SEED, years)))
     }
 }
 
@@ -79,30 +84,21 @@ impl Chances {
 pub fn drawn_year_in_full(inputs: &Inputs, nth: u64) -> u32 {
     let air = Year::new(&inputs.living, inputs.sun.as_ref());
     let chances = Chances::new(inputs);
-    let Some((_, tanks)) = chances.banks.first() else {
-        return 0;
-    };
     let sky = &chances.sky;
-    let mut weather = Vec::with_capacity(YEAR_DAYS);
-    Odds::new(sky, tanks).year_under(nth, &mut |month, clearness| {
-        weather.push((month, clearness));
-    });
+    let scores = Scores::drawn(SEED, nth..nth + 1);
     let roof = Roof::new(inputs, &air);
     let first: usize = MONTH_DAYS
         .iter()
         .take(sky.days.first().map_or(0, |day| day.month))
         .sum();
-    let phase = (nth as usize).wrapping_mul(YEAR_DAYS) % sky.rhythm.len().max(1);
-    let rhythm = sky.rhythm.iter().cycle().skip(phase);
-    let days = sky.days.iter().zip(&weather).zip(rhythm).enumerate();
-    let days = days.map(|(at, ((day, (month, clearness)), repeated))| {
-        let kind = day.kind.unwrap_or(*repeated);
+    let days = sky.days.iter().zip(scores.year(0)).zip(sky.kinds(nth));
+    let days = days.enumerate().map(|(at, ((day, score), kind))| {
         let ordinal = (first + at) % YEAR_DAYS + 1;
         Day {
-            month: *month,
-            profile: kind * 12 + month,
+            month: day.month,
+            profile: kind * 12 + day.month,
             sun_w: roof.as_ref().map_or([0.0; 24], |roof| {
-                roof.real_day_w(ordinal, *month, *clearness)
+                roof.real_day_w(ordinal, day.month, sky.clearness(day, *score))
             }),
             drives: kind == sky.driving_kind,
             hooked_up: kind == sky.shore_kind,
@@ -116,17 +112,14 @@ pub fn drawn_year_in_full(inputs: &Inputs, nth: u64) -> u32 {
         shore_w: sky.shore_w,
         inverter_cutoff_v: sky.inverter_cutoff_v,
     };
+    let Some((_, tanks)) = chances.banks.first() else {
+        return 0;
+    };
     let lived = live(tanks, &course, None);
     lived.unserved_wh.iter().filter(|wh| **wh > 0.0).count() as u32
 }
 
 impl Tally {
-    /// A stretch of years of a bank under a sky.
-    fn drawn(sky: &Sky, tanks: &[Reservoir; 12], years: std::ops::Range<u64>) -> Self {
-        let odds = Odds::new(sky, tanks);
-        Self::of(years.map(|year| odds.year(year)).collect())
-    }
-
     /// Adds another stretch.
     pub fn add(&mut self, other: Self) {
         self.years.extend(other.years);
@@ -192,341 +185,4 @@ impl Tally {
             unserved_wh: self.years.iter().map(|year| year.unserved_wh).sum::<f64>() / n,
         }
     }
-}
-
-/// The month in which what comes in exceeds use the most: a bank is full when it ends, as good as surely.
-fn fullest_month(income: &Income) -> usize {
-    let left = (0..12).map(|month| -income.sun_w(month).iter().sum::<f64>());
-    order(&left.collect::<Vec<_>>())
-        .first()
-        .copied()
-        .unwrap_or(0)
-}
-
-fn sky(inputs: &Inputs, air: &Year) -> Sky {
-    let living = &inputs.living;
-    let driving = inputs.driving.as_ref();
-    let income = Income::new(inputs, air);
-    let first = fullest_month(&income);
-    let roof = Roof::new(inputs, air);
-    let days_before: usize = MONTH_DAYS.iter().take(first).sum();
-    let year = living.starts.year();
-    let new_year = NaiveDate::from_ymd_opt(year, 1, 1).unwrap_or(living.starts);
-    let days: Vec<LeanDay> = new_year
-        .iter_days()
-        .filter(|date| (date.month(), date.day()) != (2, 29))
-        .take(YEAR_DAYS)
-        .map(|date| {
-            let month = date.month0() as usize;
-            let part = (date.day0() as usize / STRETCH).min(A_MONTH - 1);
-            let dated = |date: &NaiveDate| {
-                let stay = living.stays.iter().rev().find(|(from, to, _)| {
-                    (*from..=*to).contains(date)
-                        || date
-                            .with_year(year + 1)
-                            .is_some_and(|next| (*from..=*to).contains(&next))
-                });
-                stay.map(|(_, _, kind)| kind.index())
-            };
-            LeanDay {
-                month,
-                stretch: month * A_MONTH + part,
-                scale: roof.as_ref().map_or(1.0, |roof| {
-                    let sum =
-                        |day: usize| -> f64 { roof.real_day_w(day, month, MIDDLING).iter().sum() };
-                    let middle = sum(middle_of(month, part));
-                    if middle > 0.0 {
-                        sum(date.ordinal() as usize) / middle
-                    } else {
-                        1.0
-                    }
-                }),
-                kind: dated(&date),
-            }
-        })
-        .collect();
-    let (before, after) = days.split_at(days_before.min(days.len()));
-    Sky {
-        days: [after, before].concat(),
-        rhythm: living
-            .rhythm
-            .iter()
-            .flat_map(|(kind, days)| std::iter::repeat_n(kind.index(), *days as usize))
-            .collect(),
-        draws: draws(inputs, air),
-        sun_w: sun_table(roof.as_ref()),
-        clearness: std::array::from_fn(|month| air.clearness(month)),
-        clock: clock(inputs, 1),
-        engine: driving.map(|driving| driving.alternator.clone()),
-        shore_w: income.shore_stages_w(inputs),
-        inverter_cutoff_v: inputs.inverter_cutoff_v,
-        driving_kind: DayKind::Travelling.index(),
-        shore_kind: DayKind::HookedUp.index(),
-        seed: SEED,
-    }
-}
-
-/// The day of the year, from 1, in the middle of a stretch of a month.
-fn middle_of(month: usize, part: usize) -> usize {
-    let before: usize = MONTH_DAYS.iter().take(month).sum();
-    let length = MONTH_DAYS.get(month).copied().unwrap_or(30);
-    let last = part + 1 == A_MONTH;
-    before
-        + if last {
-            (part * STRETCH + length).div_ceil(2)
-        } else {
-            part * STRETCH + STRETCH.div_ceil(2)
-        }
-}
-
-/// The sun by the clock [W] for each stretch of days, at each clearness of the table.
-fn sun_table(roof: Option<&Roof<'_>>) -> Vec<[f64; 24]> {
-    let stretches = (0..12).flat_map(|month| (0..A_MONTH).map(move |part| (month, part)));
-    stretches
-        .flat_map(|(month, part)| (0..CLEARNESS_STEPS).map(move |step| (month, part, step)))
-        .map(|(month, part, step)| {
-            roof.map_or([0.0; 24], |roof| {
-                let clearness = step as f64 * CLEARNESS_STEP;
-                roof.real_day_w(middle_of(month, part), month, clearness)
-            })
-        })
-        .collect()
-}
-
-/// The plan with one candidate of so many strings and so many times its solar watts, the controller's limit grown with them.
-fn resized(inputs: &Inputs, row: &Candidate, strings: u32, times: f64) -> Inputs {
-    let mut other = inputs.clone();
-    let mut row = row.clone();
-    row.bank.parallel = strings;
-    other.chosen = row.id;
-    other.candidates = vec![row];
-    if let Some(sun) = &mut other.sun {
-        for part in &mut sun.parts {
-            part.rated_w *= times;
-        }
-        match &mut sun.controller {
-            Controller::MaximumPowerPoint { output_limit_a, .. }
-            | Controller::SeriesSwitching { output_limit_a, .. } => {
-                *output_limit_a *= times.max(1.0);
-            }
-        }
-    }
-    other
-}
-
-/// A cell of a map under way.
-#[derive(Clone, Debug, PartialEq)]
-enum Cell {
-    /// Not worked out yet.
-    Open,
-    /// Another one says that it can't be better, or worse, than this [days short a year].
-    Settled(f64),
-    /// By years drawn for it.
-    Drawn(Tally),
-}
-
-/// A sizing map under way: a cell at a time, so that a page may show it as it comes.
-pub struct Mapping {
-    skies: Vec<Sky>,
-    tanks: Vec<[Reservoir; 12]>,
-    cells: Vec<Cell>,
-    /// Places of the cells in the order in which they are worked out.
-    order: Vec<usize>,
-    /// Which pass is under way, and which of the places comes next.
-    pass: usize,
-    next: usize,
-    map: SizingMap,
-}
-
-impl Mapping {
-    /// Lays out a map about the chosen candidate: 1 to 12 strings of it against none to three times the plan's solar watts;
-    /// none without panels or a candidate.
-    pub fn new(inputs: &Inputs, tolerance_days: f64) -> Option<Self> {
-        let row = super::income::chosen(inputs)?;
-        let sun = inputs.sun.as_ref()?;
-        let plan_w: f64 = sun.parts.iter().map(|part| part.rated_w).sum();
-        let step_w = nice_step(plan_w / 4.0);
-        let watts: Vec<f64> = (0..MAP_SIDE).map(|nth| nth as f64 * step_w).collect();
-        let air = Year::new(&inputs.living, inputs.sun.as_ref());
-        let skies = watts
-            .iter()
-            .map(|w| sky(&resized(inputs, row, 1, w / plan_w), &air))
-            .collect();
-        let strings: Vec<u32> = (1..=MAP_SIDE as u32).collect();
-        let tanks = strings
-            .iter()
-            .map(|n| {
-                let mut row = row.clone();
-                row.bank.parallel = *n;
-                tanks(&row, &air)
-            })
-            .collect();
-        Some(Self {
-            skies,
-            tanks,
-            cells: vec![Cell::Open; MAP_SIDE * MAP_SIDE],
-            order: coarse_first(),
-            pass: 0,
-            next: 0,
-            map: SizingMap {
-                id: row.id,
-                strings,
-                watts,
-                plan_strings: row.bank.parallel,
-                plan_watts: plan_w,
-                tolerance_days,
-                bank_price: row.price.map(|price| price * f64::from(row.bank.series)),
-                cells: Vec::new(),
-            },
-        })
-    }
-
-    /// Works out the next cell; false once all are as sure as they get. First a coarse grid, so that hopeless cells settle those
-    /// that are poorer still and cells that are never short those that are richer; then again where more years could put a cell
-    /// on the other side of the tolerance.
-    pub fn step(&mut self) -> bool {
-        let Some(years) = PASSES.get(self.pass).copied() else {
-            return false;
-        };
-        while let Some(at) = self.order.get(self.next).copied() {
-            self.next += 1;
-            let (string, watt) = (at / MAP_SIDE, at % MAP_SIDE);
-            if self.pass == 0 {
-                match self.settled(string, watt) {
-                    Some(bound) => self.put(at, Cell::Settled(bound)),
-                    None => {
-                        self.draw(string, watt, years);
-                        return true;
-                    }
-                }
-            } else if self.is_near(at) || self.is_unsettled(string, watt) {
-                self.draw(string, watt, years);
-                return true;
-            }
-        }
-        self.pass += 1;
-        self.next = 0;
-        self.pass < PASSES.len()
-    }
-
-    /// Share of the first picture that is worked out, 0 to 1.
-    pub fn progress(&self) -> f64 {
-        let known = self
-            .cells
-            .iter()
-            .filter(|cell| **cell != Cell::Open)
-            .count();
-        known as f64 / self.cells.len().max(1) as f64
-    }
-
-    /// What a richer cell that is hopeless, or a poorer one that is never short, says of this one [days short a year].
-    fn settled(&self, string: usize, watt: usize) -> Option<f64> {
-        let cells = self.cells.iter().enumerate();
-        cells.into_iter().find_map(|(at, cell)| {
-            let (s, w) = (at / MAP_SIDE, at % MAP_SIDE);
-            let Cell::Drawn(tally) = cell else {
-                return None;
-            };
-            let mean = tally.mean_days();
-            let (richer, poorer) = (s >= string && w >= watt, s <= string && w <= watt);
-            if richer && mean > HOPELESS_DAYS {
-                Some(HOPELESS_DAYS)
-            } else if poorer && mean == 0.0 {
-                Some(0.0)
-            } else {
-                None
-            }
-        })
-    }
-
-    /// Whether what settled a cell has been drawn again since, and no longer does.
-    fn is_unsettled(&self, string: usize, watt: usize) -> bool {
-        matches!(
-            self.cells.get(string * MAP_SIDE + watt),
-            Some(Cell::Settled(_))
-        ) && self.settled(string, watt).is_none()
-    }
-
-    fn put(&mut self, at: usize, with: Cell) {
-        if let Some(cell) = self.cells.get_mut(at) {
-            *cell = with;
-        }
-    }
-
-    fn draw(&mut self, string: usize, watt: usize, years: u64) {
-        let at = string * MAP_SIDE + watt;
-        let mut tally = match self.cells.get(at) {
-            Some(Cell::Drawn(tally)) => tally.clone(),
-            _ => Tally::default(),
-        };
-        let from = tally.count() as u64;
-        let (Some(sky), Some(tanks)) = (self.skies.get(watt), self.tanks.get(string)) else {
-            return;
-        };
-        tally.add(Tally::drawn(sky, tanks, from..from + years));
-        self.put(at, Cell::Drawn(tally));
-    }
-
-    /// Whether more years could put a cell on the other side of the tolerance.
-    fn is_near(&self, at: usize) -> bool {
-        let Some(Cell::Drawn(tally)) = self.cells.get(at) else {
-            return false;
-        };
-        let interval = tally.risk(0).interval;
-        let few = tally.count() < ENOUGH_YEARS;
-        let rare = if few { 2.0 * RARE_HALF } else { RARE_HALF };
-        let half = interval.map_or(rare, |[low, high]| (high - low) / 2.0);
-        (tally.mean_days() - self.map.tolerance_days).abs() < 3.0 * half + 0.5
-    }
-
-    /// The map as far as it is worked out.
-    pub fn map(&self) -> SizingMap {
-        let cells = self.cells.iter().map(|cell| match cell {
-            Cell::Open => SizingCell {
-                days: None,
-                years: 0,
-            },
-            Cell::Settled(days) => SizingCell {
-                days: Some(*days),
-                years: 0,
-            },
-            Cell::Drawn(tally) => SizingCell {
-                days: Some(tally.mean_days()),
-                years: tally.count() as u32,
-            },
-        });
-        SizingMap {
-            cells: cells.collect(),
-            ..self.map.clone()
-        }
-    }
-}
-
-/// Places of a map's cells, a coarse grid first.
-fn coarse_first() -> Vec<usize> {
-    let rank = |at: usize| {
-        let on = |every: usize| {
-            let is = |n: usize| n % every == every / 2;
-            is(at / MAP_SIDE) && is(at % MAP_SIDE)
-        };
-        if on(4) {
-            0.0
-        } else if on(2) {
-            1.0
-        } else {
-            2.0
-        }
-    };
-    order(&(0..MAP_SIDE * MAP_SIDE).map(rank).collect::<Vec<_>>())
-}
-
-/// A step of 1, 2, 2.5 or 5 times a power of ten, at least as large.
-fn nice_step(least: f64) -> f64 {
-    let ten = libm::pow(10.0, libm::floor(libm::log10(least.max(1.0))));
-    let steps = [1.0, 2.0, 2.5, 5.0, 10.0];
-    steps
-        .iter()
-        .map(|step| step * ten)
-        .find(|step| *step >= least * (1.0 - 1e-9))
-        .unwrap_or(10.0 * ten)
 }

@@ -6,8 +6,8 @@
 
 use super::{
     Air, Alternator, BatteryPlace, Bundle, CableExit, Candidate, Chemistry, Conductor,
-    ControllerKind, DayKind, DrawUnit, Falls, Fixing, Goes, Idle, Insulation, Inverter, Leg,
-    LinkKind, Linked, Living, Load, Locker, Mains, Meter, MeterUnit, Obstacle, Opening, Panel,
+    ControllerKind, DayKind, Doubts, DrawUnit, Falls, Fixing, Goes, Idle, Insulation, Inverter,
+    Leg, LinkKind, Linked, Living, Load, Locker, Mains, Meter, MeterUnit, Obstacle, Opening, Panel,
     Plan, Route, Second, Shape, Shore, Stay, Stretch, Sun, Sunniness, Supply, TakeOff, Terminals,
     Thing, Thread, Turning, Units, Way, Wiring,
 };
@@ -321,6 +321,7 @@ part!(Sun {
     "panel_vmp", "panel voltage for a 12 V bank", Number(Q::Voltage) => (panel_vmp),
     "sunniness", "the place against its region", Choice(&["duller than", "about as sunny as", "sunnier than"]) => (sunniness),
     "albedo", "share that the ground throws back", Number(Q::Share) => (albedo),
+    "watt_price", "price of a watt of panel", Open(Q::Money) => (watt_price),
     "panel_voc", "open-circuit voltage of one panel", Open(Q::Voltage) => (panel_voc),
     "in_series", "panels in series", Open(Q::Count) => (in_series),
     "controller_max_v", "most voltage that the controller bears", Open(Q::Voltage) => (controller_max_v),
@@ -486,6 +487,15 @@ pub fn part_of(path: &str) -> &str {
 
 const BEARS: &[&str] = &["60 °C", "75 °C", "90 °C", "105 °C", "125 °C"];
 const TOGETHER: &[&str] = &["no more than two", "three to six", "seven or more"];
+part!(Doubts {
+    "use_share", "how far what runs may be out", Number(Q::Share) => (use_share),
+    "sky_share", "how far the sky may be out", Number(Q::Share) => (sky_share),
+    "shade_share", "how far the shadow may be out", Number(Q::Share) => (shade_share),
+    "capacity_share", "how far the batteries' capacity may be out", Number(Q::Share) => (capacity_share),
+    "age_years", "how far the batteries' age may be out", Number(Q::Years) => (age_years),
+    "driving_share", "how far driving may be out", Number(Q::Share) => (driving_share),
+    "warmth_k", "how far the warmth outdoors may be out", Number(Q::Warmth) => (warmth_k),
+});
 
 part!(Wiring {
     "bank_mm", "from the bank to the bus bars", Number(Q::Length) => (bank_mm),
@@ -560,6 +570,7 @@ macro_rules! find {
                 Some(tail) => row!($plan.wiring.routes, tail),
                 None => Some(($($ref)+ $plan.wiring, rest)),
             },
+            "doubts" => Some(($($ref)+ $plan.doubts, rest)),
             "loads" => row!($plan.loads, rest),
             "candidates" => row!($plan.candidates, rest),
             "living" => match (rest.strip_prefix("rhythm/"), rest.strip_prefix("stays/")) {
@@ -728,9 +739,10 @@ mod tests {
         }
     }
 
-    const PARTS: [&str; 15] = [
+    const PARTS: [&str; 16] = [
         "wiring",
         "wiring/routes/11",
+        "doubts",
         "plan",
         "loads/7",
         "meter",

@@ -2,7 +2,9 @@
 
 use super::{bank_name, count, month, tidy, whole};
 use crate::numeric::order;
+use crate::plan::Units;
 use crate::report::{Doubt, Report, Risk, SizingMap};
+use crate::units::Quantity;
 
 /// A mean of days, to what is known of it.
 fn days(mean: f64) -> String {
@@ -78,35 +80,85 @@ pub fn map_says(map: &SizingMap) -> String {
     )
 }
 
-/// What each uncertain input does, the one that moves most first; heads and rows.
-pub fn doubt_rows(doubts: &[Doubt]) -> Vec<Vec<String>> {
+/// The cheapest way to what is borne, of no more than `room` strings; nothing where no price is known.
+pub fn cheapest_says(map: &SizingMap, room: Option<u32>, currency: &str) -> String {
+    map.cheapest(room).map_or_else(String::new, |(strings, watts, price)| {
+        format!(
+            "By your prices the cheapest of them is {} with {} W: {currency}{} for batteries and panels.",
+            count(strings as usize, "string", "strings"),
+            whole(watts),
+            whole(price)
+        )
+    })
+}
+
+/// How far an input may be out, in words.
+fn range(doubt: &Doubt, units: Units) -> String {
+    match UNCERTAIN_UNITS.get(doubt.nth) {
+        Some(Quantity::Share) => format!("{} % less to more", tidy(doubt.range * 100.0)),
+        Some(Quantity::Years) => {
+            format!("{} less to more", Quantity::Years.show(doubt.range, units))
+        }
+        Some(quantity) => format!("{} colder to warmer", quantity.show(doubt.range, units)),
+        None => String::new(),
+    }
+}
+
+/// In what each uncertain input's range is told.
+const UNCERTAIN_UNITS: [Quantity; 7] = [
+    Quantity::Share,
+    Quantity::Share,
+    Quantity::Share,
+    Quantity::Share,
+    Quantity::Years,
+    Quantity::Share,
+    Quantity::Warmth,
+];
+
+/// What each uncertain input does, the one that moves most first.
+pub fn doubts_sorted(doubts: &[Doubt]) -> Vec<Doubt> {
     let moves = |doubt: &Doubt| {
         let (low, high) = (doubt.low, doubt.high);
         -(low.short_days - high.short_days).abs()
             - (low.parked_days - high.parked_days).abs().min(9.0) * 0.1
     };
     let most_first = order(&doubts.iter().map(moves).collect::<Vec<_>>());
-    let rows = most_first.into_iter().filter_map(|at| doubts.get(at));
-    rows.map(|doubt| {
+    let sorted = most_first.into_iter().filter_map(|at| doubts.get(at));
+    sorted.copied().collect()
+}
+
+/// The same as rows of a table.
+pub fn doubt_rows(doubts: &[Doubt], units: Units) -> Vec<Vec<String>> {
+    let rows = doubts_sorted(doubts).into_iter().map(|doubt| {
+        let to = |from: f64, to: f64| format!("{} to {}", days(from), days(to));
         vec![
-            format!("{}: {}", doubt.name, doubt.range),
-            format!(
-                "{} to {}",
-                days(doubt.low.short_days),
-                days(doubt.high.short_days)
-            ),
-            format!(
-                "{} to {}",
-                days(doubt.low.parked_days),
-                days(doubt.high.parked_days)
-            ),
+            format!("{}: {}", doubt.name, range(&doubt, units)),
+            to(doubt.low.short_days, doubt.high.short_days),
+            to(doubt.low.parked_days, doubt.high.parked_days),
         ]
-    })
-    .collect()
+    });
+    rows.collect()
+}
+
+/// The band of the answer, from the joint draw of all that is uncertain.
+pub fn band_says(report: &Report, [low, high]: [u32; 2]) -> String {
+    let name = report
+        .chosen_bank()
+        .map_or("The bank".to_owned(), bank_name);
+    let span = if high == 0 {
+        "on no day a year".to_owned()
+    } else if low == high {
+        format!("on {} a year", count(low as usize, "day", "days"))
+    } else {
+        format!("on {low} to {} a year", count(high as usize, "day", "days"))
+    };
+    format!(
+        "{name}, all in all: short {span}, nine years in ten. For this the weather and all that is uncertain about the plan are drawn together."
+    )
 }
 
 /// Heads of those rows.
-pub const DOUBT_HEADS: [&str; 3] = ["if … is", "days short a year", "days parked"];
+pub const DOUBT_HEADS: [&str; 3] = ["if it is", "days short a year", "days parked"];
 
 /// Days short a year that somebody bears.
 pub fn days_borne(days: f64) -> String {
@@ -118,7 +170,7 @@ pub fn days_borne(days: f64) -> String {
 }
 
 /// What drawn years rest on.
-pub const RISK_NOTE: &str = "Weather alone is drawn here: each day's clearness about its month's mean, with the memory that weather has. The doubt in the means themselves, in the loads and in the bank is not in these figures. A year begins full, in its sunniest month.";
+pub const RISK_NOTE: &str = "Weather alone is drawn here: each day's clearness about its month's mean, with the memory that weather has. The doubt in the means themselves, in the loads and in the bank is only in what is said “all in all”. A year begins full, in its sunniest month.";
 
 /// A map as comma-separated values: strings down, watts across, days short a year in the cells.
 pub fn map_csv(map: &SizingMap) -> String {

@@ -32,6 +32,12 @@ impl Seeded {
     }
 }
 
+/// Standard normal scores, one after the other, of the nth draw of a stream.
+pub fn drawn_scores(seed: u64, nth: u64) -> impl Iterator<Item = f64> {
+    let mut draw = Seeded::new(seed, nth);
+    std::iter::repeat_with(move || draw.score())
+}
+
 fn ratio(x: f64, over: [f64; 8], under: [f64; 8]) -> f64 {
     let horner = |terms: [f64; 8]| terms.iter().rev().fold(0.0, |sum, term| sum * x + term);
     horner(over) / horner(under)

@@ -71,6 +71,16 @@ impl Limits {
         self.hard_ah
     }
 
+    /// Charge at which what was cut comes back [Ah].
+    pub(super) fn back_ah(&self) -> f64 {
+        self.back_ah
+    }
+
+    /// Tail current that means full [A].
+    pub(super) fn tail_a(&self) -> f64 {
+        self.tail_a
+    }
+
     pub(super) fn new(tank: &Reservoir, inverter_v: f64) -> Self {
         let hard_ah = tank.hard_line_ah();
         let back_ah = tank
@@ -293,7 +303,7 @@ impl Stepper<'_> {
             let charging_v = self.limits.charging_v;
             let beyond_sun_w = use_w - offer.sun_w;
             let engine_w = offer.engine.map_or(0.0, |engine| {
-                self.engine_w(step, moment, engine, beyond_sun_w)
+                self.engine_w(step, moment.state, engine, beyond_sun_w)
             });
             let offered_w = offer.sun_w + engine_w + shore_w;
             let offered_a = self.tank.current_in_a(greater(offered_w - use_w, 0.0));
@@ -329,10 +339,10 @@ impl Stepper<'_> {
     /// What an engine would give over a step [W] while the loads want so much beyond the sun [W]: at the bank's voltage in the
     /// step's middle, to which its own current raises it.
     #[inline(never)]
-    fn engine_w(
+    pub(super) fn engine_w(
         &self,
         step: &Step,
-        moment: &Moment,
+        state: State,
         engine: &Alternator,
         beyond_sun_w: f64,
     ) -> f64 {
@@ -347,12 +357,10 @@ impl Stepper<'_> {
             };
             engine.flow(&bus).output_a
         };
-        let into_a = lesser(
-            output_a(moment.soc) - load_a,
-            tank.charge_limit_in(step, moment.state),
-        );
-        let middle_ah = 0.5 * step.hours() * into_a * tank.efficiency_at(moment.soc);
-        output_a(tank.soc_of(moment.state.total_ah() + middle_ah)) * self.limits.charging_v
+        let soc = tank.soc(state);
+        let into_a = lesser(output_a(soc) - load_a, tank.charge_limit_in(step, state));
+        let middle_ah = 0.5 * step.hours() * into_a * tank.efficiency_at(soc);
+        output_a(tank.soc_of(state.total_ah() + middle_ah)) * self.limits.charging_v
     }
 
     /// The bank after a step at such a flow.

@@ -13,12 +13,14 @@ mod odds;
 mod weather;
 
 pub use ageing::{Life, cycles_double_exponential, cycles_to_end, damage, life, rainflow};
-pub use chance::{beta_share, normal_quantile, normal_share, share_interval};
+pub use chance::{beta_share, drawn_scores, normal_quantile, normal_share, share_interval};
 pub use clock::{Clock, Slot};
 pub use ledger::Ledger;
 pub use life::{Course, Day, Draw, Lived, Passed, lasting_from_full, live};
-pub use odds::{CLEARNESS_STEP, CLEARNESS_STEPS, LeanDay, Odds, Sky, YEAR_DAYS, YearShort};
-pub use weather::{Clearness, typical_month};
+pub use odds::{
+    CLEARNESS_STEP, CLEARNESS_STEPS, LeanDay, Light, Odds, Scores, Sky, YEAR_DAYS, YearShort,
+};
+pub use weather::{ByScore, Clearness, typical_month};
 
 /// Steps of charge, from empty to full, in which the year's hours are counted.
 pub const STATES: usize = 10;

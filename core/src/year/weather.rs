@@ -68,18 +68,18 @@ const POINTS: usize = 289;
 
 /// A month's clearness by a day's normal score: its spread looked up, for weather that is drawn many thousand times.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct ByScore(Vec<f64>);
+pub struct ByScore(Vec<f64>);
 
 impl ByScore {
     /// Of a month of so much mean clearness.
-    pub(super) fn of_month(mean: f64) -> Self {
+    pub fn of_month(mean: f64) -> Self {
         let spread = Clearness::of_month(mean);
         let at = |nth: usize| spread.fractile(normal_share(SCORES.0 + nth as f64 / A_UNIT));
         Self((0..POINTS).map(at).collect())
     }
 
     /// Clearness at a score.
-    pub(super) fn at(&self, score: f64) -> f64 {
+    pub fn at(&self, score: f64) -> f64 {
         let along = (score.clamp(SCORES.0, SCORES.1) - SCORES.0) * A_UNIT;
         let below = (along as usize).min(POINTS - 2);
         match self.0.get(below..below + 2) {

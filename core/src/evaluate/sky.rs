@@ -1,0 +1,142 @@
+//! What the drawn years of a plan share: its days, what it uses, its light.
+
+use super::climate::Year;
+use super::income::{Income, Roof};
+use super::year::{clock, draws};
+use crate::energy::DayKind;
+use crate::inputs::Inputs;
+use crate::numeric::order;
+use crate::solar::MONTH_DAYS;
+use crate::year::{ByScore, CLEARNESS_STEP, CLEARNESS_STEPS, LeanDay, Light, Sky, YEAR_DAYS};
+use chrono::{Datelike, NaiveDate};
+
+/// Clearness by which a day's sun is told from that of its stretch's middle.
+const MIDDLING: f64 = 0.5;
+/// Stretches of a month in the sun's table.
+const A_MONTH: usize = 6;
+/// Days of each but the last.
+const STRETCH: usize = 5;
+
+/// The month in which what comes in exceeds use the most: a bank is full when it ends, as good as surely.
+fn fullest_month(income: &Income) -> usize {
+    let left = (0..12).map(|month| -income.sun_w(month).iter().sum::<f64>());
+    order(&left.collect::<Vec<_>>())
+        .first()
+        .copied()
+        .unwrap_or(0)
+}
+
+/// All but the light.
+pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
+    let living = &inputs.living;
+    let driving = inputs.driving.as_ref();
+    let income = Income::new(inputs, air);
+    let first = fullest_month(&income);
+    let roof = Roof::new(inputs, air);
+    let days_before: usize = MONTH_DAYS.iter().take(first).sum();
+    let year = living.starts.year();
+    let new_year = NaiveDate::from_ymd_opt(year, 1, 1).unwrap_or(living.starts);
+    let days: Vec<LeanDay> = new_year
+        .iter_days()
+        .filter(|date| (date.month(), date.day()) != (2, 29))
+        .take(YEAR_DAYS)
+        .map(|date| {
+            let month = date.month0() as usize;
+            let part = (date.day0() as usize / STRETCH).min(A_MONTH - 1);
+            let dated = |date: &NaiveDate| {
+                let stay = living.stays.iter().rev().find(|(from, to, _)| {
+                    (*from..=*to).contains(date)
+                        || date
+                            .with_year(year + 1)
+                            .is_some_and(|next| (*from..=*to).contains(&next))
+                });
+                stay.map(|(_, _, kind)| kind.index())
+            };
+            LeanDay {
+                month,
+                stretch: month * A_MONTH + part,
+                scale: roof.as_ref().map_or(1.0, |roof| {
+                    let sum =
+                        |day: usize| -> f64 { roof.real_day_w(day, month, MIDDLING).iter().sum() };
+                    let middle = sum(middle_of(month, part));
+                    if middle > 0.0 {
+                        sum(date.ordinal() as usize) / middle
+                    } else {
+                        1.0
+                    }
+                }),
+                kind: dated(&date),
+            }
+        })
+        .collect();
+    let (before, after) = days.split_at(days_before.min(days.len()));
+    Sky {
+        days: [after, before].concat(),
+        rhythm: living
+            .rhythm
+            .iter()
+            .flat_map(|(kind, days)| std::iter::repeat_n(kind.index(), *days as usize))
+            .collect(),
+        draws: draws(inputs, air),
+        spread: std::array::from_fn(|month| ByScore::of_month(air.clearness(month))),
+        clock: clock(inputs, 1),
+        engine: driving.map(|driving| driving.alternator.clone()),
+        shore_w: income.shore_stages_w(inputs),
+        inverter_cutoff_v: inputs.inverter_cutoff_v,
+        driving_kind: DayKind::Travelling.index(),
+        shore_kind: DayKind::HookedUp.index(),
+    }
+}
+
+/// The day of the year, from 1, in the middle of a stretch of a month.
+fn middle_of(month: usize, part: usize) -> usize {
+    let before: usize = MONTH_DAYS.iter().take(month).sum();
+    let length = MONTH_DAYS.get(month).copied().unwrap_or(30);
+    let last = part + 1 == A_MONTH;
+    before
+        + if last {
+            (part * STRETCH + length).div_ceil(2)
+        } else {
+            part * STRETCH + STRETCH.div_ceil(2)
+        }
+}
+
+/// Days of the year and clearness, in the order of a light's rows.
+fn rows() -> impl Iterator<Item = (usize, usize, f64)> {
+    let stretches = (0..12).flat_map(|month| (0..A_MONTH).map(move |part| (month, part)));
+    stretches.flat_map(|(month, part)| {
+        let steps = 0..CLEARNESS_STEPS;
+        steps.map(move |step| (middle_of(month, part), month, step as f64 * CLEARNESS_STEP))
+    })
+}
+
+/// A plan's array before its controller in the sun of the year, and what it gives at any size.
+pub(super) struct Panels<'a> {
+    roof: Option<Roof<'a>>,
+    array_w: Vec<(usize, [f64; 24])>,
+}
+
+impl<'a> Panels<'a> {
+    pub(super) fn new(inputs: &'a Inputs, air: &Year) -> Self {
+        let roof = Roof::new(inputs, air);
+        let array_w = roof.iter().flat_map(|roof| {
+            rows().map(|(day, month, clearness)| (month, roof.real_array_w(day, month, clearness)))
+        });
+        Self {
+            array_w: array_w.collect(),
+            roof,
+        }
+    }
+
+    /// The light of so many times the array, the controller's current limit growing with it.
+    pub(super) fn light(&self, times: f64) -> Light {
+        let Some(roof) = &self.roof else {
+            return Light(vec![[0.0; 24]; rows().count()]);
+        };
+        let rows = self.array_w.iter();
+        Light(
+            rows.map(|(month, w)| roof.grown_w(w, *month, times))
+                .collect(),
+        )
+    }
+}
