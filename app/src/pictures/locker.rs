@@ -133,6 +133,12 @@ fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> Str
     } else {
         (front, 2.0 * (LEFT + RIGHT) + (long + deep) * scale)
     };
+    // A sheet has its whole width for what stands beside the views.
+    let wide = if ratio.is_some() && drawn.spark().is_some() {
+        width
+    } else {
+        wide
+    };
     let bar = if ratio.is_some() { 40.0 } else { 0.0 };
     // What the last of three views below each other leaves beside it, and what a fourth takes below where that is too little.
     let beside = width - 2.0 * LEFT - 2.0 * RIGHT - deep * scale;
@@ -161,18 +167,24 @@ fn sheet(drawn: &Drawn<'_>, narrow: bool, width: f64, ratio: Option<f64>) -> Str
             front,
         );
     }
-    // Where three views in two columns leave a corner free, or beside the last of them, or below; a sheet to scale does without.
-    if ratio.is_none() {
+    // Where three views in two columns leave a corner free, or beside the last of them, or below; a sheet whose last view
+    // leaves too little does without.
+    if !narrow || lower > 0.0 || beside >= BESIDE {
         let (place, room) = if !narrow {
             let left = 2.0 * LEFT + RIGHT + long * scale;
-            ((left, 0.0), (deep * scale, above + BELOW))
+            let right = if ratio.is_some() {
+                width - RIGHT - left
+            } else {
+                deep * scale
+            };
+            ((left, 0.0), (right, above + BELOW))
         } else if lower > 0.0 {
             ((LEFT, foot + BELOW), (width - LEFT - RIGHT, TALL))
         } else {
             let top = front + BELOW;
             ((width - RIGHT - beside, top), (beside, foot + BELOW - top))
         };
-        drawn.spark_view(&mut svg, place, room);
+        drawn.spark_view(&mut svg, place, room, ratio.is_some());
     }
     let foot = foot + lower;
     for (at, words) in key.iter().enumerate() {

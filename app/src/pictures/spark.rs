@@ -16,12 +16,13 @@ impl Drawn<'_> {
     }
 
     /// Draws it into a place, its upper left corner and its size; nothing where the bank gives off no gas or does not go in.
-    /// The line is a frame with rounded corners: where a vent lies on a case isn't known, so every side of it counts.
+    /// Among views to scale it says that it is none. The line is a frame with rounded corners: where a vent lies on a case isn't known, so every side of it counts.
     pub(super) fn spark_view(
         &self,
         svg: &mut Svg,
         (left, top): (f64, f64),
         (wide, tall): (f64, f64),
+        among_scaled: bool,
     ) {
         let Some(far) = self.spark() else {
             return;
@@ -72,7 +73,11 @@ impl Drawn<'_> {
             x(f64::midpoint(from_x, to_x)),
             y(from_y) + 16.0,
             Anchor::Middle,
-            &format!("no sparks within {}", length(far.ceil(), self.units)),
+            &format!(
+                "no sparks within {}{}",
+                length(far.ceil(), self.units),
+                if among_scaled { ", not to scale" } else { "" }
+            ),
         );
     }
 

@@ -418,7 +418,7 @@ pub fn key(space: &Locker, verdict: &Verdict, units: Units) -> Vec<String> {
         .filter(|(_, case)| case.kind > 0)
         .map(|(at, _)| format!("{}: {}", at + 1, space.other.name));
     let clear = (!verdict.clear.is_empty())
-        .then(|| "Dotted: what stays clear about the terminals.".to_owned());
+        .then(|| "Small dotted squares: what stays clear about the terminals.".to_owned());
     letters.chain(others).chain(clear).chain(figures).collect()
 }
 
