@@ -1,0 +1,176 @@
+//! How one lives: place, rhythm, dates, warmth.
+
+use super::Check;
+use crate::energy::DayKind;
+use crate::inputs::{BatteryAir, Living};
+use crate::plan::{self, BatteryPlace};
+use crate::solar::{self, Site};
+use crate::units::Quantity;
+use chrono::{Datelike, Months, NaiveDate};
+
+pub(super) fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
+    let site = Site {
+        lat_deg: check.number(
+            "living/lat",
+            "The latitude",
+            Quantity::Angle,
+            row.lat,
+            -90.0,
+            90.0,
+        ),
+        lon_deg: check.number(
+            "living/lon",
+            "The longitude",
+            Quantity::Angle,
+            row.lon,
+            -180.0,
+            180.0,
+        ),
+    };
+    if !(1..=12).contains(&row.month) {
+        check.refuse(
+            "living/month",
+            format!("Month {} isn't one.", row.month),
+            "Choose one from 1 to 12.",
+        );
+    }
+    let mut days = [0.0f64; 4];
+    let mut rhythm = Vec::new();
+    for stretch in &row.rhythm {
+        let field = format!("living/rhythm/{}/days", stretch.id);
+        let held = check.number(
+            &field,
+            "A stretch of days",
+            Quantity::Days,
+            stretch.days,
+            0.0,
+            366.0,
+        );
+        if let Some(sum) = days.get_mut(stretch.kind.index()) {
+            *sum += held;
+        }
+        rhythm.push((stretch.kind, held.round() as u32));
+    }
+    let sum: f64 = days.iter().sum();
+    if sum <= 0.0 {
+        check.refuse(
+            "living",
+            "The rhythm has no days.",
+            "Add at least one day of some kind.",
+        );
+    }
+    let table = solar::mean_temperature_c(site.lat_deg);
+    let mut outdoors_c = table.map(f64::round);
+    for (month, (mean, own)) in outdoors_c.iter_mut().zip(&row.outdoors_c).enumerate() {
+        if let Some(own) = own {
+            let field = format!("living/outdoors_c/{}", month + 1);
+            *mean = check.number(
+                &field,
+                "A mean temperature",
+                Quantity::Temperature,
+                *own,
+                -60.0,
+                50.0,
+            );
+        }
+    }
+    let (starts, stays) = dates(check, row);
+    Living {
+        clearer: 1.0,
+        site,
+        starts,
+        stays,
+        utc_offset_h: check.number(
+            "living/utc_offset_h",
+            "The clock's offset",
+            Quantity::Number,
+            row.utc_offset_h,
+            -14.0,
+            14.0,
+        ),
+        month: usize::from(row.month.clamp(1, 12) - 1),
+        rhythm: if rhythm.iter().all(|(_, days)| *days == 0) {
+            vec![(DayKind::Parked, 1)]
+        } else {
+            rhythm
+        },
+        shares: days.map(|days| if sum > 0.0 { days / sum } else { 0.25 }),
+        outdoors_c,
+        swing_k: check.number(
+            "living/swing_k",
+            "The daily swing",
+            Quantity::Warmth,
+            row.swing_k,
+            0.0,
+            40.0,
+        ),
+        cabin_c: check.number(
+            "living/cabin_c",
+            "The cabin's warmth",
+            Quantity::Temperature,
+            row.cabin_c,
+            -30.0,
+            40.0,
+        ),
+        battery_air: match row.battery_place {
+            BatteryPlace::Cabin => BatteryAir::Cabin,
+            BatteryPlace::Outdoors => BatteryAir::Outdoors,
+            BatteryPlace::Between => BatteryAir::Between,
+            BatteryPlace::Own => BatteryAir::Own(check.number(
+                "living/battery_c",
+                "The batteries' temperature",
+                Quantity::Temperature,
+                row.battery_c,
+                -60.0,
+                70.0,
+            )),
+        },
+    }
+}
+
+/// The first day of the year and the dated stretches in it.
+fn dates(
+    check: &mut Check<'_>,
+    row: &plan::Living,
+) -> (NaiveDate, Vec<(NaiveDate, NaiveDate, DayKind)>) {
+    let mut stays = Vec::new();
+    for stay in &row.stays {
+        let at = |name: &str| format!("living/stays/{}/{name}", stay.id);
+        let from = check.date(&at("from"), &stay.from);
+        let to = check.date(&at("to"), &stay.to);
+        if let (Some(from), Some(to)) = (from, to) {
+            if to < from {
+                check.refuse(
+                    at("to"),
+                    format!("{to} lies before {from}."),
+                    "Give the first day first.",
+                );
+            }
+            stays.push((from, to, stay.kind));
+        }
+    }
+    let first_stay = stays.iter().map(|(from, ..)| *from).min();
+    let starts = if row.starts.trim().is_empty() {
+        let year = first_stay.map_or(COMMON_YEAR, |day| day.year());
+        NaiveDate::from_ymd_opt(year, 1, 1)
+    } else {
+        check.date("living/starts", &row.starts)
+    };
+    let starts = starts.unwrap_or_default();
+    let ends = starts
+        .checked_add_months(Months::new(12))
+        .unwrap_or(NaiveDate::MAX);
+    for (stay, (from, to, _)) in row.stays.iter().zip(&stays) {
+        if *from < starts || *to >= ends {
+            check.refuse(
+                format!("living/stays/{}/from", stay.id),
+                format!("{from} to {to} lies outside the year that starts on {starts}."),
+                "Change these days or the first day of the year.",
+            );
+        }
+    }
+    (starts, stays)
+}
+
+/// A year of 365 days, for plans without a date. Assumed.
+const COMMON_YEAR: i32 = 2027;
