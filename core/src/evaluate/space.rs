@@ -93,6 +93,9 @@ fn other_cases(row: &Candidate) -> Vec<&'static CaseSize> {
         .collect()
 }
 
+/// Where what concerns the whole locker is said: beneath its first measure.
+const AT: &str = "locker/inside_mm/1";
+
 /// Remarks about the locker and how each bank goes into it.
 pub(super) fn remarks(found: &mut Found, inputs: &Inputs, banks: &[BankReport]) {
     let Some(locker) = &inputs.locker else { return };
@@ -102,7 +105,7 @@ pub(super) fn remarks(found: &mut Found, inputs: &Inputs, banks: &[BankReport]) 
                 add(
                     found,
                     Gravity::Note,
-                    "locker",
+                    AT,
                     format!(
                         "{} and {} overlap; both are kept clear.",
                         one.name, other.name
@@ -120,7 +123,7 @@ pub(super) fn remarks(found: &mut Found, inputs: &Inputs, banks: &[BankReport]) 
         add(
             found,
             Gravity::Note,
-            "locker",
+            AT,
             format!(
                 "{} is searched in steps of 2 mm that hold all of it: what fits is sure to, what just fails to may yet.",
                 thing.name
