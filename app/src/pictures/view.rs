@@ -274,6 +274,7 @@ impl Drawn<'_> {
         let binding = binding(self.verdict);
         // The one that binds has its figure where it belongs; others give way to what is written.
         let mut written: Vec<(f64, f64, f64)> = Vec::new();
+        let mut drawn: Vec<[f64; 4]> = Vec::new();
         let gaps = self.verdict.gaps.iter();
         let others = gaps.filter(|gap| binding != Some(gap));
         for gap in binding.into_iter().chain(others) {
@@ -303,6 +304,13 @@ impl Drawn<'_> {
             } else {
                 ((x(along), y(from)), (x(along), y(from + gap.mm)))
             };
+            // Cases that stand behind one another leave the same gap here.
+            let line = [ends.0.0, ends.0.1, ends.1.0, ends.1.1];
+            let is_there = |had: &[f64; 4]| had.iter().zip(line).all(|(a, b)| (a - b).abs() < 1.0);
+            if drawn.iter().any(is_there) {
+                continue;
+            }
+            drawn.push(line);
             let words = match self.units {
                 Units::Metric => tidy((gap.mm * 10.0).round() / 10.0),
                 Units::Imperial => length(gap.mm, self.units),
