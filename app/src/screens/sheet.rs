@@ -49,6 +49,9 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     let cautions = words::CAUTIONS
         .iter()
         .map(|says| view! { <li>{*says}</li> }.into_any());
+    // On paper all of it stands; on the page its lists are long, and few read them there.
+    let is_open = RwSignal::new(false);
+    let rest = says(move || if is_open.get() { "" } else { "folded" }.to_owned());
     view! {
         <section class="question" id="sheet" aria-labelledby="sheet-head">
             <h2 id="sheet-head">"Build sheet"</h2>
@@ -61,7 +64,11 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             <h3>"Before you build"</h3>
             <ul class="cautions">{cautions.collect::<Vec<_>>()}</ul>
             {figure("One-line diagram", "diagram", one_line)}
-            {some(1..99)}
+            <button type="button" class="button plain no-print" aria-expanded=says(move || is_open.get().to_string())
+                aria-controls="sheet-rest" on:click=press(move || is_open.update(|open| *open = !*open))>
+                {says(move || if is_open.get() { "Fold the lists away" } else { "Read the lists here" }.to_owned())}
+            </button>
+            <div id="sheet-rest" class=rest>{some(1..99)}</div>
         </section>
     }
     .into_any()

@@ -228,6 +228,13 @@ pub fn comparison(
         ));
         rows.push(line(
             report,
+            "lowest voltage in the coldest month",
+            tell(|year| format!("{:.1} V", year.coldest_v)),
+            nothing_bad,
+            None,
+        ));
+        rows.push(line(
+            report,
             "life, about",
             tell(|year| super::count_years(year.life.years)),
             nothing_bad,
@@ -247,6 +254,20 @@ pub fn comparison(
                 Some(&|bank| {
                     of(bank)
                         .and_then(|year| year.ten_years_price)
+                        .map_or(f64::NEG_INFINITY, |price| -price)
+                }),
+            ));
+            rows.push(line(
+                report,
+                "for each kWh that it gives",
+                |bank| {
+                    let price = of(bank).and_then(|year| year.price_per_kwh);
+                    price.map_or("not given".into(), |price| format!("{currency} {price:.2}"))
+                },
+                nothing_bad,
+                Some(&|bank| {
+                    of(bank)
+                        .and_then(|year| year.price_per_kwh)
                         .map_or(f64::NEG_INFINITY, |price| -price)
                 }),
             ));
