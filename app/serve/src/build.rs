@@ -36,20 +36,9 @@ pub fn site(folder: &Path) -> Result<(), String> {
     let root = root();
     need_target()?;
     say("Building the page …");
-    // The last part of each build keeps one core busy, so the page and the workers are built side by side.
-    let (page, plain, lanes) = std::thread::scope(|scope| {
-        let page = scope.spawn(|| compile(&root, &PAGE));
-        let workers =
-            compile(&root, &WORKER).and_then(|plain| Ok((plain, compile(&root, &LANES)?)));
-        let page = page
-            .join()
-            .unwrap_or_else(|_| Err("The page's build broke off.".into()))?;
-        let (plain, lanes) = workers?;
-        Ok::<_, String>((page, plain, lanes))
-    })?;
-    let page = bind("page", &page)?;
-    let plain = bind("draw", &plain)?;
-    let lanes = bind("lanes", &lanes)?;
+    let page = bind("page", &compile(&root, &PAGE)?)?;
+    let plain = bind("draw", &compile(&root, &WORKER)?)?;
+    let lanes = bind("lanes", &compile(&root, &LANES)?)?;
     let files = assemble(&root, page, [plain, lanes])?;
     let stamp = format!("{:016x}", hash_of(&files));
     if std::fs::read_to_string(folder.join(STAMP)).is_ok_and(|last| last == stamp) {
@@ -92,8 +81,6 @@ struct Target {
     package: &'static [&'static str],
     profile: &'static str,
     file: &'static str,
-    /// Its folder among what cargo makes; builds that share one wait for each other.
-    folder: &'static str,
     /// Whether WebAssembly's lanes are used.
     lanes: bool,
 }
@@ -102,14 +89,12 @@ const PAGE: Target = Target {
     package: &["-p", "amp-larder-app", "--bin", "amp-larder-app"],
     profile: "app/page.toml",
     file: "amp-larder-app.wasm",
-    folder: "",
     lanes: false,
 };
 const WORKER: Target = Target {
     package: &["-p", "amp-larder-worker"],
     profile: "app/worker.toml",
     file: "amp_larder_worker.wasm",
-    folder: "worker",
     lanes: false,
 };
 const LANES: Target = Target {
@@ -119,15 +104,10 @@ const LANES: Target = Target {
 
 fn compile(root: &Path, target: &Target) -> Result<Vec<u8>, String> {
     let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
-    let folder =
-        std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), PathBuf::from);
-    let folder = folder.join(target.folder);
     let mut build = Command::new(cargo);
     build
         .current_dir(root)
         .args(["build", "--quiet", "--release", "--target", TARGET])
-        .arg("--target-dir")
-        .arg(&folder)
         .args(target.package)
         .args(["--config", target.profile]);
     if target.lanes {
@@ -140,6 +120,8 @@ fn compile(root: &Path, target: &Target) -> Result<Vec<u8>, String> {
     if !built.success() {
         return Err("The page did not build; cargo says why above.".into());
     }
+    let folder =
+        std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), PathBuf::from);
     read(&folder.join(TARGET).join("release").join(target.file))
 }
 
