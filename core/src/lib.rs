@@ -44,8 +44,8 @@ pub mod year;
 
 pub use evaluate::{
     Bench, Chances, DOUBTS, Job, MAP_SIDE, Survey, Tally, WEATHER_SEED, Wanted, drawn_year_in_full,
-    evaluate, from_full, space as evaluate_space, whole_year as evaluate_whole_year,
-    year as evaluate_year, year_hours, year_in_parts,
+    evaluate, space as evaluate_space, whole_year as evaluate_whole_year, year as evaluate_year,
+    year_hours, year_in_parts,
 };
 pub use import::import;
 pub use inputs::Inputs;

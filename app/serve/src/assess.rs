@@ -78,8 +78,10 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
                 }
                 Form::Json => {
                     let mut whole = serde_json::to_value(&report).unwrap_or_default();
-                    whole["year"] = serde_json::to_value(larder::year(plan)).unwrap_or_default();
-                    let from_full = inputs.as_ref().and_then(larder::from_full);
+                    let year = inputs.as_ref().map(larder::evaluate_whole_year);
+                    let (year, from_full) =
+                        year.map_or((None, None), |year| (Some(year.report), year.from_full));
+                    whole["year"] = serde_json::to_value(year).unwrap_or_default();
                     if years > 0 {
                         whole["risk"] = serde_json::to_value(&risks).unwrap_or_default();
                         whole["risk_band"] = serde_json::to_value(band).unwrap_or_default();
@@ -107,20 +109,18 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
                 code: if report.is_grave() { GRAVE } else { SOUND },
             }
         }
-        Err(faults) => {
-            let line = |fault: &Finding| {
-                format!("{}: {} {}", fault.field, fault.says, fault.mend)
-                    .trim_end()
-                    .to_owned()
-                    + "\n"
-            };
-            Assessed {
-                out: String::new(),
-                err: faults.iter().map(line).collect(),
-                code: REFUSED,
-            }
-        }
+        Err(faults) => Assessed {
+            out: String::new(),
+            err: faults.iter().map(refusal).collect(),
+            code: REFUSED,
+        },
     }
+}
+
+/// A fault on a line of its own.
+pub(crate) fn refusal(fault: &Finding) -> String {
+    let line = format!("{}: {} {}", fault.field, fault.says, fault.mend);
+    format!("{}\n", line.trim_end())
 }
 
 /// Assesses what a source names, prints, and tells the exit code.

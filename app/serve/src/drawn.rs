@@ -1,6 +1,6 @@
 //! Drawn years at a prompt: on every core, with how far it is on standard error.
 
-use crate::assess::{GRAVE, REFUSED, SOUND, read};
+use crate::assess::{GRAVE, REFUSED, SOUND, read, refusal};
 use clap::ValueEnum;
 use indicatif::{ProgressBar, ProgressStyle};
 use larder::report::Risk;
@@ -75,9 +75,7 @@ pub fn map(source: &str, tolerance_days: f64, form: MapForm) -> u8 {
     let (inputs, plan) = match read {
         Ok((Ok(inputs), plan)) => (inputs, plan),
         Ok((Err(faults), _)) => {
-            for fault in faults {
-                eprintln!("{}: {} {}", fault.field, fault.says, fault.mend);
-            }
+            eprint!("{}", faults.iter().map(refusal).collect::<String>());
             return REFUSED;
         }
         Err(says) => {

@@ -8,7 +8,7 @@ use crate::browser::pointer;
 use crate::fields::{field, say};
 use crate::pictures::{figure, locker as locker_picture, turned};
 use crate::state::desk::Desk;
-use crate::view::{holds, memo, none, part, press, says, when};
+use crate::view::{Says, holds, memo, none, part, press, says, when};
 use larder::plan::{CableExit, Goes, List, Obstacle, Opening, Shape};
 use larder::words;
 use leptos::prelude::*;
@@ -33,6 +33,23 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     .into_any()
 }
 
+/// The chosen bank in the locker, drawn to scale in so much height of a page [px].
+pub(super) fn to_scale(desk: Desk, room: f64) -> Says {
+    let picture = memo(move || {
+        let (report, plan) = (desk.report()?, desk.plan());
+        let fit = report.chosen_bank()?.fit.as_ref()?;
+        let spark_mm = report.carries.spark_mm();
+        Some(locker_picture::to_scale(
+            &plan.locker,
+            fit,
+            plan.units,
+            spark_mm,
+            room,
+        ))
+    });
+    says(move || picture.get().unwrap_or_default())
+}
+
 fn space(desk: Desk, width: Width) -> AnyView {
     let things = Rows::new(desk, List::Obstacles);
     let picture = memo(move || {
@@ -49,18 +66,7 @@ fn space(desk: Desk, width: Width) -> AnyView {
             width.column.get(),
         ))
     });
-    let to_scale = memo(move || {
-        let report = desk.report()?;
-        let plan = desk.plan();
-        let fit = report.chosen_bank()?.fit.as_ref()?;
-        Some(locker_picture::to_scale(
-            &plan.locker,
-            fit,
-            plan.units,
-            report.carries.spark_mm(),
-            locker_picture::WHOLE_PAGE,
-        ))
-    });
+    let to_scale = to_scale(desk, locker_picture::WHOLE_PAGE);
     let said = format!(
         "Inside it is {INSIDE}, each the smallest of three readings, good to ±{{within_mm}}. Beside each case stay {{side_gap_mm}}. The cables leave {{exit}}"
     );
@@ -114,7 +120,7 @@ fn space(desk: Desk, width: Width) -> AnyView {
             {button("The floor is weak somewhere", "button plain", weak)}
         </div>
         {moving::movable(desk, figure("The locker", "locker", picture))}
-        <div class="to-scale" aria-hidden="true" inner_html=says(move || to_scale.get().unwrap_or_default())></div>
+        <div class="to-scale" aria-hidden="true" inner_html=to_scale></div>
         {spun(desk, width)}
         {verdicts(desk)}
         {takes(desk)}

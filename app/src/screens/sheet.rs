@@ -1,6 +1,7 @@
 //! Build sheet: what to buy, in which order to work, what to measure; for print and for an installer.
 
 use super::list::button;
+use super::locker;
 use super::shell::Width;
 use crate::browser::page;
 use crate::pictures::{Table, diagram, figure, locker as locker_picture, table};
@@ -25,17 +26,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             width.column.get(),
         )
     });
-    let space = memo(move || {
-        let (report, plan) = (desk.report()?, desk.plan());
-        let fit = report.chosen_bank()?.fit.as_ref()?;
-        Some(locker_picture::to_scale(
-            &plan.locker,
-            fit,
-            plan.units,
-            report.carries.spark_mm(),
-            locker_picture::PART_OF_PAGE,
-        ))
-    });
+    let space = locker::to_scale(desk, locker_picture::PART_OF_PAGE);
     let some = move |range: std::ops::Range<usize>| {
         part(move || {
             let parts = parts.get().into_iter().enumerate();
@@ -60,7 +51,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 {button("Print the whole plan", "button plain", press(page::print))}
             </div>
             {some(0..1)}
-            <div class="sheet-only to-scale" aria-hidden="true" inner_html=says(move || space.get().unwrap_or_default())></div>
+            <div class="sheet-only to-scale" aria-hidden="true" inner_html=space></div>
             <h3>"Before you build"</h3>
             <ul class="cautions">{cautions.collect::<Vec<_>>()}</ul>
             {figure("One-line diagram", "diagram", one_line)}

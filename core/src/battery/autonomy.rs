@@ -107,11 +107,7 @@ impl Reservoir {
         let taken = self.accept(step, state, (offered / rise, efficiency, 0.0));
         let stored_a = taken.current_a * efficiency;
         Hour {
-            state: if taken.fills {
-                step.advance_full(state, -stored_a)
-            } else {
-                step.advance(state, -stored_a)
-            },
+            state: step.end(state, -stored_a, taken.fills),
             current_a: -taken.current_a,
             spilled_a: offered - taken.current_a * rise,
             lasts: 1.0,

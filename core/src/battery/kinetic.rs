@@ -242,6 +242,16 @@ impl Step {
         }
     }
 
+    /// The wells after the step, by whether a charge leaves the available one full.
+    #[inline(always)]
+    pub fn end(&self, state: State, current_a: f64, fills: bool) -> State {
+        if fills {
+            self.advance_full(state, current_a)
+        } else {
+            self.advance(state, current_a)
+        }
+    }
+
     /// Most current [A] that the available well can give over the step.
     pub fn most_discharge_a(&self, state: State) -> f64 {
         greater(self.at_rest_ah(state) * self.amperes_per, 0.0)

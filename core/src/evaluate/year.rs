@@ -54,11 +54,6 @@ pub fn year_hours(inputs: &Inputs) -> Vec<YearHour> {
     super::income::chosen(inputs).map_or(Vec::new(), |row| Laid::out(inputs, 1).hours(inputs, row))
 }
 
-/// How long the chosen candidate lasts from full, begun on each day of a typical year.
-pub fn from_full(inputs: &Inputs) -> Option<FromFull> {
-    Laid::out(inputs, 1).lasting(super::income::chosen(inputs)?)
-}
-
 /// A year laid out, the same for every bank that lives it.
 struct Laid<'a> {
     air: Year,

@@ -366,11 +366,7 @@ impl Stepper<'_> {
     /// The bank after a step at such a flow.
     #[inline(always)]
     fn after(&self, step: &Step, moment: &Moment, flow: &Flow) -> End {
-        let state = if flow.fills {
-            step.advance_full(moment.state, flow.wells_a())
-        } else {
-            step.advance(moment.state, flow.wells_a())
-        };
+        let state = step.end(moment.state, flow.wells_a(), flow.fills);
         let total_ah = state.total_ah();
         let soc = self.tank.soc_of(total_ah);
         let rise_v = (flow.taken_a - flow.given_a) * self.tank.resistance_ohm();
