@@ -5,7 +5,7 @@ use super::shell::Width;
 use crate::fields::{Match, Picker, choice, faults_beneath, field, open_number, picker, say};
 use crate::pictures::{self, Table, day as day_picture, figure, shelf};
 use crate::state::desk::Desk;
-use crate::view::{holds, memo, none, part, press, says, when};
+use crate::view::{holds, memo, none, part, press, says, unfolded, when};
 use larder::battery::Chemistry;
 use larder::data::cases::{case_by_name, cases};
 use larder::plan::{Candidate, List, Plan, Second, Terminals};
@@ -262,7 +262,7 @@ fn inside(banks: Rows, at: &str, id: u32) -> AnyView {
         let depth = find(&plan, id).map_or(0.5, |bank| bank.chemistry.traits().depth_recommended);
         format!("{:.0} %", depth * 100.0)
     });
-    let working = part(move || {
+    let working = unfolded("How this is worked out".to_owned(), move || {
         let report = desk.report();
         let lines = report.and_then(|report| {
             let bank = report.banks.iter().find(|bank| bank.id == id)?;
@@ -280,7 +280,7 @@ fn inside(banks: Rows, at: &str, id: u32) -> AnyView {
         {say(desk, at, " of its capacity. When fitted it is {age_years} old.")}{last}</p>
         <p>{say(desk, at, "Its maker lets one give {max_discharge_a} and take {max_charge_a}. It may {turning}. One costs {price}.")}</p>
         <p>{say(desk, at, "With its label, a long side, to the front, its terminals sit {terminals}")}{sit}"."</p>
-        <details class="working-fold"><summary>"How this is worked out"</summary>{working}</details>
+        {working}
         {banks.tools(id)}
     }
     .into_any()
@@ -293,7 +293,7 @@ fn comparison(desk: Desk) -> AnyView {
         let plan = desk.plan();
         Some(words::comparison(
             &report,
-            desk.year().as_ref().map(|year| &year.report),
+            desk.year().as_deref(),
             plan.units,
             &plan.currency,
         ))

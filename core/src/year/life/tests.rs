@@ -18,7 +18,7 @@ fn day(sun_w: [f64; 24]) -> Day {
     }
 }
 
-fn course(days: Vec<Day>, direct_w: [f64; 24]) -> Course<'static> {
+fn course(days: Vec<Day>, direct_w: [f64; 24]) -> Course {
     Course {
         days,
         draws: vec![Draw {
@@ -32,7 +32,7 @@ fn course(days: Vec<Day>, direct_w: [f64; 24]) -> Course<'static> {
     }
 }
 
-fn lived(tanks: &[Reservoir; 12], course: &Course<'_>) -> Lived {
+fn lived(tanks: &[Reservoir; 12], course: &Course) -> Lived {
     live(tanks, course, None)
 }
 
