@@ -66,12 +66,10 @@ impl ArrayPart {
         let kept = self.kept_share();
         let hours = plane_wh_m2.iter().zip(ambient_c).zip(&self.shade_share);
         for (total, ((light, ambient), shade)) in sum.iter_mut().zip(hours) {
-            if *light > 0.0 {
-                let cell_c = cell_temperature_c(*ambient, *light, self.noct_c);
-                *total += panel_power_w(self.rated_w, *light, cell_c, self.power_per_k)
-                    * kept
-                    * (1.0 - shade).clamp(0.0, 1.0);
-            }
+            let cell_c = cell_temperature_c(*ambient, *light, self.noct_c);
+            *total += panel_power_w(self.rated_w, *light, cell_c, self.power_per_k)
+                * kept
+                * (1.0 - shade).clamp(0.0, 1.0);
         }
     }
 }

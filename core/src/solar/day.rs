@@ -130,22 +130,13 @@ impl DayShape {
 impl Plane {
     /// Irradiation on the plane in each solar hour (Wh/m²) under an even sky.
     pub fn hours_wh_m2(&self, sky: &SkyHours) -> [f64; 24] {
-        let mut hours = sky
-            .global_wh_m2
-            .iter()
-            .zip(&sky.diffuse_wh_m2)
-            .zip(&self.beam_ratio);
-        std::array::from_fn(|_| {
-            hours.next().map_or(0.0, |((global, diffuse), ratio)| {
-                isotropic_by_view(
-                    global - diffuse,
-                    *diffuse,
-                    *ratio,
-                    self.sky_view,
-                    self.albedo,
-                )
-            })
-        })
+        let sky_hours = sky.global_wh_m2.iter().zip(&sky.diffuse_wh_m2);
+        let mut hours = self.beam_ratio;
+        for (hour, (global, diffuse)) in hours.iter_mut().zip(sky_hours) {
+            let beam = global - diffuse;
+            *hour = isotropic_by_view(beam, *diffuse, *hour, self.sky_view, self.albedo);
+        }
+        hours
     }
 }
 

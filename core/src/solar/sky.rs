@@ -3,7 +3,8 @@
 //! Duffie & Beckman is *Solar Engineering of Thermal Processes*, 4th edition, 2013.
 
 use super::geometry::{cos_zenith, refraction_rad};
-use super::plane::{Angle, hour_spans, lit_hours, overlap};
+use super::plane::{Angle, solar_hours};
+use crate::numeric::greater;
 use core::f64::consts::PI;
 
 /// The sunset hour angle (rad) that parts the seasons in the correlations of Erbs, Klein & Duffie: 81.4°.
@@ -103,26 +104,32 @@ pub(super) fn hour_shares_of(sunset: Angle) -> ([f64; 24], [f64; 24]) {
     }
     let (a, b) = total_shape(&sunset);
     let day = (sunset.turned_back(), sunset);
-    // Integrals of cos ω − cos ws, and of (a + b cos ω)(cos ω − cos ws).
-    let lit = lit_hours(sunset.rad);
-    let hours = total.iter_mut().zip(&mut diffuse).zip(hour_spans());
+    // Integrals of cos ω − cos ws, and of (a + b cos ω)(cos ω − cos ws); the morning is the afternoon seen backwards.
     let (mut all_total, mut all_diffuse) = (0.0, 0.0);
-    for ((total, diffuse), span) in hours.skip(lit.start).take(lit.len()) {
-        let Some((from, to)) = overlap(*span, day) else {
-            continue;
-        };
-        let (turn, rise) = (to.rad - from.rad, to.sin - from.sin);
-        let even = rise - sunset.cos * turn;
-        let square = 0.5 * (turn + (to.sin * to.cos - from.sin * from.cos));
-        *diffuse = even.max(0.0);
-        *total = (a * even + b * (square - sunset.cos * rise)).max(0.0);
-        all_total += *total;
-        all_diffuse += *diffuse;
+    {
+        let (early_total, late_total) = total.split_at_mut(12);
+        let (early_diffuse, late_diffuse) = diffuse.split_at_mut(12);
+        let early = early_total.iter_mut().zip(early_diffuse).rev();
+        let late = late_total.iter_mut().zip(late_diffuse);
+        let hours = solar_hours().iter().skip(12);
+        let lit = hours.map_while(|hour| hour.within(day));
+        for ((lit, early), late) in lit.zip(early).zip(late) {
+            let even = lit.cos - sunset.cos * lit.turn;
+            let shares = (
+                greater(a * even + b * (lit.cos_squared - sunset.cos * lit.cos), 0.0),
+                greater(even, 0.0),
+            );
+            all_total += 2.0 * shares.0;
+            all_diffuse += 2.0 * shares.1;
+            (*early.0, *early.1) = shares;
+            (*late.0, *late.1) = shares;
+        }
     }
     let share = |hours: &mut [f64; 24], sum: f64| {
         if sum > 0.0 {
+            let per_sum = 1.0 / sum;
             for hour in hours {
-                *hour /= sum;
+                *hour *= per_sum;
             }
         }
     };

@@ -150,6 +150,43 @@ fn runs(moment: &Moment, offer: &Offer<'_>) -> (bool, bool) {
     )
 }
 
+/// What is wanted of the bank and what the hook-up would give at a moment [W].
+#[derive(Clone, Copy, Debug)]
+struct Wanted {
+    use_w: f64,
+    shore_w: f64,
+}
+
+impl Wanted {
+    #[inline(always)]
+    fn at(moment: &Moment, offer: &Offer<'_>) -> Self {
+        let direct_w = if moment.direct_cut {
+            0.0
+        } else {
+            offer.direct_w
+        };
+        let inverter_w = if moment.inverter_cut {
+            0.0
+        } else {
+            offer.inverter_w
+        };
+        Self {
+            use_w: direct_w + inverter_w,
+            shore_w: if moment.full {
+                offer.shore_w.1
+            } else {
+                offer.shore_w.0
+            },
+        }
+    }
+
+    /// Whether the loads take all that comes in.
+    #[inline(always)]
+    fn nothing_charges(&self, offer: &Offer<'_>) -> bool {
+        offer.engine.is_none() && offer.sun_w + self.shore_w <= self.use_w
+    }
+}
+
 /// What flows for a while, all constant.
 #[derive(Clone, Copy, Debug)]
 struct Flow {
@@ -160,8 +197,6 @@ struct Flow {
     given_a: f64,
     stored_a: f64,
     lost_a: f64,
-    /// Of charging; 1 where nothing charges.
-    efficiency: f64,
     /// Whether more was offered than bank and loads take.
     left_over: bool,
     /// Whether the charge fills the available well inside the step.
@@ -188,36 +223,43 @@ impl Stepper<'_> {
         &self,
         step: &Step,
         moment: &mut Moment,
-        offer: &Offer<'_>,
+        offer: Offer<'_>,
         books: &mut Books,
     ) {
         if moment.state.total_ah() >= self.limits.back_ah {
             moment.direct_cut = false;
             moment.inverter_cut = false;
         }
-        let flow = self.flow(step, moment, offer);
-        let end = self.after(step, moment, &flow);
-        if self.is_even(step, moment, offer, &flow, &end) {
-            self.book(step, moment, offer, &flow, &end, books);
+        let wanted = Wanted::at(moment, &offer);
+        if wanted.nothing_charges(&offer) {
+            let flow = self.flow_out(moment, &offer, wanted);
+            self.settle(step, moment, offer, &flow, books);
         } else {
-            self.take_in_parts(step, moment, offer, books);
+            let flow = self.flow_in(step, moment, &offer, wanted);
+            self.settle(step, moment, offer, &flow, books);
         }
     }
 
-    /// Whether nothing is cut and nothing comes back inside the step.
+    /// Books a step of such a flow; part by part where something is cut or comes back inside it.
     #[inline(always)]
-    fn is_even(
+    fn settle(
         &self,
         step: &Step,
-        moment: &Moment,
-        offer: &Offer<'_>,
+        moment: &mut Moment,
+        offer: Offer<'_>,
         flow: &Flow,
-        end: &End,
-    ) -> bool {
-        if flow.given_a > 0.0 {
-            self.holds(moment, offer, flow, end)
+        books: &mut Books,
+    ) {
+        let end = self.after(step, moment, flow);
+        let is_even = if flow.given_a > 0.0 {
+            self.holds(moment, &offer, flow, &end)
         } else {
             self.back_after_h(step, moment, flow) == f64::INFINITY
+        };
+        if is_even {
+            self.book(step, moment, &offer, flow, &end, books);
+        } else {
+            *moment = self.take_in_parts(step, *moment, offer, books);
         }
     }
 
@@ -226,34 +268,34 @@ impl Stepper<'_> {
     fn take_in_parts(
         &self,
         step: &Step,
-        moment: &mut Moment,
-        offer: &Offer<'_>,
+        mut moment: Moment,
+        offer: Offer<'_>,
         books: &mut Books,
-    ) {
+    ) -> Moment {
         let mut left_h = step.hours();
         let mut part = *step;
         for turn in 0..MOST_TURNS {
             let last = turn + 1 == MOST_TURNS;
             moment.direct_cut |= last;
             moment.inverter_cut |= last;
-            let flow = self.flow(&part, moment, offer);
-            let end = self.after(&part, moment, &flow);
-            let cut = self.cut(&part, moment, offer, &flow, &end);
+            let flow = self.flow(&part, &moment, &offer);
+            let end = self.after(&part, &moment, &flow);
+            let cut = self.cut(&part, &moment, &offer, &flow, &end);
             let back_h = if last {
                 f64::INFINITY
             } else {
-                self.back_in_taper_h(&part, moment, offer, &flow)
+                self.back_in_taper_h(&part, &moment, &offer, &flow)
             };
             let taken_h = cut.map_or(left_h, |cut| cut.after_h).min(back_h);
             let (flow, end) = if taken_h < left_h {
                 part = self.tank.step(taken_h);
-                let flow = self.flow(&part, moment, offer);
-                (flow, self.after(&part, moment, &flow))
+                let flow = self.flow(&part, &moment, &offer);
+                (flow, self.after(&part, &moment, &flow))
             } else {
                 (flow, end)
             };
             if taken_h > SLIVER_H {
-                self.book(&part, moment, offer, &flow, &end, books);
+                self.book(&part, &mut moment, &offer, &flow, &end, books);
             }
             if let Some(cut) = cut {
                 moment.direct_cut |= cut.direct;
@@ -268,72 +310,80 @@ impl Stepper<'_> {
             }
             part = self.tank.step(left_h);
         }
+        moment
+    }
+
+    fn flow(&self, step: &Step, moment: &Moment, offer: &Offer<'_>) -> Flow {
+        let wanted = Wanted::at(moment, offer);
+        if wanted.nothing_charges(offer) {
+            self.flow_out(moment, offer, wanted)
+        } else {
+            self.flow_in(step, moment, offer, wanted)
+        }
+    }
+
+    /// Who gets what where nothing is left for the bank: the loads take all that comes in, and the rest out of it.
+    #[inline(always)]
+    fn flow_out(
+        &self,
+        moment: &Moment,
+        offer: &Offer<'_>,
+        Wanted { use_w, shore_w }: Wanted,
+    ) -> Flow {
+        let lacks_w = use_w - offer.sun_w - shore_w;
+        Flow {
+            sun_w: offer.sun_w,
+            drive_w: 0.0,
+            shore_w,
+            taken_a: 0.0,
+            given_a: self.tank.current_out_a(lacks_w),
+            stored_a: 0.0,
+            lost_a: self.tank.self_discharge_a(moment.state),
+            left_over: false,
+            fills: false,
+        }
     }
 
     /// Who gets what: the sun first, then the engine, then the hook-up; the loads first, then the bank up to what it takes.
     #[inline(always)]
-    fn flow(&self, step: &Step, moment: &Moment, offer: &Offer<'_>) -> Flow {
-        let mut use_w = 0.0;
-        if !moment.direct_cut {
-            use_w += offer.direct_w;
-        }
-        if !moment.inverter_cut {
-            use_w += offer.inverter_w;
-        }
-        let shore_w = if moment.full {
-            offer.shore_w.1
+    fn flow_in(
+        &self,
+        step: &Step,
+        moment: &Moment,
+        offer: &Offer<'_>,
+        Wanted { use_w, shore_w }: Wanted,
+    ) -> Flow {
+        let tank = self.tank;
+        let lost_a = tank.self_discharge_a(moment.state);
+        let engine_w = offer.engine.map_or(0.0, |engine| {
+            self.engine_w(step, moment.state, engine, use_w - offer.sun_w)
+        });
+        let offered_w = offer.sun_w + engine_w + shore_w;
+        let offered_a = tank.current_in_a(greater(offered_w - use_w, 0.0));
+        let efficiency = tank.efficiency_over(step, moment.soc, offered_a);
+        let accepted = tank.accept(step, moment.state, (offered_a, efficiency, lost_a));
+        let left_over = accepted.current_a < offered_a;
+        let need_w = if left_over {
+            use_w + accepted.current_a * self.limits.charging_v
         } else {
-            offer.shore_w.0
+            greater(offered_w, use_w)
         };
-        let mut flow = Flow {
-            sun_w: lesser(offer.sun_w, use_w),
-            drive_w: 0.0,
-            shore_w: 0.0,
-            taken_a: 0.0,
-            given_a: 0.0,
-            stored_a: 0.0,
-            lost_a: self.tank.self_discharge_a(moment.state),
-            efficiency: 1.0,
-            left_over: false,
-            fills: false,
-        };
-        if offer.engine.is_none() && offer.sun_w + shore_w <= use_w {
-            flow.shore_w = shore_w;
-        } else {
-            let charging_v = self.limits.charging_v;
-            let beyond_sun_w = use_w - offer.sun_w;
-            let engine_w = offer.engine.map_or(0.0, |engine| {
-                self.engine_w(step, moment.state, engine, beyond_sun_w)
-            });
-            let offered_w = offer.sun_w + engine_w + shore_w;
-            let offered_a = self.tank.current_in_a(greater(offered_w - use_w, 0.0));
-            flow.efficiency = self.tank.efficiency_over(step, moment.soc, offered_a);
-            let accepted = self.tank.accept(
-                step,
-                moment.state,
-                (offered_a, flow.efficiency, flow.lost_a),
-            );
-            flow.fills = accepted.fills;
-            flow.left_over = accepted.current_a < offered_a;
-            let mut need_w = if flow.left_over {
-                use_w + accepted.current_a * charging_v
-            } else {
-                greater(offered_w, use_w)
-            };
-            flow.sun_w = lesser(offer.sun_w, need_w);
-            need_w -= flow.sun_w;
-            flow.drive_w = greater(lesser(engine_w, need_w), 0.0);
-            need_w -= flow.drive_w;
-            flow.shore_w = greater(lesser(shore_w, need_w), 0.0);
+        let sun_w = lesser(offer.sun_w, need_w);
+        let drive_w = greater(lesser(engine_w, need_w - sun_w), 0.0);
+        let shore_w = greater(lesser(shore_w, need_w - sun_w - drive_w), 0.0);
+        let net_w = sun_w + drive_w + shore_w - use_w;
+        let taken_a = tank.current_in_a(greater(net_w, 0.0));
+        Flow {
+            sun_w,
+            drive_w,
+            shore_w,
+            taken_a,
+            given_a: tank.current_out_a(greater(-net_w, 0.0)),
+            stored_a: taken_a * efficiency,
+            lost_a,
+            left_over,
+            fills: accepted.fills,
         }
-        let net_w = flow.sun_w + flow.drive_w + flow.shore_w - use_w;
-        if net_w >= 0.0 {
-            flow.taken_a = self.tank.current_in_a(net_w);
-            flow.stored_a = flow.taken_a * flow.efficiency;
-        } else {
-            flow.given_a = self.tank.current_out_a(-net_w);
-        }
-        flow
     }
 
     /// What an engine would give over a step [W] while the loads want so much beyond the sun [W]: at the bank's voltage in the
@@ -501,29 +551,29 @@ impl Stepper<'_> {
     ) {
         let hours = step.hours();
         let End {
-            mut state,
+            state,
             total_ah,
             soc,
             volts,
         } = *end;
         // Rounding at the very edge of a limit; what it moves is charge between the wells, never charge.
-        if state.available_ah < 0.0 {
-            state.bound_ah += state.available_ah;
-            state.available_ah = 0.0;
-        }
-        moment.state = state;
+        let available_ah = greater(state.available_ah, 0.0);
+        moment.state = State {
+            available_ah,
+            bound_ah: total_ah - available_ah,
+        };
         moment.soc = soc;
-        moment.full = soc >= FULL_SOC
-            && (moment.full && flow.given_a == 0.0
-                || flow.left_over && flow.taken_a <= self.limits.tail_a);
         let Books { ledger, reached } = books;
         ledger.self_loss_ah += flow.lost_a * hours;
         if flow.given_a > 0.0 {
+            moment.full = false;
             let given_ah = flow.given_a * hours;
             ledger.discharged_ah += given_ah;
             ledger.discharged_wh += given_ah * volts;
             reached.most_out_a = greater(reached.most_out_a, flow.given_a);
         } else {
+            let tails = flow.left_over && flow.taken_a <= self.limits.tail_a;
+            moment.full = soc >= FULL_SOC && (moment.full || tails);
             let taken_ah = flow.taken_a * hours;
             ledger.charged_ah += taken_ah;
             ledger.charged_wh += taken_ah * volts;
