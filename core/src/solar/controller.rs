@@ -1,5 +1,7 @@
 //! What the charge controller passes from the array to the direct-current bus.
 
+use crate::numeric::{greater, lesser};
+
 /// A solar charge controller.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Controller {
@@ -55,7 +57,7 @@ impl Controller {
     pub fn outputs_w<const N: usize>(&self, array_w: &[f64; N], bank_v: f64) -> [f64; N] {
         let share = self.passed_share(bank_v);
         let most_w = self.output_limit_a() * bank_v;
-        array_w.map(|w| (w * share).min(most_w).max(0.0))
+        array_w.map(|w| greater(lesser(w * share, most_w), 0.0))
     }
 
     /// Whether a series-switching controller's array can't charge a bank up to `boost_v` when its cells are hot: its

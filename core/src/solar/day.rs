@@ -6,6 +6,7 @@
 use super::calendar::{SunDay, month_mean_h0_wh_m2, representative_declination_rad};
 use super::plane::{Daylight, Facing, Latitude, isotropic_by_view};
 use super::sky::{diffuse_share_day, diffuse_share_month, hour_shares_of};
+use crate::numeric::lesser;
 
 /// Albedo of the ground before a tilted panel where none is told: bare ground without snow. Duffie & Beckman (2013)
 /// section 2.15.
@@ -51,6 +52,7 @@ impl DayShape {
         Self::in_light(place, Daylight::new(place, declination_rad), h0_wh_m2)
     }
 
+    #[inline(always)]
     fn in_light(place: Latitude, light: Daylight, h0_wh_m2: f64) -> Self {
         let (global_share, diffuse_share) = hour_shares_of(light.sunset);
         Self {
@@ -103,7 +105,7 @@ impl DayShape {
         let global_wh_m2 = self.global_share.map(|share| share * day_wh_m2);
         let mut diffuse_wh_m2 = self.diffuse_share.map(|share| share * diffuse_day_wh_m2);
         for (diffuse, global) in diffuse_wh_m2.iter_mut().zip(&global_wh_m2) {
-            *diffuse = diffuse.min(*global);
+            *diffuse = lesser(*diffuse, *global);
         }
         SkyHours {
             global_wh_m2,

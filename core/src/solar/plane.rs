@@ -274,27 +274,29 @@ impl Facing {
         let mut ratios = [0.0; 24];
         let day = sun.span();
         let plane = self.incidence(sun);
-        let windows = if self.level {
+        let before = if self.level {
             [None, None]
         } else {
             plane.windows().map(|window| overlap(window, day))
         };
         let lit = lit_hours(sun.sunset.rad);
-        let hours = ratios.iter_mut().zip(solar_hours());
-        for (ratio, hour) in hours.skip(lit.start).take(lit.len()) {
+        let hours = solar_hours().get(lit.clone()).into_iter().flatten();
+        let lit_ratios = ratios.get_mut(lit).into_iter().flatten();
+        for (ratio, hour) in lit_ratios.zip(hours) {
             let on_flat = hour.within(day).map_or(0.0, |lit| sun.flat.over(&lit));
-            if on_flat > 0.0 {
-                *ratio = if self.level {
-                    1.0
-                } else {
-                    let before = windows.iter().flatten();
-                    let on_plane: f64 = before
-                        .filter_map(|window| hour.within(*window))
-                        .map(|lit| greater(plane.over(&lit), 0.0))
-                        .sum();
-                    lesser(on_plane / on_flat, BEAM_RATIO_CAP)
-                };
+            if on_flat <= 0.0 {
+                continue;
             }
+            let within = |window: Option<(Angle, Angle)>| {
+                let lit = window.and_then(|window| hour.within(window));
+                lit.map_or(0.0, |lit| greater(plane.over(&lit), 0.0))
+            };
+            *ratio = if self.level {
+                1.0
+            } else {
+                let [first, second] = before;
+                lesser((within(first) + within(second)) / on_flat, BEAM_RATIO_CAP)
+            };
         }
         ratios
     }

@@ -93,49 +93,42 @@ pub fn hour_shares(sunset_rad: f64) -> ([f64; 24], [f64; 24]) {
 }
 
 /// The same, from a sunset hour angle with its sine and cosine at hand.
+#[inline]
 pub(super) fn hour_shares_of(sunset: Angle) -> ([f64; 24], [f64; 24]) {
-    let (mut total, mut diffuse) = ([0.0; 24], [0.0; 24]);
     if sunset.rad <= 0.0 || sunset.rad.is_nan() {
-        return (total, diffuse);
+        return ([0.0; 24], [0.0; 24]);
     }
+    let (mut total, mut diffuse) = ([0.0; 12], [0.0; 12]);
     if sunset.rad < SLIVER_RAD {
-        let about_noon = std::array::from_fn(|h| if h == 11 || h == 12 { 0.5 } else { 0.0 });
-        return (about_noon, about_noon);
-    }
-    let (a, b) = total_shape(&sunset);
-    let day = (sunset.turned_back(), sunset);
-    // Integrals of cos ω − cos ws, and of (a + b cos ω)(cos ω − cos ws); the morning is the afternoon seen backwards.
-    let (mut all_total, mut all_diffuse) = (0.0, 0.0);
-    {
-        let (early_total, late_total) = total.split_at_mut(12);
-        let (early_diffuse, late_diffuse) = diffuse.split_at_mut(12);
-        let early = early_total.iter_mut().zip(early_diffuse).rev();
-        let late = late_total.iter_mut().zip(late_diffuse);
-        let hours = solar_hours().iter().skip(12);
-        let lit = hours.map_while(|hour| hour.within(day));
-        for ((lit, early), late) in lit.zip(early).zip(late) {
+        let ([total, ..], [diffuse, ..]) = (&mut total, &mut diffuse);
+        (*total, *diffuse) = (1.0, 1.0);
+    } else {
+        // Integrals of cos ω − cos ws, and of (a + b cos ω)(cos ω − cos ws), over the hours from noon on.
+        let (a, b) = total_shape(&sunset);
+        let afternoon = solar_hours().iter().skip(12);
+        for ((total, diffuse), hour) in total.iter_mut().zip(&mut diffuse).zip(afternoon) {
+            let Some(lit) = hour.within((sunset.turned_back(), sunset)) else {
+                break;
+            };
             let even = lit.cos - sunset.cos * lit.turn;
-            let shares = (
-                greater(a * even + b * (lit.cos_squared - sunset.cos * lit.cos), 0.0),
-                greater(even, 0.0),
-            );
-            all_total += 2.0 * shares.0;
-            all_diffuse += 2.0 * shares.1;
-            (*early.0, *early.1) = shares;
-            (*late.0, *late.1) = shares;
+            *diffuse = greater(even, 0.0);
+            *total = greater(a * even + b * (lit.cos_squared - sunset.cos * lit.cos), 0.0);
         }
     }
-    let share = |hours: &mut [f64; 24], sum: f64| {
-        if sum > 0.0 {
-            let per_sum = 1.0 / sum;
-            for hour in hours {
-                *hour *= per_sum;
-            }
-        }
-    };
-    share(&mut total, all_total);
-    share(&mut diffuse, all_diffuse);
-    (total, diffuse)
+    (both_halves(&total), both_halves(&diffuse))
+}
+
+/// A day that sums to 1 of the hours from noon on: the morning is the afternoon seen backwards.
+#[inline(always)]
+fn both_halves(afternoon: &[f64; 12]) -> [f64; 24] {
+    let per_day = 0.5 / afternoon.iter().sum::<f64>();
+    let mut hours = [0.0; 24];
+    let (morning, later) = hours.split_at_mut(12);
+    for ((early, late), hour) in morning.iter_mut().rev().zip(later).zip(afternoon) {
+        let share = hour * per_day;
+        (*early, *late) = (share, share);
+    }
+    hours
 }
 
 /// Irradiance on the horizontal under a clear sky (W/m²) at a cosine of zenith; 0 with the sun down. Haurwitz 1945,

@@ -90,7 +90,8 @@ pub fn cycles_to_end(traits: &Traits, depth: f64) -> f64 {
     if depth <= 0.0 {
         return f64::INFINITY;
     }
-    traits.cycles * libm::pow(traits.cycles_depth / depth, traits.cycles_beta)
+    // The power by its logarithm, which is half the work of `pow` and to the last digits the same.
+    traits.cycles * libm::exp(traits.cycles_beta * libm::log(traits.cycles_depth / depth))
 }
 
 /// Cycles to failure at a depth by a curve of two exponentials, N = C1 + C2·e^(C3·R) + C4·e^(C5·R), as makers' curves are

@@ -32,6 +32,13 @@ pub struct Draw {
     pub inverter_w: [f64; 24],
 }
 
+impl Draw {
+    /// All of it [Wh].
+    fn wh(&self) -> f64 {
+        self.direct_w.iter().chain(&self.inverter_w).sum()
+    }
+}
+
 /// Days, and all that acts on them, the same for every bank that lives them.
 #[derive(Clone, Debug)]
 pub struct Course {
@@ -266,6 +273,8 @@ struct Walk<'a> {
     /// The steps of a day without driving and with it.
     plain: Vec<(Slot, Step)>,
     driving: Vec<(Slot, Step)>,
+    /// Profiles of use, each with what it wants in a day [Wh].
+    draws: Vec<(&'a Draw, f64)>,
     moment: Moment,
 }
 
@@ -289,6 +298,7 @@ impl<'a> Walk<'a> {
             }),
             plain: with_steps(&clock.plain),
             driving: with_steps(&clock.driving),
+            draws: course.draws.iter().map(|draw| (draw, draw.wh())).collect(),
             moment: Moment {
                 state: first.full(),
                 soc: 1.0,
@@ -323,42 +333,75 @@ impl<'a> Walk<'a> {
             return;
         };
         let stepper = Stepper { tank, limits };
-        let none = Draw::default();
-        let draw = self.course.draws.get(day.profile).unwrap_or(&none);
-        let slots = if day.drives {
-            &self.driving
-        } else {
-            &self.plain
+        let Some((draw, wanted_wh)) = self.draws.get(day.profile) else {
+            return;
         };
-        let sum = |hours: &[f64; 24]| hours.iter().sum::<f64>();
-        books.ledger.wanted_wh += sum(&draw.direct_w) + sum(&draw.inverter_w);
-        books.ledger.sun_wh += sum(&day.sun_w);
-        let (boost, float) = &self.course.shore_w;
-        let at = |hours: &[f64; 24], slot: &Slot| hours.get(slot.hour).copied().unwrap_or(0.0);
-        let mut moment = self.moment;
-        for (slot, step) in slots {
-            let offer = Offer {
-                direct_w: at(&draw.direct_w, slot),
-                inverter_w: at(&draw.inverter_w, slot),
-                sun_w: at(&day.sun_w, slot),
-                engine: self.course.engine.as_ref().filter(|_| slot.engine),
-                shore_w: if day.hooked_up {
-                    (at(boost, slot), at(float, slot))
-                } else {
-                    (0.0, 0.0)
-                },
-            };
-            stepper.take(step, &mut moment, offer, books);
-            see(Seen {
-                moment: &moment,
-                slot,
-                hours: step.hours(),
-                volts: books.reached.volts,
-                ledger: &books.ledger,
+        books.ledger.wanted_wh += wanted_wh;
+        books.ledger.sun_wh += day.sun_w.iter().sum::<f64>();
+        let moment = self.moment;
+        self.moment = if !day.drives && !day.hooked_up && self.plain.len() == 24 {
+            // A step an hour, and only the sun comes in: most days.
+            let hours = draw.direct_w.iter().zip(&draw.inverter_w).zip(&day.sun_w);
+            let offers = hours.map(|((direct_w, inverter_w), sun_w)| Offer {
+                direct_w: *direct_w,
+                inverter_w: *inverter_w,
+                sun_w: *sun_w,
+                engine: None,
+                shore_w: (0.0, 0.0),
             });
-        }
-        self.moment = moment;
+            walk(
+                &stepper,
+                moment,
+                self.plain.iter().zip(offers),
+                books,
+                &mut see,
+            )
+        } else {
+            let (boost, float) = &self.course.shore_w;
+            let slots = if day.drives {
+                &self.driving
+            } else {
+                &self.plain
+            };
+            let offers = slots.iter().map(|(slot, _)| {
+                let at = |hours: &[f64; 24]| hours.get(slot.hour).copied().unwrap_or(0.0);
+                Offer {
+                    direct_w: at(&draw.direct_w),
+                    inverter_w: at(&draw.inverter_w),
+                    sun_w: at(&day.sun_w),
+                    engine: self.course.engine.as_ref().filter(|_| slot.engine),
+                    shore_w: if day.hooked_up {
+                        (at(boost), at(float))
+                    } else {
+                        (0.0, 0.0)
+                    },
+                }
+            });
+            walk(&stepper, moment, slots.iter().zip(offers), books, &mut see)
+        };
     }
+}
+
+/// Takes step after step of a day; the bank after the last.
+#[inline(always)]
+fn walk<'a>(
+    stepper: &Stepper<'_>,
+    mut moment: Moment,
+    steps: impl Iterator<Item = (&'a (Slot, Step), Offer<'a>)>,
+    books: &mut Books,
+    see: &mut impl FnMut(Seen<'_>),
+) -> Moment {
+    for ((slot, step), offer) in steps {
+        stepper.take(step, &mut moment, offer, books);
+        see(Seen {
+            moment: &moment,
+            slot,
+            hours: step.hours(),
+            volts: books.reached.volts,
+            ledger: &books.ledger,
+        });
+    }
+    moment
 }
 
 #[cfg(test)]
