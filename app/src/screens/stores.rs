@@ -9,7 +9,7 @@ use crate::view::{holds, memo, none, part, press, says, unfolded, when};
 use larder::battery::Chemistry;
 use larder::data::cases::{case_by_name, cases};
 use larder::plan::{Candidate, List, Plan, Second, Terminals};
-use larder::report::{BankReport, Report};
+use larder::report::Report;
 use larder::words;
 use leptos::prelude::*;
 
@@ -330,30 +330,40 @@ fn comparison(desk: Desk) -> AnyView {
 
 /// The shelves of all candidates, on one scale.
 pub fn shelves(desk: Desk, width: Signal<f64>) -> AnyView {
+    let ids = memo(move || {
+        let report = desk.report();
+        let banks = report.iter().flat_map(|report| &report.banks);
+        banks.map(|bank| bank.id).collect::<Vec<_>>()
+    });
     let body = part(move || {
-        let Some(report) = desk.report() else {
-            return none();
-        };
-        let wide = width.get();
-        let full = report
-            .banks
-            .iter()
-            .map(|bank| bank.shelf.rated_ah)
-            .fold(1.0, f64::max);
-        let rows = report.banks.iter().map(|bank| shelf_row(bank, full, wide));
+        let rows = ids.get().into_iter().map(|id| shelf_row(desk, id, width));
         rows.collect::<Vec<_>>().into_any()
     });
     view! { <div class="shelves">{body}</div> }.into_any()
 }
 
-fn shelf_row(bank: &BankReport, full: f64, wide: f64) -> AnyView {
-    let name = words::bank_name(bank);
-    let drawn = shelf::shelf(&bank.shelf, full, wide);
-    let spoken = shelf::says(bank, &name);
+/// A candidate's shelf; of its row only what has changed is drawn anew.
+fn shelf_row(desk: Desk, id: u32, width: Signal<f64>) -> AnyView {
+    let facts = memo(move || {
+        let report = desk.report();
+        let banks = report.as_ref().map_or(&[][..], |report| &report.banks);
+        let rated = banks.iter().map(|bank| bank.shelf.rated_ah);
+        let full = rated.fold(1.0, f64::max);
+        let bank = banks.iter().find(|bank| bank.id == id);
+        bank.map_or_else(Default::default, |bank| {
+            let name = words::bank_name(bank);
+            let spoken = shelf::says(bank, &name);
+            let drawn = shelf::shelf(&bank.shelf, full, width.get());
+            [name, words::lasting(bank.parked), spoken, drawn]
+        })
+    });
+    let fact = move |at: usize| {
+        says(move || facts.with(|facts| facts.get(at).cloned().unwrap_or_default()))
+    };
     view! {
         <div class="shelf">
-            <p class="shelf-head"><span>{name}</span><span class="days">{words::lasting(bank.parked)}</span></p>
-            <div class="drawing" role="img" aria-label=spoken inner_html=drawn></div>
+            <p class="shelf-head"><span>{fact(0)}</span><span class="days">{fact(1)}</span></p>
+            <div class="drawing" role="img" aria-label=fact(2) inner_html=fact(3)></div>
         </div>
     }
     .into_any()

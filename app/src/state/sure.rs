@@ -160,7 +160,7 @@ impl Sure {
         office.hand_out();
     }
 
-    /// Takes what a hand brings, shows what there is, and gives it the next job.
+    /// Takes what a hand brings, gives it the next job, and shows what there is.
     fn heard(self, shared: &Shared, (hand, run): (u32, u32), numbers: &[f64], took: f64) {
         if took < 0.0 {
             // Workers that cannot be had: the page does it by itself, and less of it.
@@ -215,17 +215,26 @@ impl Sure {
         office.shown = now;
         office.reached = reached;
         drop(office);
-        self.risks.set(risks);
-        self.band.set(band);
-        if let Some(map) = map {
-            self.map.set(map);
-        }
-        if let Some(doubts) = doubts {
-            self.doubts.set(doubts);
-        }
-        self.left
-            .set((!ended && left_s >= LEAST_TOLD_S).then_some(left_s));
-        self.done.set(done);
+        let shared = shared.clone();
+        let show = move || {
+            // Of a plan that has changed meanwhile, nothing is shown.
+            if shared.borrow().run != run {
+                return;
+            }
+            self.risks.set(risks);
+            self.band.set(band);
+            if let Some(map) = map {
+                self.map.set(map);
+            }
+            if let Some(doubts) = doubts {
+                self.doubts.set(doubts);
+            }
+            self.left
+                .set((!ended && left_s >= LEAST_TOLD_S).then_some(left_s));
+            self.done.set(done);
+        };
+        // In a task of its own: a key may come between it and what was gathered.
+        set_timeout(show, Duration::ZERO);
     }
 }
 

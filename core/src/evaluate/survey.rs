@@ -342,16 +342,19 @@ impl Survey {
         let until_narrow = self.wanted.until_narrow;
         let mut drawings = self.drawings.iter_mut().enumerate();
         drawings.find_map(|(nth, drawing)| {
+            if drawing.enough || drawing.given >= most {
+                return None;
+            }
             // A stop is only weighed at whole hundreds, with all years before it back.
             let weighed = drawing.given >= YEARS_AT_LEAST && drawing.given.is_multiple_of(100);
             if until_narrow && weighed {
                 if drawing.back() < drawing.given {
                     return None;
                 }
-                drawing.enough |= drawing.is_narrow();
-            }
-            if drawing.enough {
-                return None;
+                drawing.enough = drawing.is_narrow();
+                if drawing.enough {
+                    return None;
+                }
             }
             let (from, to) = drawing.next(YEARS_A_JOB, most)?;
             let nth = nth as u32;
