@@ -1,10 +1,15 @@
 //! One step of the year: sources feed the loads, then the bank; loads are cut where a limit is met inside the step, and come
 //! back where the bank has recovered.
 
+mod cut;
+mod flow;
+
+pub(super) use flow::Offer;
+
 use super::Ledger;
 use crate::battery::{FULL_SOC, Reservoir, State, Step};
-use crate::charge::{Alternator, Bus};
 use crate::numeric::{greater, lesser};
+use flow::{Flow, Wanted};
 
 /// Loads that were cut come back at the reserve line, at the least this share of the capacity above the hard one. Assumed.
 const BACK_ABOVE_HARD: f64 = 0.05;
@@ -14,21 +19,6 @@ const TAIL_C: f64 = 1.0 / 50.0;
 const SLIVER_H: f64 = 1e-9;
 /// Cuts and returns inside one step; more than these can only chatter.
 const MOST_TURNS: usize = 6;
-
-/// What is wanted and offered, constant over a step.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Offer<'a> {
-    /// Loads on direct current [W].
-    pub direct_w: f64,
-    /// What the inverter draws for the loads on it [W].
-    pub inverter_w: f64,
-    /// Sun behind its controller [W].
-    pub sun_w: f64,
-    /// The engine, where it runs.
-    pub engine: Option<&'a Alternator>,
-    /// Most that the hook-up's charger gives: boosting, floating [W].
-    pub shore_w: (f64, f64),
-}
 
 /// A bank and what hangs on it, at one moment.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -125,14 +115,6 @@ pub(super) struct Books {
     pub reached: Reached,
 }
 
-/// Why and after which part of a step loads are cut.
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Cut {
-    after_h: f64,
-    direct: bool,
-    inverter: bool,
-}
-
 /// The bank at the end of a step.
 #[derive(Clone, Copy, Debug)]
 struct End {
@@ -140,74 +122,6 @@ struct End {
     total_ah: f64,
     soc: f64,
     volts: f64,
-}
-
-/// Which loads run at a moment: on direct current, through the inverter.
-fn runs(moment: &Moment, offer: &Offer<'_>) -> (bool, bool) {
-    (
-        !moment.direct_cut && offer.direct_w > 0.0,
-        !moment.inverter_cut && offer.inverter_w > 0.0,
-    )
-}
-
-/// What is wanted of the bank and what the hook-up would give at a moment [W].
-#[derive(Clone, Copy, Debug)]
-struct Wanted {
-    use_w: f64,
-    shore_w: f64,
-}
-
-impl Wanted {
-    #[inline(always)]
-    fn at(moment: &Moment, offer: &Offer<'_>) -> Self {
-        let direct_w = if moment.direct_cut {
-            0.0
-        } else {
-            offer.direct_w
-        };
-        let inverter_w = if moment.inverter_cut {
-            0.0
-        } else {
-            offer.inverter_w
-        };
-        Self {
-            use_w: direct_w + inverter_w,
-            shore_w: if moment.full {
-                offer.shore_w.1
-            } else {
-                offer.shore_w.0
-            },
-        }
-    }
-
-    /// Whether the loads take all that comes in.
-    #[inline(always)]
-    fn nothing_charges(&self, offer: &Offer<'_>) -> bool {
-        offer.engine.is_none() && offer.sun_w + self.shore_w <= self.use_w
-    }
-}
-
-/// What flows for a while, all constant.
-#[derive(Clone, Copy, Debug)]
-struct Flow {
-    sun_w: f64,
-    drive_w: f64,
-    shore_w: f64,
-    taken_a: f64,
-    given_a: f64,
-    stored_a: f64,
-    lost_a: f64,
-    /// Whether more was offered than bank and loads take.
-    left_over: bool,
-    /// Whether the charge fills the available well inside the step.
-    fills: bool,
-}
-
-impl Flow {
-    /// Current that the wells give [A], negative where they are filled.
-    fn wells_a(&self) -> f64 {
-        self.given_a + self.lost_a - self.stored_a
-    }
 }
 
 /// One bank in one month's conditions, ready to be stepped.
@@ -313,106 +227,6 @@ impl Stepper<'_> {
         moment
     }
 
-    fn flow(&self, step: &Step, moment: &Moment, offer: &Offer<'_>) -> Flow {
-        let wanted = Wanted::at(moment, offer);
-        if wanted.nothing_charges(offer) {
-            self.flow_out(moment, offer, wanted)
-        } else {
-            self.flow_in(step, moment, offer, wanted)
-        }
-    }
-
-    /// Who gets what where nothing is left for the bank: the loads take all that comes in, and the rest out of it.
-    #[inline(always)]
-    fn flow_out(
-        &self,
-        moment: &Moment,
-        offer: &Offer<'_>,
-        Wanted { use_w, shore_w }: Wanted,
-    ) -> Flow {
-        let lacks_w = use_w - offer.sun_w - shore_w;
-        Flow {
-            sun_w: offer.sun_w,
-            drive_w: 0.0,
-            shore_w,
-            taken_a: 0.0,
-            given_a: self.tank.current_out_a(lacks_w),
-            stored_a: 0.0,
-            lost_a: self.tank.self_discharge_a(moment.state),
-            left_over: false,
-            fills: false,
-        }
-    }
-
-    /// Who gets what: the sun first, then the engine, then the hook-up; the loads first, then the bank up to what it takes.
-    #[inline(always)]
-    fn flow_in(
-        &self,
-        step: &Step,
-        moment: &Moment,
-        offer: &Offer<'_>,
-        Wanted { use_w, shore_w }: Wanted,
-    ) -> Flow {
-        let tank = self.tank;
-        let lost_a = tank.self_discharge_a(moment.state);
-        let engine_w = offer.engine.map_or(0.0, |engine| {
-            self.engine_w(step, moment.state, engine, use_w - offer.sun_w)
-        });
-        let offered_w = offer.sun_w + engine_w + shore_w;
-        let offered_a = tank.current_in_a(greater(offered_w - use_w, 0.0));
-        let efficiency = tank.efficiency_over(step, moment.soc, offered_a);
-        let accepted = tank.accept(step, moment.state, (offered_a, efficiency, lost_a));
-        let left_over = accepted.current_a < offered_a;
-        let need_w = if left_over {
-            use_w + accepted.current_a * self.limits.charging_v
-        } else {
-            greater(offered_w, use_w)
-        };
-        let sun_w = lesser(offer.sun_w, need_w);
-        let drive_w = greater(lesser(engine_w, need_w - sun_w), 0.0);
-        let shore_w = greater(lesser(shore_w, need_w - sun_w - drive_w), 0.0);
-        let net_w = sun_w + drive_w + shore_w - use_w;
-        let taken_a = tank.current_in_a(greater(net_w, 0.0));
-        Flow {
-            sun_w,
-            drive_w,
-            shore_w,
-            taken_a,
-            given_a: tank.current_out_a(greater(-net_w, 0.0)),
-            stored_a: taken_a * efficiency,
-            lost_a,
-            left_over,
-            fills: accepted.fills,
-        }
-    }
-
-    /// What an engine would give over a step [W] while the loads want so much beyond the sun [W]: at the bank's voltage in the
-    /// step's middle, to which its own current raises it.
-    #[inline(never)]
-    pub(super) fn engine_w(
-        &self,
-        step: &Step,
-        state: State,
-        engine: &Alternator,
-        beyond_sun_w: f64,
-    ) -> f64 {
-        let tank = self.tank;
-        let load_a = beyond_sun_w / self.limits.charging_v;
-        let output_a = |soc: f64| {
-            let bus = Bus {
-                open_circuit_v: tank.rest_v_at(soc),
-                resistance_ohm: tank.resistance_ohm(),
-                acceptance_a: f64::INFINITY,
-                load_a: greater(load_a, 0.0),
-            };
-            engine.flow(&bus).output_a
-        };
-        let soc = tank.soc(state);
-        let into_a = lesser(output_a(soc) - load_a, tank.charge_limit_in(step, state));
-        let middle_ah = 0.5 * step.hours() * into_a * tank.efficiency_at(soc);
-        output_a(tank.soc_of(state.total_ah() + middle_ah)) * self.limits.charging_v
-    }
-
     /// The bank after a step at such a flow.
     #[inline(always)]
     fn after(&self, step: &Step, moment: &Moment, flow: &Flow) -> End {
@@ -426,117 +240,6 @@ impl Stepper<'_> {
             soc,
             volts: self.tank.rest_v_at(soc) + rise_v,
         }
-    }
-
-    /// Whether a flow out of the bank meets no limit before the step's end.
-    #[inline(always)]
-    fn holds(&self, moment: &Moment, offer: &Offer<'_>, flow: &Flow, end: &End) -> bool {
-        let (runs_direct, runs_inverter) = runs(moment, offer);
-        let mut least_v = self.limits.direct_v;
-        if runs_inverter && (self.limits.inverter_v > least_v || !runs_direct) {
-            least_v = self.limits.inverter_v;
-        }
-        end.total_ah >= self.limits.hard_ah
-            && end.state.available_ah >= 0.0
-            && end.volts >= least_v
-            && flow.given_a <= self.tank.most_out_a()
-    }
-
-    /// The first limit that this flow meets inside the step, if any.
-    fn cut(
-        &self,
-        step: &Step,
-        moment: &Moment,
-        offer: &Offer<'_>,
-        flow: &Flow,
-        end: &End,
-    ) -> Option<Cut> {
-        if flow.given_a <= 0.0 || self.holds(moment, offer, flow, end) {
-            return None;
-        }
-        let (runs_direct, runs_inverter) = runs(moment, offer);
-        let hours = step.hours();
-        let start = moment.state;
-        let drain_a = flow.wells_a();
-        let sag_v = flow.given_a * self.tank.resistance_ohm();
-        let all = |after_h: f64| Cut {
-            after_h: after_h.clamp(0.0, hours),
-            direct: true,
-            inverter: true,
-        };
-        let mut first: Option<Cut> = None;
-        let mut meet = |cut: Cut| {
-            if first.is_none_or(|had| cut.after_h < had.after_h) {
-                first = Some(cut);
-            }
-        };
-        if flow.given_a > self.tank.most_out_a() {
-            // The manager lets go at once; what is largest as a rule, the inverter, goes first.
-            meet(Cut {
-                after_h: 0.0,
-                direct: !runs_inverter,
-                inverter: runs_inverter,
-            });
-        }
-        if end.total_ah < self.limits.hard_ah {
-            meet(all((start.total_ah() - self.limits.hard_ah) / drain_a));
-        }
-        if end.state.available_ah < 0.0 {
-            let gives_out = |h: f64| self.tank.step(h).most_discharge_a(start) < drain_a;
-            meet(all(crate::numeric::least_where(
-                gives_out, 1e-9, hours, 1e-9,
-            )
-            .unwrap_or(hours)));
-        }
-        let below_after = |cut_v: f64| {
-            let below = |h: f64| {
-                let soc = self.tank.soc_of(start.total_ah() - drain_a * h);
-                self.tank.rest_v_at(soc) - sag_v < cut_v
-            };
-            below(hours)
-                .then(|| crate::numeric::least_where(below, 0.0, hours, 1e-9).unwrap_or(hours))
-        };
-        if runs_inverter && let Some(after_h) = below_after(self.limits.inverter_v) {
-            meet(Cut {
-                after_h,
-                direct: false,
-                inverter: true,
-            });
-        }
-        if runs_direct && let Some(after_h) = below_after(self.limits.direct_v) {
-            meet(all(after_h));
-        }
-        first
-    }
-
-    /// After which time of the step what was cut comes back; never, where it does not.
-    #[inline(always)]
-    fn back_after_h(&self, step: &Step, moment: &Moment, flow: &Flow) -> f64 {
-        let rise_a = -flow.wells_a();
-        let lacks_ah = self.limits.back_ah - moment.state.total_ah();
-        if !(moment.direct_cut || moment.inverter_cut) || rise_a <= 0.0 || lacks_ah <= 0.0 {
-            return f64::INFINITY;
-        }
-        let after_h = lacks_ah / rise_a;
-        if after_h < step.hours() {
-            after_h
-        } else {
-            f64::INFINITY
-        }
-    }
-
-    /// The same, where a current that tapers inside the step brings it back: its mean would tell the time too late.
-    fn back_in_taper_h(&self, step: &Step, moment: &Moment, offer: &Offer<'_>, flow: &Flow) -> f64 {
-        let by_mean_h = self.back_after_h(step, moment, flow);
-        if !flow.fills || by_mean_h == f64::INFINITY {
-            return by_mean_h;
-        }
-        let is_back = |hours: f64| {
-            let part = self.tank.step(hours);
-            let flow = self.flow(&part, moment, offer);
-            self.after(&part, moment, &flow).total_ah >= self.limits.back_ah
-        };
-        crate::numeric::least_where(is_back, SLIVER_H, by_mean_h, SLIVER_H).unwrap_or(by_mean_h)
     }
 
     #[inline(always)]
