@@ -176,6 +176,7 @@ impl Flow {
 }
 
 /// One bank in one month's conditions, ready to be stepped.
+#[derive(Clone, Copy)]
 pub(super) struct Stepper<'a> {
     pub tank: &'a Reservoir,
     pub limits: &'a Limits,

@@ -10,8 +10,10 @@ use crate::numeric::greater;
 /// One day: what runs, what the sun gives, whether the engine or a hook-up does.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Day {
-    /// Month, 0 = January: which of the bank's conditions holds.
+    /// Month, 0 = January.
     pub month: usize,
+    /// Which of the bank's conditions holds.
+    pub bank: usize,
     /// Which of the profiles of use.
     pub profile: usize,
     /// From the sun, by the clock [W].
@@ -105,13 +107,16 @@ impl Lived {
     }
 }
 
-/// Steps a bank through its days, from full. `tanks` is the bank in each month's conditions; they share their wells.
+/// Steps a bank through its days, from full. `tanks` is the bank in all conditions that its days name; they share their wells.
 pub fn live(
-    tanks: &[Reservoir; 12],
+    tanks: &[Reservoir],
     course: &Course<'_>,
     mut observe: Option<&mut dyn FnMut(Passed<'_>)>,
 ) -> Lived {
-    let mut walk = Walk::new(tanks, course);
+    let Some(mut walk) = Walk::new(tanks, course) else {
+        return Lived::default();
+    };
+    let freezes: Vec<f64> = tanks.iter().map(Reservoir::freezes_below).collect();
     let mut lived = Lived {
         lowest_v: [f64::INFINITY; 12],
         soc: Vec::with_capacity(course.days.len() * 26),
@@ -120,7 +125,7 @@ pub fn live(
     lived.ledger.initial_ah = walk.moment.state.total_ah();
     let (mut unfilled_h, mut longest_h) = (0.0, 0.0);
     for day in &course.days {
-        let Some(tank) = tanks.get(day.month) else {
+        let Some((tank, freezes_below)) = tanks.get(day.bank).zip(freezes.get(day.bank)) else {
             continue;
         };
         let mut books = Books {
@@ -173,7 +178,7 @@ pub fn live(
         lived
             .below_reserve
             .push(reached.lowest_ah < tank.reserve_line_ah());
-        lived.freezing_days += u32::from(lowest < tank.freezes_below());
+        lived.freezing_days += u32::from(lowest < *freezes_below);
         lived.most_out_a = lived.most_out_a.max(reached.most_out_a);
         lived.most_in_a = lived.most_in_a.max(reached.most_in_a);
         if let Some(low) = lived.lowest_v.get_mut(day.month) {
@@ -197,9 +202,11 @@ const SAME: f64 = 1e-9;
 ///
 /// A bank that starts full and the bank that came through the year are the same from where both are full; from there on
 /// the year's own shortages tell.
-pub fn lasting_from_full(tanks: &[Reservoir; 12], course: &Course<'_>) -> Vec<f64> {
+pub fn lasting_from_full(tanks: &[Reservoir], course: &Course<'_>) -> Vec<f64> {
     let days = course.days.len();
-    let mut walk = Walk::new(tanks, course);
+    let Some(mut walk) = Walk::new(tanks, course) else {
+        return Vec::new();
+    };
     let full = walk.moment;
     let same = SAME * full.state.total_ah();
     // The bank's own way through the year: how it stood at each midnight, and the hour of each day at which it ran short.
@@ -255,24 +262,23 @@ struct Seen<'a> {
 
 /// A bank on its way through a course.
 struct Walk<'a> {
-    tanks: &'a [Reservoir; 12],
+    tanks: &'a [Reservoir],
     course: &'a Course<'a>,
-    limits: [Limits; 12],
+    limits: Vec<Limits>,
     steps: Vec<Step>,
     moment: Moment,
 }
 
 impl<'a> Walk<'a> {
-    /// Full, at the first midnight.
-    fn new(tanks: &'a [Reservoir; 12], course: &'a Course<'a>) -> Self {
-        let [first, ..] = tanks;
+    /// Full, at the first midnight; none without a bank.
+    fn new(tanks: &'a [Reservoir], course: &'a Course<'a>) -> Option<Self> {
+        let first = tanks.first()?;
         let lengths = course.clock.lengths.iter();
-        Self {
+        let limits = |tank| Limits::new(tank, course.inverter_cutoff_v);
+        Some(Self {
             tanks,
             course,
-            limits: std::array::from_fn(|month| {
-                Limits::new(tanks.get(month).unwrap_or(first), course.inverter_cutoff_v)
-            }),
+            limits: tanks.iter().map(limits).collect(),
             steps: lengths.map(|hours| first.step(*hours)).collect(),
             moment: Moment {
                 state: first.full(),
@@ -281,7 +287,7 @@ impl<'a> Walk<'a> {
                 inverter_cut: false,
                 full: true,
             },
-        }
+        })
     }
 
     /// Walks through a day; after how many hours of it a load first goes unserved, if one does.
@@ -303,7 +309,7 @@ impl<'a> Walk<'a> {
     /// Walks through a day; `see` is shown the bank after each step.
     #[inline(always)]
     fn day(&mut self, day: &Day, books: &mut Books, mut see: impl FnMut(Seen<'_>)) {
-        let (Some(tank), Some(limits)) = (self.tanks.get(day.month), self.limits.get(day.month))
+        let (Some(tank), Some(limits)) = (self.tanks.get(day.bank), self.limits.get(day.bank))
         else {
             return;
         };
