@@ -1,7 +1,7 @@
 //! What the drawn years of a plan share: its days, what it uses, its light.
 
 use super::climate::Year;
-use super::income::{Income, Roof};
+use super::income::{Income, Roof, shore_stages_w};
 use super::year::{clock, draws};
 use crate::energy::DayKind;
 use crate::inputs::Inputs;
@@ -81,7 +81,7 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
         spread: std::array::from_fn(|month| ByScore::of_month(air.clearness(month))),
         clock: clock(inputs, 1),
         engine: driving.map(|driving| driving.alternator.clone()),
-        shore_w: income.shore_stages_w(inputs),
+        shore_w: shore_stages_w(inputs),
         inverter_cutoff_v: inputs.inverter_cutoff_v,
         driving_kind: DayKind::Travelling.index(),
         shore_kind: DayKind::HookedUp.index(),

@@ -2,7 +2,7 @@
 
 use super::banks::health;
 use super::climate::Year;
-use super::income::{Income, Roof};
+use super::income::{Roof, shore_stages_w};
 use super::lacking::unserved_by_load;
 use super::meter_scale;
 use crate::battery::{Conditions, Lasting, Reservoir};
@@ -63,14 +63,13 @@ struct Laid<'a> {
 impl<'a> Laid<'a> {
     fn out(inputs: &'a Inputs, parts: u32) -> Self {
         let air = Year::new(&inputs.living, inputs.sun.as_ref());
-        let income = Income::new(inputs, &air);
         let driving = inputs.driving.as_ref();
         let course = Course {
             days: days(inputs, &air),
             draws: draws(inputs, &air),
             clock: clock(inputs, parts),
             engine: driving.map(|driving| &driving.alternator),
-            shore_w: income.shore_stages_w(inputs),
+            shore_w: shore_stages_w(inputs),
             inverter_cutoff_v: inputs.inverter_cutoff_v,
         };
         Self { air, course }
@@ -183,14 +182,17 @@ pub(super) fn tanks(row: &Candidate, air: &Year) -> [Reservoir; 12] {
     })
 }
 
-/// Use by kind of day and month, in that order.
-pub(super) fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
+/// What a plan draws on a kind of day in a month (0 = January), by the clock.
+pub(super) fn draw_of<'a>(
+    inputs: &'a Inputs,
+    air: &'a Year,
+) -> impl Fn(DayKind, usize) -> Draw + 'a {
     let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
     let month = inputs.living.month;
     let parked = consumption.hourly_w(DayKind::Parked, month, &air.parked_temps(month));
     let summed: f64 = parked.iter().sum();
     let scale = meter_scale(inputs.metered_wh, summed);
-    let of = |kind: DayKind, month: usize| match inputs.metered_wh {
+    move |kind, month| match inputs.metered_wh {
         Some(wh) if summed <= 0.0 => Draw {
             direct_w: [wh / 24.0; 24],
             inverter_w: [0.0; 24],
@@ -203,11 +205,24 @@ pub(super) fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
                 inverter_w: inverter_w.map(|w| w * scale),
             }
         }
+    }
+}
+
+/// Use by kind of day and month, in that order; nothing on kinds of day that are not lived.
+pub(super) fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
+    let living = &inputs.living;
+    let is_lived = |kind: DayKind| {
+        living.rhythm.iter().any(|(its, _)| *its == kind)
+            || living.stays.iter().any(|(_, _, its)| *its == kind)
     };
+    let draw = draw_of(inputs, air);
     let kinds = DayKind::ALL.into_iter();
     kinds
         .flat_map(|kind| (0..12).map(move |month| (kind, month)))
-        .map(|(kind, month)| of(kind, month))
+        .map(|(kind, month)| match is_lived(kind) {
+            true => draw(kind, month),
+            false => Draw::default(),
+        })
         .collect()
 }
 
@@ -284,7 +299,7 @@ fn bank(inputs: &Inputs, row: &Candidate, laid: &Laid<'_>) -> BankYear {
         .zip(lowest_v.clone())
         .filter(|(temp_c, _)| **temp_c <= coldest)
         .map(|(_, volts)| volts);
-    let wear = damage(lived.soc.iter().copied(), |depth| {
+    let wear = damage(lived.turns.iter().copied(), |depth| {
         cycles_to_end(traits, depth)
     });
     let life = life(traits, wear, temps.iter().sum::<f64>() / 12.0);

@@ -427,7 +427,7 @@ impl Stepper<'_> {
                 engine: beside.engine,
                 shore_w: beside.shore_w.unwrap_or((0.0, 0.0)),
             };
-            self.take(step, &mut moment, &offer, &mut books);
+            self.take(step, &mut moment, offer, &mut books);
             let put = |all: N, one: f64| N::each(|n| if n == lane { one } else { all.at(n) });
             let State { available_ah, .. } = moment.state;
             walk.levels.available_ah = put(walk.levels.available_ah, available_ah);

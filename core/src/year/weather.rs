@@ -2,6 +2,9 @@
 
 use super::chance::{Seeded, normal_share};
 use crate::numeric::{bisect, order};
+use crate::solar::MONTH_DAYS;
+use std::borrow::Cow;
+use std::sync::OnceLock;
 
 /// Least daily clearness. Bendt, Collares-Pereira & Rabl (1981), in the form of Duffie & Beckman eq. 2.9.4.
 const LEAST: f64 = 0.05;
@@ -115,13 +118,19 @@ impl Drawn {
     }
 }
 
-/// Daily clearness of a typical month (0 = January): the fractiles of its spread, one a day, in a fixed order whose score
-/// has the stated memory from day to day; scaled so that their mean is the month's exactly.
-pub fn typical_month(mean: f64, month: usize, days: usize) -> Vec<f64> {
-    let spread = Clearness::of_month(mean);
-    if days == 0 || spread.gamma.is_none() {
-        return vec![mean; days];
+/// The days of a month (0 = January) from the dullest to the clearest, in an order whose score has the stated memory; the same
+/// always, so it is drawn once.
+fn fixed_order(month: usize, days: usize) -> Cow<'static, [usize]> {
+    static ORDERS: OnceLock<[Vec<usize>; 12]> = OnceLock::new();
+    let draw = |month| drawn_order(month, MONTH_DAYS.get(month).copied().unwrap_or(0));
+    let orders = ORDERS.get_or_init(|| std::array::from_fn(draw));
+    match orders.get(month).filter(|order| order.len() == days) {
+        Some(order) => Cow::Borrowed(order),
+        None => Cow::Owned(drawn_order(month, days)),
     }
+}
+
+fn drawn_order(month: usize, days: usize) -> Vec<usize> {
     let mut shuffle = Seeded::new(SEED, month as u64);
     let fresh = (1.0 - MEMORY * MEMORY).sqrt();
     let mut last = shuffle.score();
@@ -131,9 +140,19 @@ pub fn typical_month(mean: f64, month: usize, days: usize) -> Vec<f64> {
             last
         })
         .collect();
+    order(&scores)
+}
+
+/// Daily clearness of a typical month (0 = January): the fractiles of its spread, one a day, in a fixed order whose score
+/// has the stated memory from day to day; scaled so that their mean is the month's exactly.
+pub fn typical_month(mean: f64, month: usize, days: usize) -> Vec<f64> {
+    let spread = Clearness::of_month(mean);
+    if days == 0 || spread.gamma.is_none() {
+        return vec![mean; days];
+    }
     let mut clearness = vec![0.0; days];
-    for (rank, day) in order(&scores).into_iter().enumerate() {
-        if let Some(slot) = clearness.get_mut(day) {
+    for (rank, day) in fixed_order(month, days).iter().enumerate() {
+        if let Some(slot) = clearness.get_mut(*day) {
             *slot = spread.fractile((rank as f64 + 0.5) / days as f64);
         }
     }
