@@ -41,7 +41,7 @@ impl Draw {
 
 /// Days, and all that acts on them, the same for every bank that lives them.
 #[derive(Clone, Debug)]
-pub struct Course<'a> {
+pub struct Course {
     /// In their order.
     pub days: Vec<Day>,
     /// Profiles of use.
@@ -49,7 +49,7 @@ pub struct Course<'a> {
     /// The steps of a day.
     pub clock: Clock,
     /// The engine's link.
-    pub engine: Option<&'a Alternator>,
+    pub engine: Option<Alternator>,
     /// What the hook-up's charger gives on a hooked-up day while it boosts, and while it floats [W].
     pub shore_w: ([f64; 24], [f64; 24]),
     /// Voltage at which the inverter cuts out [V].
@@ -116,7 +116,7 @@ impl Lived {
 /// Steps a bank through its days, from full. `tanks` is the bank in each month's conditions; they share their wells.
 pub fn live(
     tanks: &[Reservoir; 12],
-    course: &Course<'_>,
+    course: &Course,
     mut observe: Option<&mut dyn FnMut(Passed<'_>)>,
 ) -> Lived {
     let mut walk = Walk::new(tanks, course);
@@ -209,7 +209,7 @@ const SAME: f64 = 1e-9;
 ///
 /// A bank that starts full and the bank that came through the year are the same from where both are full; from there on
 /// the year's own shortages tell.
-pub fn lasting_from_full(tanks: &[Reservoir; 12], course: &Course<'_>) -> Vec<f64> {
+pub fn lasting_from_full(tanks: &[Reservoir; 12], course: &Course) -> Vec<f64> {
     let days = course.days.len();
     let mut walk = Walk::new(tanks, course);
     let full = walk.moment;
@@ -268,7 +268,7 @@ struct Seen<'a> {
 /// A bank on its way through a course.
 struct Walk<'a> {
     tanks: &'a [Reservoir; 12],
-    course: &'a Course<'a>,
+    course: &'a Course,
     limits: [Limits; 12],
     /// The steps of a day without driving and with it.
     plain: Vec<(Slot, Step)>,
@@ -280,7 +280,7 @@ struct Walk<'a> {
 
 impl<'a> Walk<'a> {
     /// Full, at the first midnight.
-    fn new(tanks: &'a [Reservoir; 12], course: &'a Course<'a>) -> Self {
+    fn new(tanks: &'a [Reservoir; 12], course: &'a Course) -> Self {
         let [first, ..] = tanks;
         let clock = &course.clock;
         let steps: Vec<Step> = clock.lengths.iter().map(|its| first.step(*its)).collect();
@@ -369,7 +369,7 @@ impl<'a> Walk<'a> {
                     direct_w: at(&draw.direct_w),
                     inverter_w: at(&draw.inverter_w),
                     sun_w: at(&day.sun_w),
-                    engine: self.course.engine.filter(|_| slot.engine),
+                    engine: self.course.engine.as_ref().filter(|_| slot.engine),
                     shore_w: if day.hooked_up {
                         (at(boost), at(float))
                     } else {
