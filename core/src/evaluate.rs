@@ -29,7 +29,7 @@ pub use map::MAP_SIDE;
 pub use risk::{Chances, SEED as WEATHER_SEED, Tally, drawn_year_in_full};
 pub use space::space;
 pub use survey::{Bench, Job, Survey, Wanted};
-pub use year::{whole_year, year, year_hours, year_in_parts};
+pub use year::{TypicalYear, year, year_hours, year_in_parts};
 
 /// Works everything out.
 pub fn evaluate(inputs: &Inputs) -> Report {

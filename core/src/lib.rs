@@ -43,9 +43,9 @@ pub mod words;
 pub mod year;
 
 pub use evaluate::{
-    Bench, Chances, DOUBTS, Job, MAP_SIDE, Survey, Tally, WEATHER_SEED, Wanted, drawn_year_in_full,
-    evaluate, space as evaluate_space, whole_year as evaluate_whole_year, year as evaluate_year,
-    year_hours, year_in_parts,
+    Bench, Chances, DOUBTS, Job, MAP_SIDE, Survey, Tally, TypicalYear, WEATHER_SEED, Wanted,
+    drawn_year_in_full, evaluate, space as evaluate_space, year as evaluate_year, year_hours,
+    year_in_parts,
 };
 pub use import::import;
 pub use inputs::Inputs;
@@ -65,9 +65,9 @@ pub fn year(plan: &plan::Plan) -> Option<report::YearReport> {
     import(plan).ok().map(|inputs| evaluate_year(&inputs))
 }
 
-/// The same, and all of the chosen bank's that a page shows of it.
-pub fn whole_year(plan: &plan::Plan) -> Option<report::WholeYear> {
-    import(plan).ok().map(|inputs| evaluate_whole_year(&inputs))
+/// The same, laid out for whoever asks for one thing at a time.
+pub fn typical_year(plan: &plan::Plan) -> Option<TypicalYear> {
+    import(plan).ok().map(|inputs| TypicalYear::new(&inputs))
 }
 
 /// What one change, or two, would do for each bank in the locker; none for a plan with faults or a locker not measured.

@@ -47,6 +47,15 @@ pub fn decimal(text: &str) -> Option<f64> {
     Some(sign * value.or_else(is_large)?)
 }
 
+/// The whole part of a number from 0 to 2³¹, in fewer steps than `as` takes; of a whole number it may be one less, so it is
+/// for what holds there from both sides.
+#[inline(always)]
+pub fn whole_below(number: f64) -> usize {
+    // So large that its last bit is one: what is added to it is rounded to a whole number.
+    const ROUNDS: f64 = 6_755_399_441_055_744.0;
+    (number - 0.5 + ROUNDS).to_bits() as u32 as usize
+}
+
 /// A root of `f` between `lo` and `hi`, to within `tolerance` in the argument, by bisection.
 ///
 /// `None` where `f` has the same sign at both ends or is not a number there.
@@ -150,6 +159,24 @@ mod tests {
             "", ".", "-", "a", "1a", "inf", "NaN", "1.2.3", "--1", "1e", "1e9x", " 1",
         ] {
             assert_eq!(decimal(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn the_whole_part_is_found_and_of_a_whole_number_at_most_one_less() {
+        for (number, whole) in [
+            (0.3, 0),
+            (0.999_999, 0),
+            (1.000_001, 1),
+            (99.5, 99),
+            (1e6 + 0.7, 1_000_000),
+        ] {
+            assert_eq!(whole_below(number), whole, "{number}");
+        }
+        assert_eq!(whole_below(0.0), 0);
+        for whole in 1..1000 {
+            let found = whole_below(whole as f64);
+            assert!(found == whole || found + 1 == whole, "{whole}: {found}");
         }
     }
 

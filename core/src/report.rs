@@ -8,7 +8,7 @@ pub use carries::{
     Carries, Fuse, Holding, Joining, LinkReport, MainsReport, ParallelReport, Part, RunReport,
     SplitFuse,
 };
-pub use year::{BankYear, FromFull, LoadShort, WholeYear, YearHour, YearReport};
+pub use year::{BankYear, FromFull, LoadShort, YearHour, YearReport};
 
 use crate::battery::{Chemistry, HourState, Lasting};
 use crate::energy::DayKind;

@@ -32,33 +32,51 @@ fn large() -> Plan {
     plan
 }
 
+/// Median, what nine in ten keep to, and the most.
+fn spread(mut times: Vec<f64>) -> [f64; 3] {
+    times.sort_by(f64::total_cmp);
+    [0.5, 0.9, 1.0].map(|share| times[((times.len() - 1) as f64 * share) as usize])
+}
+
 #[tokio::test]
 async fn a_keystroke_is_answered_at_once() {
-    let visit = Visit::with_plan(Screen::Desk(1280), &large()).await;
+    let visit = Visit::open(Screen::Desk(1280)).await;
+    // When the page begins to draw anew, 60 ms after the last key.
+    let source = "const later = window.setTimeout; window.setTimeout = (act, ms, ...rest) => \
+        later(ms === 60 ? () => { window.began = performance.now(); act(); } : act, ms, ...rest);";
+    visit
+        .devtools(
+            "Page.addScriptToEvaluateOnNewDocument",
+            json!({ "source": source }),
+        )
+        .await;
+    visit
+        .go(&format!("?timed#{}", larder::link::to_fragment(&large())))
+        .await;
     visit
         .devtools("Emulation.setCPUThrottlingRate", json!({ "rate": 4 }))
         .await;
-    // From the key's event to the changed answer in the document.
+    // From the key's event to the changed answer in the document, and from the pause's end to the last change in view: the
+    // year's part of the answer, the shelves, the loads.
     let script = "const field = document.getElementById('f-loads-7-draw'); field.focus(); const times = []; \
         return (async () => { for (let n = 0; n < 30; n++) { \
-            const start = performance.now(); \
-            const changed = new Promise(done => { const eye = new MutationObserver(() => { eye.disconnect(); done(performance.now()); }); \
-                eye.observe(document.querySelector('.answer-card'), { subtree: true, childList: true, characterData: true }); }); \
+            const start = performance.now(); let answered = 0, last = 0; \
+            const eye = new MutationObserver(() => { last = performance.now(); answered ||= last; }); \
+            for (const seen of ['.answer-card', '#loads']) \
+                eye.observe(document.querySelector(seen), { subtree: true, childList: true, characterData: true, attributes: true }); \
             field.value = String(40 + 290 * (n % 5)); field.dispatchEvent(new InputEvent('input', { bubbles: true })); \
-            times.push(await changed - start); await new Promise(r => setTimeout(r, 400)); } return times; })()";
-    let times = visit.run(script).await;
-    let mut times: Vec<f64> = times
-        .as_array()
-        .unwrap()
-        .iter()
-        .filter_map(serde_json::Value::as_f64)
-        .collect();
-    times.sort_by(f64::total_cmp);
+            await new Promise(r => setTimeout(r, 350)); eye.disconnect(); \
+            times.push([answered - start, answered - start + last - window.began]); } return times; })()";
+    let times: Vec<[f64; 2]> = serde_json::from_value(visit.run(script).await).unwrap();
     assert_eq!(times.len(), 30);
+    let [answer, redraw] =
+        [0, 1].map(|which| spread(times.iter().map(|times| times[which]).collect()));
     println!(
-        "a keystroke with 40 loads and 4 candidates, at 4x slowdown: median {:.1} ms, 9 in 10 within {:.1} ms, most {:.1} ms (aim 16)",
-        times[15], times[27], times[29]
+        "a keystroke with 40 loads and 4 candidates, at 4x slowdown: median {:.1} ms, 9 in 10 within {:.1} ms, most {:.1} ms (aim 16); \
+         with the year and all in view drawn anew: median {:.1} ms, 9 in 10 within {:.1} ms, most {:.1} ms (aim 30)",
+        answer[0], answer[1], answer[2], redraw[0], redraw[1], redraw[2]
     );
+    assert!(answer[0] > 0.0 && redraw[0] > answer[0]);
     visit.done().await;
 }
 
@@ -70,7 +88,7 @@ async fn a_first_visit_is_light() {
     ).await;
     let kilobytes = kilobytes.as_f64().unwrap();
     println!("a first visit transfers {kilobytes:.0} kB (aim 220)");
-    assert!(kilobytes > 50.0 && kilobytes < 600.0, "{kilobytes} kB");
+    assert!(kilobytes > 50.0 && kilobytes < 580.0, "{kilobytes} kB");
     let painted = visit.run("return performance.getEntriesByName('first-contentful-paint')[0].startTime < performance.getEntriesByType('resource').find(e => e.name.endsWith('.wasm')).responseEnd + 400").await;
     assert_eq!(painted, true);
     visit.done().await;

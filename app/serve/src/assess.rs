@@ -78,14 +78,14 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
                 }
                 Form::Json => {
                     let mut whole = serde_json::to_value(&report).unwrap_or_default();
-                    let year = inputs.as_ref().map(larder::evaluate_whole_year);
-                    let (year, from_full) =
-                        year.map_or((None, None), |year| (Some(year.report), year.from_full));
-                    whole["year"] = serde_json::to_value(year).unwrap_or_default();
+                    let year = inputs.as_ref().map(larder::TypicalYear::new);
+                    let lived = year.as_ref().map(larder::TypicalYear::report);
+                    whole["year"] = serde_json::to_value(lived).unwrap_or_default();
                     if years > 0 {
                         whole["risk"] = serde_json::to_value(&risks).unwrap_or_default();
                         whole["risk_band"] = serde_json::to_value(band).unwrap_or_default();
                     }
+                    let from_full = year.and_then(|year| year.lasting());
                     whole["from_full"] = serde_json::to_value(from_full).unwrap_or_default();
                     whole["space"] = serde_json::to_value(larder::space(plan)).unwrap_or_default();
                     serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"

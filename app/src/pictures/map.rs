@@ -5,6 +5,7 @@ use super::svg::{Anchor, Svg};
 use super::{Picture, Table};
 use larder::report::SizingMap;
 use larder::words;
+use std::collections::BTreeMap;
 
 const LEFT: f64 = 34.0;
 const TOP: f64 = 22.0;
@@ -46,7 +47,10 @@ pub fn map(map: &SizingMap, room: Option<u32>, width: f64) -> Picture {
     let wide = (width - LEFT - 6.0) / columns.len().max(1) as f64;
     let bottom = TOP + ROW * map.strings.len() as f64;
     let mut svg = Svg::new(width, bottom + 40.0);
+    // One path a shade and one text a row: a cell a piece would take the browser three times as long.
+    let mut shades: BTreeMap<&str, String> = BTreeMap::new();
     let mut edge = String::new();
+    let mut figures = Vec::new();
     for (row, strings) in map.strings.iter().enumerate() {
         let y = TOP + ROW * row as f64;
         svg.text(
@@ -56,20 +60,24 @@ pub fn map(map: &SizingMap, room: Option<u32>, width: f64) -> Picture {
             Anchor::End,
             &strings.to_string(),
         );
+        let mut cells = Vec::new();
         for (column, watt) in columns.iter().enumerate() {
             let x = LEFT + wide * column as f64;
-            svg.rect(shade(map.days(row, *watt)), x, y, wide - 1.0, ROW - 1.0);
-            if room.is_some_and(|room| *strings > room) {
-                svg.rect("map-wall", x, y, wide - 1.0, ROW - 1.0);
-            }
-            let says = figure(map, row, *watt);
-            svg.text(
-                "small strong-ink",
-                x + wide / 2.0,
-                y + 17.0,
-                Anchor::Middle,
-                &says,
+            let cell = format!(
+                "M{x:.1} {y:.1}h{:.1}v{:.1}h-{:.1}z",
+                wide - 1.0,
+                ROW - 1.0,
+                wide - 1.0
             );
+            let walled = room.is_some_and(|room| *strings > room);
+            let classes = [
+                Some(shade(map.days(row, *watt))),
+                walled.then_some("map-wall"),
+            ];
+            for class in classes.into_iter().flatten() {
+                *shades.entry(class).or_default() += &cell;
+            }
+            cells.push((x + wide / 2.0, figure(map, row, *watt)));
             let here = map.keeps(row, *watt);
             let left = column.checked_sub(1).and_then(|before| columns.get(before));
             if left.is_some_and(|left| map.keeps(row, *left) != here) {
@@ -82,6 +90,14 @@ pub fn map(map: &SizingMap, room: Option<u32>, width: f64) -> Picture {
                 edge += &format!("M{:.1} {:.1}h{wide:.1}", x - 0.5, y - 0.5);
             }
         }
+        figures.push((y + 17.0, cells));
+    }
+    // The wall's hatch, last by name, lies over the shades; figures over both.
+    for (class, cells) in &shades {
+        svg.path(class, cells);
+    }
+    for (y, cells) in &figures {
+        svg.texts("small strong-ink", *y, cells);
     }
     svg.path("stroke-edge", &edge);
     let row = map.strings.iter().position(|n| *n == map.plan_strings);

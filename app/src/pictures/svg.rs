@@ -118,6 +118,24 @@ impl Svg {
         );
     }
 
+    /// Texts of one line, each about its middle.
+    pub fn texts(&mut self, class: &str, y: f64, texts: &[(f64, String)]) {
+        let y = px(y);
+        let _ = write!(
+            self.body,
+            r#"<text class="{class}" y="{y}" text-anchor="middle">"#
+        );
+        for (x, text) in texts {
+            let _ = write!(
+                self.body,
+                r#"<tspan x="{}">{}</tspan>"#,
+                px(*x),
+                escape(text)
+            );
+        }
+        self.body.push_str("</text>");
+    }
+
     /// Text turned to read upward.
     pub fn text_upward(&mut self, class: &str, x: f64, y: f64, text: &str) {
         let (x, y) = (px(x), px(y));

@@ -5,7 +5,7 @@ use super::list::quiet;
 use super::shell::Width;
 use super::stores::{shelf_table, shelves};
 use crate::state::desk::Desk;
-use crate::view::{holds, memo, none, part, press, says, when};
+use crate::view::{holds, memo, none, part, press, says, unfolded, when};
 use larder::words::{self, Span, Tone};
 use leptos::prelude::*;
 use std::time::Duration;
@@ -29,12 +29,13 @@ fn line(line: Vec<Span>) -> AnyView {
 /// The sentences, one a candidate.
 fn sentences(desk: Desk) -> Memo<Vec<Vec<Span>>> {
     // A year takes longer than a keystroke: its part of a sentence follows when it is drawn.
-    let of_year = desk.of_section("year");
+    let of_year = desk.of_section("answer");
     memo(move || {
         let (report, year) = (desk.report_at_once(), of_year.year());
         let units = desk.plan_at("plan/units").units;
-        let year = year.as_ref().map(|year| &year.report);
-        report.map_or(Vec::new(), |report| words::answer(&report, year, units))
+        report.map_or(Vec::new(), |report| {
+            words::answer(&report, year.as_deref(), units)
+        })
     })
 }
 
@@ -105,12 +106,12 @@ pub fn card(desk: Desk, width: Width) -> AnyView {
         Some(says) => view! { <p class="decides">{says}</p> }.into_any(),
         None => none(),
     });
-    let facts = part(move || {
+    let facts = unfolded("The shelves, as a table".to_owned(), move || {
         desk.report()
             .map_or_else(none, |report| shelf_table(&report))
     });
     view! {
-        <aside class=class aria-label="The answer">
+        <aside class=class id="answer" aria-label="The answer">
             <div class="answer-card">
                 {out_of_date(desk)}
                 {paragraphs(desk)}
@@ -118,7 +119,7 @@ pub fn card(desk: Desk, width: Width) -> AnyView {
                 {gravest(desk)}
                 {guesses(desk)}
                 {shelves(desk, width.card)}
-                <details class="facts"><summary>"The shelves, as a table"</summary>{facts}</details>
+                {facts}
             </div>
         </aside>
     }

@@ -4,7 +4,7 @@ use super::list::{RowView, Rows, button, row};
 use crate::fields::say;
 use crate::pictures::{Table, table};
 use crate::state::desk::Desk;
-use crate::view::{memo, none, part, press, says, when};
+use crate::view::{memo, none, part, press, says, unfolded, when};
 use larder::plan::{List, Supply};
 use larder::words;
 use leptos::prelude::*;
@@ -72,13 +72,13 @@ pub fn section(desk: Desk) -> AnyView {
             },
         )
     });
-    let working = part(move || {
+    let working = unfolded("How this is worked out".to_owned(), move || {
         let Some(report) = desk.report() else {
             return none();
         };
         let all = report.carries.runs.iter().chain(&report.carries.branches);
-        let year = desk.year();
-        let hours = year.as_ref().map(|year| year.hours.as_slice());
+        let hours = desk.hours();
+        let hours = hours.as_ref().map(|hours| hours.as_slice());
         let lines = all.map(|run| {
             let says = words::run_working(run, hours);
             view! { <p class="working">{says}</p> }.into_any()
@@ -117,7 +117,7 @@ pub fn section(desk: Desk) -> AnyView {
             {routes.view(route)}
             <div class="add-row">{button("Add a run that lies otherwise", "button plain", add)}</div>
             {runs}
-            <details class="working-fold"><summary>"How this is worked out"</summary>{working}</details>
+            {working}
             <p>{desk.told(|report| words::fault_line(&report.carries))}</p>
             <p>{says(move || desk.report().map_or(String::new(), |report| {
                 let plan = desk.plan();

@@ -187,9 +187,12 @@ fn load(loads: Rows, id: u32) -> AnyView {
 }
 
 fn sentence(desk: Desk, at: &str, id: u32) -> AnyView {
-    let several = memo(move || find(&desk.plan(), id).is_some_and(|load| load.count > 1.0));
+    // A row hears of its own part of the plan alone: there may be a hundred.
+    let row = at.to_owned();
+    let several = memo(move || find(&desk.plan_at(&row), id).is_some_and(|load| load.count > 1.0));
     let each = says(move || if several.get() { " each " } else { " " }.to_owned());
-    let way = memo(move || find(&desk.plan(), id).map(|load| load.way));
+    let row = at.to_owned();
+    let way = memo(move || find(&desk.plan_at(&row), id).map(|load| load.way));
     let place = at.to_owned();
     let rest = part(move || {
         let said = match way.get() {
@@ -207,7 +210,9 @@ fn sentence(desk: Desk, at: &str, id: u32) -> AnyView {
 
 /// The window of a use: any time, or between two clock times.
 fn window(desk: Desk, at: &str, id: u32) -> AnyView {
-    let bounded = memo(move || find(&desk.plan(), id).is_some_and(|load| load.from != load.to));
+    let row = at.to_owned();
+    let bounded =
+        memo(move || find(&desk.plan_at(&row), id).is_some_and(|load| load.from != load.to));
     let words = ["any time", "between"];
     let put = |plan: &mut Plan, path: &str, at: usize| {
         let id = path.split('/').nth(1).and_then(|id| id.parse().ok());

@@ -395,8 +395,7 @@ fn against(desk: Desk) -> AnyView {
         };
         let others = report.banks.iter().filter(|bank| bank.id != chosen.id);
         let lines = others.map(|other| {
-            let says =
-                words::one_against(chosen, other, year.as_ref().map(|year| &year.report), units);
+            let says = words::one_against(chosen, other, year.as_deref(), units);
             view! { <p>{says}</p> }.into_any()
         });
         let later = report.banks.iter();

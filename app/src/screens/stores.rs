@@ -5,11 +5,11 @@ use super::shell::Width;
 use crate::fields::{Match, Picker, choice, faults_beneath, field, open_number, picker, say};
 use crate::pictures::{self, Table, day as day_picture, figure, shelf};
 use crate::state::desk::Desk;
-use crate::view::{holds, memo, none, part, press, says, when};
+use crate::view::{holds, memo, none, part, press, says, unfolded, when};
 use larder::battery::Chemistry;
 use larder::data::cases::{case_by_name, cases};
 use larder::plan::{Candidate, List, Plan, Second, Terminals};
-use larder::report::{BankReport, Report};
+use larder::report::Report;
 use larder::words;
 use leptos::prelude::*;
 
@@ -262,7 +262,7 @@ fn inside(banks: Rows, at: &str, id: u32) -> AnyView {
         let depth = find(&plan, id).map_or(0.5, |bank| bank.chemistry.traits().depth_recommended);
         format!("{:.0} %", depth * 100.0)
     });
-    let working = part(move || {
+    let working = unfolded("How this is worked out".to_owned(), move || {
         let report = desk.report();
         let lines = report.and_then(|report| {
             let bank = report.banks.iter().find(|bank| bank.id == id)?;
@@ -280,7 +280,7 @@ fn inside(banks: Rows, at: &str, id: u32) -> AnyView {
         {say(desk, at, " of its capacity. When fitted it is {age_years} old.")}{last}</p>
         <p>{say(desk, at, "Its maker lets one give {max_discharge_a} and take {max_charge_a}. It may {turning}. One costs {price}.")}</p>
         <p>{say(desk, at, "With its label, a long side, to the front, its terminals sit {terminals}")}{sit}"."</p>
-        <details class="working-fold"><summary>"How this is worked out"</summary>{working}</details>
+        {working}
         {banks.tools(id)}
     }
     .into_any()
@@ -293,7 +293,7 @@ fn comparison(desk: Desk) -> AnyView {
         let plan = desk.plan();
         Some(words::comparison(
             &report,
-            desk.year().as_ref().map(|year| &year.report),
+            desk.year().as_deref(),
             plan.units,
             &plan.currency,
         ))
@@ -330,30 +330,40 @@ fn comparison(desk: Desk) -> AnyView {
 
 /// The shelves of all candidates, on one scale.
 pub fn shelves(desk: Desk, width: Signal<f64>) -> AnyView {
+    let ids = memo(move || {
+        let report = desk.report();
+        let banks = report.iter().flat_map(|report| &report.banks);
+        banks.map(|bank| bank.id).collect::<Vec<_>>()
+    });
     let body = part(move || {
-        let Some(report) = desk.report() else {
-            return none();
-        };
-        let wide = width.get();
-        let full = report
-            .banks
-            .iter()
-            .map(|bank| bank.shelf.rated_ah)
-            .fold(1.0, f64::max);
-        let rows = report.banks.iter().map(|bank| shelf_row(bank, full, wide));
+        let rows = ids.get().into_iter().map(|id| shelf_row(desk, id, width));
         rows.collect::<Vec<_>>().into_any()
     });
     view! { <div class="shelves">{body}</div> }.into_any()
 }
 
-fn shelf_row(bank: &BankReport, full: f64, wide: f64) -> AnyView {
-    let name = words::bank_name(bank);
-    let drawn = shelf::shelf(&bank.shelf, full, wide);
-    let spoken = shelf::says(bank, &name);
+/// A candidate's shelf; of its row only what has changed is drawn anew.
+fn shelf_row(desk: Desk, id: u32, width: Signal<f64>) -> AnyView {
+    let facts = memo(move || {
+        let report = desk.report();
+        let banks = report.as_ref().map_or(&[][..], |report| &report.banks);
+        let rated = banks.iter().map(|bank| bank.shelf.rated_ah);
+        let full = rated.fold(1.0, f64::max);
+        let bank = banks.iter().find(|bank| bank.id == id);
+        bank.map_or_else(Default::default, |bank| {
+            let name = words::bank_name(bank);
+            let spoken = shelf::says(bank, &name);
+            let drawn = shelf::shelf(&bank.shelf, full, width.get());
+            [name, words::lasting(bank.parked), spoken, drawn]
+        })
+    });
+    let fact = move |at: usize| {
+        says(move || facts.with(|facts| facts.get(at).cloned().unwrap_or_default()))
+    };
     view! {
         <div class="shelf">
-            <p class="shelf-head"><span>{name}</span><span class="days">{words::lasting(bank.parked)}</span></p>
-            <div class="drawing" role="img" aria-label=spoken inner_html=drawn></div>
+            <p class="shelf-head"><span>{fact(0)}</span><span class="days">{fact(1)}</span></p>
+            <div class="drawing" role="img" aria-label=fact(2) inner_html=fact(3)></div>
         </div>
     }
     .into_any()

@@ -17,7 +17,6 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             return none();
         };
         let currency = desk.plan().currency.clone();
-        let year = &year.report;
         let lines = year.banks.iter().map(|bank| {
             let says = format!(
                 "{} {}",
@@ -26,13 +25,13 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             );
             view! { <p>{says}</p> }.into_any()
         });
-        let energy = words::chosen_year(&report, year).map(words::year_energy);
+        let energy = words::chosen_year(&report, &year).map(words::year_energy);
         let energy = view! { <p class="note">{energy.unwrap_or_default()}</p> }.into_any();
         lines.chain([energy]).collect::<Vec<_>>().into_any()
     });
     let chosen = memo(move || {
         let (report, year) = (desk.report()?, desk.year()?);
-        let bank = words::chosen_year(&report, &year.report)?.clone();
+        let bank = words::chosen_year(&report, &year)?.clone();
         Some((bank, year))
     });
     // The day that is looked at; the worst one until somebody moves to another.
@@ -48,28 +47,21 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     let ribbon = memo(move || {
         let (bank, year) = chosen.get()?;
         let column = width.column.get();
-        Some(year_picture::year(
-            &bank,
-            &year.report.month_of,
-            day.get(),
-            column,
-        ))
+        Some(year_picture::year(&bank, &year.month_of, day.get(), column))
     });
     let taken = memo(move || {
         let (bank, year) = chosen.get()?;
-        Some(months::taken(
-            &bank,
-            &year.report.month_of,
-            width.column.get(),
-        ))
+        Some(months::taken(&bank, &year.month_of, width.column.get()))
     });
     let states = memo(move || Some(year_picture::states(&chosen.get()?.0, width.column.get())));
+    // Its hours, and how long the bank lasts from full, take longest to work out: each follows in a task of its own.
+    let of_day = desk.of_section("year/day");
     let one_day = memo(move || {
-        let ((_, year), at) = (chosen.get()?, day.get() * 24);
-        let before = at.checked_sub(1).and_then(|at| year.hours.get(at));
-        let date = words::date(&year.report, day.get());
+        let (year, hours, at) = (of_day.year()?, of_day.hours()?, day.get() * 24);
+        let before = at.checked_sub(1).and_then(|at| hours.get(at));
+        let date = words::date(&year, day.get());
         let starts = before.map_or(1.0, |hour| hour.soc);
-        let hours = year.hours.get(at..at + 24)?;
+        let hours = hours.get(at..at + 24)?;
         Some(day_picture::of_year(
             hours,
             starts,
@@ -77,44 +69,33 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             width.column.get(),
         ))
     });
-    let named = says(move || {
+    let named = memo(move || {
         chosen.with(|chosen| {
-            chosen.as_ref().map_or(String::new(), |(_, year)| {
-                words::date(&year.report, day.get())
-            })
+            let (_, year) = chosen.as_ref()?;
+            Some(words::date(year, day.get()))
         })
     });
+    let named = move || says(move || named.get().unwrap_or_default());
     let last = says(move || {
-        let days = chosen.with(|chosen| {
-            chosen
-                .as_ref()
-                .map_or(365, |(_, year)| year.report.month_of.len())
-        });
+        let days =
+            chosen.with(|chosen| chosen.as_ref().map_or(365, |(_, year)| year.month_of.len()));
         (days - 1).to_string()
     });
+    let of_marks = desk.of_section("year/marks");
     let marks = says(move || {
-        chosen.with(|chosen| {
-            chosen.as_ref().map_or(String::new(), |(bank, year)| {
-                let lasts = year
-                    .from_full
-                    .as_ref()
-                    .map_or(String::new(), |found| words::from_full(&year.report, found));
-                format!("{lasts} {}", words::year_marks(bank))
-            })
-        })
+        let (Some(report), Some(year)) = (of_marks.report(), of_marks.year()) else {
+            return String::new();
+        };
+        let lasting = of_marks.lasting();
+        let lasts = lasting.map_or(String::new(), |found| words::from_full(&year, &found));
+        let marks = words::chosen_year(&report, &year).map(words::year_marks);
+        format!("{lasts} {}", marks.unwrap_or_default())
     });
     let save = press(move || {
         let text = words::csv_hours(&desk.plan_now());
         if !transfer::download("year-by-hours.csv", "text/csv", &text) {
             desk.say("The browser would not take the file.");
         }
-    });
-    let spoken = says(move || {
-        chosen.with(|chosen| {
-            chosen.as_ref().map_or(String::new(), |(_, year)| {
-                words::date(&year.report, day.get())
-            })
-        })
     });
     view! {
         <section class="question" id="year" aria-labelledby="year-head">
@@ -123,8 +104,8 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             <p class="note">{marks}</p>
             {figure("The year", "year", ribbon)}
             <label class="slide no-print">
-                <span class="second">"Look at "{named}</span>
-                <input type="range" min="0" max=last aria-label="day of the year" aria-valuetext=spoken
+                <span class="second">"Look at "{named()}</span>
+                <input type="range" min="0" max=last aria-label="day of the year" aria-valuetext=named()
                     prop:value=says(move || day.get().to_string())
                     on:input=move |event| moved.set(event_target_value(&event).parse().ok()) />
             </label>

@@ -8,7 +8,7 @@ use crate::browser::store::Refusal;
 use crate::view::{Says, says};
 use larder::finding::Finding;
 use larder::plan::{Draft, Held, Plan};
-use larder::report::{Report, SpaceReport, WholeYear};
+use larder::report::{FromFull, Report, SpaceReport, YearHour, YearReport};
 use leptos::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -244,9 +244,19 @@ impl Desk {
         self.seen.with(|seen| seen.report())
     }
 
-    /// A typical year of every candidate, and the chosen one's hours; who asks hears of a new one once typing pauses.
-    pub fn year(self) -> Option<Arc<WholeYear>> {
+    /// A typical year of every candidate; who asks hears of a new one once typing pauses.
+    pub fn year(self) -> Option<Arc<YearReport>> {
         self.seen.get().year()
+    }
+
+    /// The chosen candidate's hours of that year; who asks hears of new ones once typing pauses.
+    pub fn hours(self) -> Option<Arc<Vec<YearHour>>> {
+        self.seen.get().hours()
+    }
+
+    /// How long the chosen candidate lasts from full; who asks hears of it once typing pauses.
+    pub fn lasting(self) -> Option<FromFull> {
+        self.seen.get().lasting()
     }
 
     /// What one change would do for each bank in the locker; who asks hears of it once typing pauses.
@@ -254,7 +264,7 @@ impl Desk {
         self.seen.get().space()
     }
 
-    /// The same desk for a section, by its element's id: while the section is out of view it hears a little later.
+    /// The same desk for a section, by its element's id: each section hears in a task of its own.
     pub fn of_section(self, section: &'static str) -> Self {
         Self {
             seen: self.stages.of(section),

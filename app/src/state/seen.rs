@@ -1,11 +1,11 @@
-//! What pictures and tables show: the plan and its report once typing pauses. Sections in view are drawn at once, the others
-//! one by one behind them, so that no key waits for what nobody sees.
+//! What pictures and tables show: the plan and its report once typing pauses. Each section is drawn in a task of its own, those
+//! in view first, so that a key waits for one section at the most.
 
 use crate::browser::viewport;
+use larder::TypicalYear;
 use larder::plan::Plan;
-use larder::report::{Report, SpaceReport, WholeYear};
+use larder::report::{FromFull, Report, SpaceReport, YearHour, YearReport};
 use leptos::prelude::*;
-use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 use std::time::Duration;
 
@@ -20,8 +20,30 @@ pub struct Seen {
 struct Good {
     report: Arc<Report>,
     of: Arc<Plan>,
-    year: OnceLock<Option<Arc<WholeYear>>>,
+    laid: OnceLock<Option<TypicalYear>>,
+    year: OnceLock<Option<Arc<YearReport>>>,
+    hours: OnceLock<Option<Arc<Vec<YearHour>>>>,
+    lasting: OnceLock<Option<FromFull>>,
     space: OnceLock<Option<Arc<SpaceReport>>>,
+}
+
+impl Good {
+    fn new(report: Arc<Report>, of: Arc<Plan>) -> Self {
+        Self {
+            report,
+            of,
+            laid: OnceLock::new(),
+            year: OnceLock::new(),
+            hours: OnceLock::new(),
+            lasting: OnceLock::new(),
+            space: OnceLock::new(),
+        }
+    }
+
+    fn laid(&self) -> Option<&TypicalYear> {
+        let laid = || larder::typical_year(&self.of);
+        self.laid.get_or_init(laid).as_ref()
+    }
 }
 
 impl Seen {
@@ -30,11 +52,25 @@ impl Seen {
         Some(self.good.as_ref()?.report.clone())
     }
 
-    /// A typical year of every candidate, and the chosen one's hours.
-    pub(super) fn year(&self) -> Option<Arc<WholeYear>> {
+    /// A typical year of every candidate.
+    pub(super) fn year(&self) -> Option<Arc<YearReport>> {
         let good = self.good.as_ref()?;
-        let year = || larder::whole_year(&good.of).map(Arc::new);
+        let year = || Some(Arc::new(good.laid()?.report()));
         good.year.get_or_init(year).clone()
+    }
+
+    /// The chosen candidate's hours of that year.
+    pub(super) fn hours(&self) -> Option<Arc<Vec<YearHour>>> {
+        let good = self.good.as_ref()?;
+        let hours = || Some(Arc::new(good.laid()?.hours()));
+        good.hours.get_or_init(hours).clone()
+    }
+
+    /// How long the chosen candidate lasts from full.
+    pub(super) fn lasting(&self) -> Option<FromFull> {
+        let good = self.good.as_ref()?;
+        let lasting = || good.laid()?.lasting();
+        *good.lasting.get_or_init(lasting)
     }
 
     /// What one change would do for each bank in the locker.
@@ -50,7 +86,8 @@ impl Seen {
 pub(super) struct Stages {
     /// What is seen now, for whoever belongs to no section.
     pub(super) newest: RwSignal<Arc<Seen>>,
-    sections: StoredValue<BTreeMap<&'static str, RwSignal<Arc<Seen>>>>,
+    /// In the page's order, as they asked.
+    sections: StoredValue<Vec<(&'static str, RwSignal<Arc<Seen>>)>>,
     waiting: StoredValue<Vec<RwSignal<Arc<Seen>>>>,
     owner: StoredValue<Owner>,
 }
@@ -65,16 +102,17 @@ impl Stages {
         }
     }
 
-    /// The stage of a section, by the id of its element.
+    /// The stage of a section, by the id of its element; what stands behind a slash names a part of it that takes long.
     pub(super) fn of(self, section: &'static str) -> RwSignal<Arc<Seen>> {
-        let known = self.sections.with_value(|all| all.get(section).copied());
+        let known = self.sections.with_value(|all| {
+            let mut all = all.iter();
+            all.find_map(|(of, stage)| (*of == section).then_some(*stage))
+        });
         known.unwrap_or_else(|| {
             // It outlives the page that asked for it.
             let owner = self.owner.get_value();
             let stage = owner.with(|| RwSignal::new(self.newest.get_untracked()));
-            self.sections.update_value(|all| {
-                all.insert(section, stage);
-            });
+            self.sections.update_value(|all| all.push((section, stage)));
             stage
         })
     }
@@ -84,25 +122,20 @@ impl Stages {
         let had = self.newest.with_untracked(|seen| seen.good.clone());
         let good = sound.map(|(report, of)| match had {
             Some(had) if Arc::ptr_eq(&had.report, &report) => had,
-            _ => Arc::new(Good {
-                report,
-                of,
-                year: OnceLock::new(),
-                space: OnceLock::new(),
-            }),
+            _ => Arc::new(Good::new(report, of)),
         });
         let seen = Arc::new(Seen { plan, good });
         // Where things stand is asked before any of them moves.
         let sections = self.sections.get_value().into_iter();
-        let (near, far): (Vec<_>, Vec<_>) =
-            sections.partition(|(section, _)| viewport::is_near(section));
-        self.newest.set(seen.clone());
-        for (_, stage) in near {
-            stage.set(seen.clone());
-        }
+        let (near, far): (Vec<_>, Vec<_>) = sections.partition(|(section, _)| {
+            let id = section.split('/').next().unwrap_or_default();
+            viewport::is_near(id)
+        });
+        self.newest.set(seen);
         let is_idle = self.waiting.with_value(Vec::is_empty);
-        self.waiting
-            .set_value(far.into_iter().map(|(_, stage)| stage).collect());
+        let waiting = near.into_iter().chain(far).map(|(_, stage)| stage);
+        // The next one stands last.
+        self.waiting.set_value(waiting.rev().collect());
         if is_idle {
             self.go_on();
         }

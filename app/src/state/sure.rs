@@ -6,12 +6,15 @@ use larder::report::{Doubt, Risk, SizingMap};
 use larder::{Job, Survey, Wanted};
 use leptos::prelude::*;
 use std::cell::RefCell;
+use std::collections::VecDeque;
 use std::rc::Rc;
 use std::time::Duration;
 
 /// Most years of each candidate, and joint draws of what is uncertain; where the page works them out itself, fewer.
 const BESIDE: (u64, u64) = (1000, 250);
 const HERE: (u64, u64) = (100, 40);
+/// Jobs that a worker has at a time, one under way and one waiting, so that it never waits for the page.
+const AHEAD: usize = 2;
 /// Pause before a survey, for the page to answer first.
 const BEFORE: Duration = Duration::from_millis(300);
 /// Time between two showings [ms].
@@ -45,17 +48,17 @@ pub struct Sure {
 struct Office {
     crew: Option<Crew>,
     survey: Option<Survey>,
-    /// The job that each hand has, with its run.
-    given: Vec<Option<(u32, Job)>>,
+    /// Jobs that each hand has, the one under way first, with their run.
+    given: Vec<VecDeque<(u32, Job)>>,
+    /// Most that it has.
+    ahead: usize,
     run: u32,
     started: f64,
     shown: f64,
     /// What the workers took for years of candidates [ms], and how many.
     years: (f64, u64),
-    map_noted: bool,
-    first_noted: bool,
-    /// How much of the map has been shown: nothing, whole, done.
-    stage: u8,
+    /// What has been reached, and shown: the years of all candidates, a map that is whole, one that is done.
+    reached: [bool; 3],
 }
 
 type Shared = Rc<RefCell<Office>>;
@@ -74,6 +77,14 @@ impl Sure {
             tolerance: RwSignal::new(3.0),
         };
         let office = Shared::default();
+        // Workers take a while to start: they do so while the page draws its first pictures.
+        let early = office.clone();
+        let open = move || {
+            if !sure.here.get_untracked() {
+                sure.open(&early, false);
+            }
+        };
+        set_timeout(open, Duration::ZERO);
         Effect::new(move |_| {
             let sound = desk.report().is_some();
             let (plan, tolerance, here) = (desk.plan(), sure.tolerance.get(), sure.here.get());
@@ -102,7 +113,7 @@ impl Sure {
                 };
                 if let Ok(inputs) = larder::import(&plan) {
                     let survey = Survey::new(&inputs, wanted);
-                    let text = serde_json::to_string(&*plan).unwrap_or_default();
+                    let text = larder::link::to_line(&larder::link::to_value(&plan));
                     sure.begin(&office, here, survey, &text);
                 }
             };
@@ -111,21 +122,31 @@ impl Sure {
         sure
     }
 
-    /// Lays a plan out before all hands and gives each a job.
+    /// Sees that there are hands: workers, or the page itself where there are none; whether there are.
+    fn open(self, office: &Shared, here: bool) -> bool {
+        if office.borrow().crew.is_some() {
+            return true;
+        }
+        let heard_by = office.clone();
+        let said = move |hand: u32, run: u32, numbers: Vec<f64>, took: f64| {
+            self.heard(&heard_by, (hand, run), &numbers, took);
+        };
+        let made = crew(here, Box::new(said));
+        if made.is_none() && !here {
+            self.here.set(true);
+        }
+        let mut office = office.borrow_mut();
+        let count = made.as_ref().map_or(0, |crew| crew.count() as usize);
+        office.given = vec![VecDeque::new(); count];
+        office.ahead = if here { 1 } else { AHEAD };
+        office.crew = made;
+        office.crew.is_some()
+    }
+
+    /// Lays a plan out before all hands and gives each its first jobs.
     fn begin(self, office: &Shared, here: bool, survey: Survey, plan: &str) {
-        if office.borrow().crew.is_none() {
-            let heard_by = office.clone();
-            let said = move |hand: u32, run: u32, numbers: Vec<f64>, took: f64| {
-                self.heard(&heard_by, (hand, run), &numbers, took);
-            };
-            let made = crew(here, Box::new(said));
-            if made.is_none() && !here {
-                self.here.set(true);
-                return;
-            }
-            let mut office = office.borrow_mut();
-            office.given = vec![None; made.as_ref().map_or(0, |crew| crew.count() as usize)];
-            office.crew = made;
+        if !self.open(office, here) {
+            return;
         }
         let mut office = office.borrow_mut();
         let Some(crew) = &office.crew else { return };
@@ -133,14 +154,13 @@ impl Sure {
         office.started = crew.now();
         office.shown = office.started;
         office.years = (0.0, 0);
-        office.map_noted = false;
-        office.first_noted = false;
-        office.stage = 0;
+        // Without panels there is no map to wait for.
+        office.reached = [false, survey.map_is_whole(), survey.map_is_done()];
         office.survey = Some(survey);
         office.hand_out();
     }
 
-    /// Takes what a hand brings, shows what there is, and gives it the next job.
+    /// Takes what a hand brings, gives it the next job, and shows what there is.
     fn heard(self, shared: &Shared, (hand, run): (u32, u32), numbers: &[f64], took: f64) {
         if took < 0.0 {
             // Workers that cannot be had: the page does it by itself, and less of it.
@@ -151,7 +171,8 @@ impl Sure {
             return;
         }
         let mut office = shared.borrow_mut();
-        let given = office.given.get_mut(hand as usize).and_then(Option::take);
+        let given = office.given.get_mut(hand as usize);
+        let given = given.and_then(VecDeque::pop_front);
         let wanted = run == office.run;
         if let Some((of, job)) = given
             && wanted
@@ -159,7 +180,9 @@ impl Sure {
             && let Some(survey) = &mut office.survey
         {
             survey.put(job, numbers);
-            office.note(job, took);
+            if let Job::Years { from, to, .. } = job {
+                office.years = (office.years.0 + took, office.years.1 + u64::from(to - from));
+            }
         }
         office.hand_out();
         let Office {
@@ -171,74 +194,91 @@ impl Sure {
             return;
         };
         let (now, ended) = (crew.now(), survey.out() == 0);
-        if !ended && now - office.shown < SHOW_EVERY_MS {
+        let reached = [
+            survey.years_are_done(),
+            survey.map_is_whole(),
+            survey.map_is_done(),
+        ];
+        if !ended && reached == office.reached && now - office.shown < SHOW_EVERY_MS {
             return;
         }
+        office.note(now, reached, ended);
         let gone_s = (now - office.started) / 1000.0;
         let done = if ended { 1.0 } else { survey.progress() };
         let left_s = gone_s * (1.0 - done) / done.max(1e-3);
         let (risks, band) = (survey.risks(), survey.band());
         // What costs the most to draw is drawn the least: a map when it is whole and when it is done, the bars at the end.
-        let stage = u8::from(survey.map_is_whole()) + u8::from(survey.map_is_done());
-        let map = (ended || stage > office.stage).then(|| survey.map());
+        let [_, map_reached @ ..] = reached;
+        let [_, map_shown @ ..] = office.reached;
+        let map = (ended || map_reached != map_shown).then(|| survey.map());
         let doubts = ended.then(|| survey.doubts());
-        if ended {
-            crew.measure("survey", office.started, now - office.started);
-        }
         office.shown = now;
-        office.stage = stage;
+        office.reached = reached;
         drop(office);
-        self.risks.set(risks);
-        self.band.set(band);
-        if let Some(map) = map {
-            self.map.set(map);
-        }
-        if let Some(doubts) = doubts {
-            self.doubts.set(doubts);
-        }
-        self.left
-            .set((!ended && left_s >= LEAST_TOLD_S).then_some(left_s));
-        self.done.set(done);
+        let shared = shared.clone();
+        let show = move || {
+            // Of a plan that has changed meanwhile, nothing is shown.
+            if shared.borrow().run != run {
+                return;
+            }
+            self.risks.set(risks);
+            self.band.set(band);
+            if let Some(map) = map {
+                self.map.set(map);
+            }
+            if let Some(doubts) = doubts {
+                self.doubts.set(doubts);
+            }
+            self.left
+                .set((!ended && left_s >= LEAST_TOLD_S).then_some(left_s));
+            self.done.set(done);
+        };
+        // In a task of its own: a key may come between it and what was gathered.
+        set_timeout(show, Duration::ZERO);
     }
 }
 
 impl Office {
-    /// Gives each idle hand a job.
+    /// Gives each hand what it may have ahead; each a first job before any a second one.
     fn hand_out(&mut self) {
         let (Some(crew), Some(survey)) = (&self.crew, &mut self.survey) else {
             return;
         };
-        for (hand, given) in self.given.iter_mut().enumerate() {
-            if given.is_none()
-                && let Some(job) = survey.next_job()
-            {
-                *given = Some((self.run, job));
-                let [kind, one, two, three] = job.to_numbers();
-                crew.give(hand as u32, self.run, kind, one, two, three);
+        for held in 0..self.ahead {
+            for (hand, given) in self.given.iter_mut().enumerate() {
+                if given.len() == held
+                    && let Some(job) = survey.next_job()
+                {
+                    given.push_back((self.run, job));
+                    let [kind, one, two, three] = job.to_numbers();
+                    crew.give(hand as u32, self.run, kind, one, two, three);
+                }
             }
         }
     }
 
-    /// Notes in the browser's timeline what years, a first picture of the risk and a map took.
-    fn note(&mut self, job: Job, took: f64) {
-        let (Some(crew), Some(survey)) = (&self.crew, &self.survey) else {
-            return;
-        };
-        let since = crew.now() - self.started;
-        match job {
-            Job::Years { from, to, .. } => {
-                self.years = (self.years.0 + took, self.years.1 + u64::from(to - from));
-                crew.measure("year", self.started, self.years.0 / self.years.1 as f64);
+    /// Notes in the browser's timeline what is reached: a year of a bank in a worker, the years of all, a first map, the map.
+    fn note(&self, now: f64, reached: [bool; 3], ended: bool) {
+        let Some(crew) = &self.crew else { return };
+        let since = now - self.started;
+        for (name, (reached, had)) in ["risk", "map first", "map"]
+            .iter()
+            .zip(reached.into_iter().zip(self.reached))
+        {
+            if reached && !had {
+                crew.measure(name, self.started, since);
             }
-            Job::Cell { .. } if survey.map_is_done() && !self.map_noted => {
-                self.map_noted = true;
-                crew.measure("map", self.started, since);
-            }
-            Job::Cell { .. } if survey.map_is_whole() && !self.first_noted => {
-                self.first_noted = true;
-                crew.measure("map first", self.started, since);
-            }
-            _ => {}
+        }
+        let [risk, ..] = reached;
+        if risk && self.reached.first() == Some(&false) {
+            crew.measure(
+                "year",
+                self.started,
+                self.years.0 / self.years.1.max(1) as f64,
+            );
+        }
+        if ended {
+            crew.measure("survey", self.started, since);
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Voltage at rest and under load, and the electrolyte.
 
 use super::Chemistry;
-use crate::numeric::{bisect, interpolate};
+use crate::numeric::{bisect, interpolate, whole_below};
 use std::sync::OnceLock;
 
 /// Rest voltage of a 12 V block [V] by state of charge: flooded deep-cycle (users' guide table, reprinted; its lowest point
@@ -120,9 +120,9 @@ impl RestCurve {
     /// Rest voltage of a 12 V block [V] at a state of charge, 0 to 1.
     pub(super) fn at(&self, soc: f64) -> f64 {
         let along = soc * (CURVE_POINTS - 1) as f64;
-        let below = (along as i32).clamp(0, CURVE_POINTS as i32 - 2);
-        match self.0.get(below as usize) {
-            Some([at, rise]) => at + rise * (along - f64::from(below)),
+        let below = whole_below(along).min(CURVE_POINTS - 2);
+        match self.0.get(below) {
+            Some([at, rise]) => at + rise * (along - f64::from(below as u32)),
             None => f64::NAN,
         }
     }

@@ -4,12 +4,12 @@ use super::banks::LONGEST_DAYS;
 use super::climate::Year;
 use super::income::chosen;
 use super::risk::{Chances, Tally};
-use super::year::{draws, tanks};
+use super::year::{Use, tanks};
 use crate::battery::autonomy;
 use crate::energy::DayKind;
 use crate::inputs::{Inputs, Ranges};
 use crate::report::{Doubt, DoubtEnd};
-use crate::year::{YearShort, drawn_scores, normal_quantile};
+use crate::year::{Draw, YearShort, drawn_scores, normal_quantile};
 use std::ops::Range;
 
 /// Years drawn for each end of an input.
@@ -107,12 +107,15 @@ fn air(inputs: &Inputs) -> Year {
 
 /// What runs on a parked day of the month that matters, by the hour [W].
 fn parked_w(inputs: &Inputs, air: &Year) -> [f64; 24] {
-    let draws = draws(inputs, air);
-    let draw = draws.get(DayKind::Parked.index() * 12 + inputs.living.month);
-    let mut sum = draw.map_or([0.0; 24], |draw| draw.direct_w);
-    let inverter = draw.iter().flat_map(|draw| &draw.inverter_w);
-    sum.iter_mut().zip(inverter).for_each(|(sum, w)| *sum += w);
-    sum
+    let month = inputs.living.month;
+    let Draw {
+        mut direct_w,
+        inverter_w,
+    } = Use::new(inputs, air).on(DayKind::Parked, month, &air.parked_temps(month));
+    for (sum, w) in direct_w.iter_mut().zip(inverter_w) {
+        *sum += w;
+    }
+    direct_w
 }
 
 /// Days that the first candidate lasts parked, nothing coming in.

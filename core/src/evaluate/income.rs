@@ -52,19 +52,6 @@ impl Income {
         self.drive.iter().sum::<f64>() * self.driving_w
     }
 
-    /// Most that the hook-up's charger gives by the clock on a hooked-up day while it boosts, and while it floats [W]. Its
-    /// rating is a current, so that while it boosts it brings just that into the bank.
-    pub(super) fn shore_stages_w(&self, inputs: &Inputs) -> ([f64; 24], [f64; 24]) {
-        let Some(shore) = &inputs.shore else {
-            return ([0.0; 24], [0.0; 24]);
-        };
-        let boost_w = shore.charger_a * charging_v(inputs.volts);
-        (
-            shore.powered.map(|share| share * boost_w),
-            shore_hours_w(shore, Stage::Float),
-        )
-    }
-
     /// What the engine gives while it runs [W].
     pub(super) fn driving_w(&self) -> f64 {
         self.driving_w
@@ -83,6 +70,19 @@ impl Income {
         });
         given.min(use_wh + room)
     }
+}
+
+/// Most that the hook-up's charger gives by the clock on a hooked-up day while it boosts, and while it floats [W]. Its
+/// rating is a current, so that while it boosts it brings just that into the bank.
+pub(super) fn shore_stages_w(inputs: &Inputs) -> ([f64; 24], [f64; 24]) {
+    let Some(shore) = &inputs.shore else {
+        return ([0.0; 24], [0.0; 24]);
+    };
+    let boost_w = shore.charger_a * charging_v(inputs.volts);
+    (
+        shore.powered.map(|share| share * boost_w),
+        shore_hours_w(shore, Stage::Float),
+    )
 }
 
 /// The candidate that the plan is made with.
@@ -211,15 +211,8 @@ impl<'a> Roof<'a> {
 
     /// Behind a controller, by the clock [W].
     fn by_clock_w(&self, array_w: &[f64; 24], month: &RoofMonth) -> [f64; 24] {
-        let controller = &self.sun.controller;
-        let solar = array_w.map(|w| {
-            if w > 0.0 {
-                controller.output_w(w, self.bank_v)
-            } else {
-                0.0
-            }
-        });
-        shift_hours(&solar, month.ahead_h)
+        let solar_w = self.sun.controller.outputs_w(array_w, self.bank_v);
+        shift_hours(&solar_w, month.ahead_h)
     }
 
     /// What comes in on the expected day of a month, by the clock [W].

@@ -14,37 +14,46 @@ pub(super) fn unserved_by_load(
     air: &Year,
     lacking_wh: &[[[f64; 2]; 24]],
 ) -> Vec<LoadShort> {
-    let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
+    let mut shorts = Vec::new();
+    let lacks = |hours: &[[f64; 2]; 24]| hours.iter().flatten().any(|wh| *wh > 0.0);
+    if !lacking_wh.iter().any(lacks) {
+        return shorts;
+    }
     let none = |load: &Load| LoadShort {
         id: load.id,
         name: load.name.clone(),
         wh: 0.0,
     };
-    let mut shorts: Vec<LoadShort> = inputs.loads.iter().map(none).collect();
-    for (profile, hours) in lacking_wh.iter().enumerate() {
-        if hours.iter().flatten().all(|wh| *wh <= 0.0) {
-            continue;
-        }
+    shorts.extend(inputs.loads.iter().map(none));
+    let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
+    for (profile, hours) in lacking_wh.iter().enumerate().filter(|(_, its)| lacks(its)) {
         let (kind, month) = (kind_of(profile), profile % MONTHS);
         let day = consumption.detail(kind, month, &air.temps(kind, month));
         for supply in [Supply::Dc, Supply::Ac] {
-            let on_it = |used: &&LoadUse| {
-                let mut loads = inputs.loads.iter();
-                loads.any(|load| load.id == used.id && load.supply == supply)
+            let on_it = |load: &LoadUse| {
+                let place = inputs.loads.iter().position(|its| its.id == load.id)?;
+                let its = inputs.loads.get(place)?;
+                (its.supply == supply).then_some((place, load.hourly_w))
             };
-            let loads: Vec<&LoadUse> = day.loads.iter().filter(on_it).collect();
-            for (hour, [direct_wh, inverter_wh]) in hours.iter().enumerate() {
-                let lacks_wh = match supply {
-                    Supply::Dc => direct_wh,
-                    Supply::Ac => inverter_wh,
-                };
-                let drawn_w = |used: &LoadUse| used.hourly_w.get(hour).copied().unwrap_or(0.0);
-                let all_w: f64 = loads.iter().map(|used| drawn_w(used)).sum();
-                for short in shorts.iter_mut().filter(|_| all_w > 0.0) {
-                    let its_w = loads.iter().filter(|used| used.id == short.id);
-                    short.wh += its_w
-                        .map(|used| lacks_wh * drawn_w(used) / all_w)
-                        .sum::<f64>();
+            let loads: Vec<(usize, [f64; 24])> = day.loads.iter().filter_map(on_it).collect();
+            let mut all_w = [0.0; 24];
+            for (_, hourly_w) in &loads {
+                for (sum, w) in all_w.iter_mut().zip(hourly_w) {
+                    *sum += w;
+                }
+            }
+            for (place, hourly_w) in loads {
+                let hours = hours.iter().zip(all_w).zip(hourly_w);
+                let shares = hours.filter(|((_, all_w), _)| *all_w > 0.0);
+                let wh = shares.map(|(([direct_wh, inverter_wh], all_w), w)| {
+                    let lacks_wh = match supply {
+                        Supply::Dc => direct_wh,
+                        Supply::Ac => inverter_wh,
+                    };
+                    lacks_wh * w / all_w
+                });
+                if let Some(short) = shorts.get_mut(place) {
+                    short.wh += wh.sum::<f64>();
                 }
             }
         }

@@ -122,7 +122,7 @@ pub fn drawn_year_in_full(inputs: &Inputs, nth: u64) -> u32 {
         days,
         draws,
         clock: sky.clock.clone(),
-        engine: sky.engine.as_ref(),
+        engine: sky.engine.clone(),
         shore_w: sky.shore_w,
         inverter_cutoff_v: sky.inverter_cutoff_v,
     };

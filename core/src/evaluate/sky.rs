@@ -1,8 +1,8 @@
 //! What the drawn years of a plan share: its days, what it uses, its light.
 
 use super::climate::{Departure, Year};
-use super::income::{Income, Roof};
-use super::year::{Use, clock, profiles, tank};
+use super::income::{Income, Roof, shore_stages_w};
+use super::year::{Use, by_profile, clock, tank};
 use crate::battery::Reservoir;
 use crate::energy::{DayKind, Load, Usage};
 use crate::inputs::{Candidate, Inputs};
@@ -98,7 +98,7 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
         spread: std::array::from_fn(|month| ByScore::of_month(air.clearness(month))),
         clock: clock(inputs, 1),
         engine: driving.map(|driving| driving.alternator.clone()),
-        shore_w: income.shore_stages_w(inputs),
+        shore_w: shore_stages_w(inputs),
         inverter_cutoff_v: inputs.inverter_cutoff_v,
         driving_kind: DayKind::Travelling.index(),
         shore_kind: DayKind::HookedUp.index(),
@@ -114,11 +114,6 @@ fn middling_wh(roof: &Roof<'_>, day: usize, month: usize, air: Departure) -> f64
 /// bank feel the month's own swing: what the sun makes of it acts on the panels.
 fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
     let uses = Use::new(inputs, air);
-    let living = &inputs.living;
-    let comes = |kind: DayKind| {
-        living.rhythm.iter().any(|(its, _)| *its == kind)
-            || living.stays.iter().any(|(_, _, its)| *its == kind)
-    };
     let minds = |load: &Load| matches!(load.usage, Usage::Thermostat { .. });
     let warmths: Vec<f64> = if inputs.loads.iter().any(minds) {
         warmth_scores().collect()
@@ -126,14 +121,9 @@ fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
         vec![0.0]
     };
     let at = |warm: f64| {
-        let uses = &uses;
-        profiles().map(move |(kind, month)| {
-            if comes(kind) {
-                let day = air.departure(month, DayScore { clear: 0.0, warm });
-                uses.on(kind, month, &air.temps_on(kind, month, day))
-            } else {
-                Draw::default()
-            }
+        by_profile(&inputs.living, |kind, month| {
+            let day = air.departure(month, DayScore { clear: 0.0, warm });
+            uses.on(kind, month, &air.temps_on(kind, month, day))
         })
     };
     warmths.into_iter().flat_map(at).collect()

@@ -14,9 +14,9 @@ use crate::year::{Light, Odds, Scores, YearShort};
 
 /// Years drawn for a candidate in one job.
 const YEARS_A_JOB: u64 = 20;
-/// Joint draws in one job.
-const DRAWS_A_JOB: u64 = 5;
-/// Years of every candidate that come before all else.
+/// Joint draws in one job: each lays a plan out anew, so that one takes as long as many years.
+const DRAWS_A_JOB: u64 = 2;
+/// Years of every candidate that come before the rest of them.
 const YEARS_FIRST: u64 = 100;
 /// Years after which it is looked whether a candidate's interval is narrow enough.
 const YEARS_AT_LEAST: u64 = 300;
@@ -313,7 +313,8 @@ impl Survey {
     }
 
     fn pick(&mut self) -> Option<Job> {
-        if let Some(job) = self.years(YEARS_FIRST.min(self.wanted.years)) {
+        let first = self.years(YEARS_FIRST.min(self.wanted.years));
+        if let Some(job) = first.or_else(|| self.years(self.wanted.years)) {
             return Some(job);
         }
         if let Some((at, pass)) = self.mapping.as_mut().and_then(Mapping::next) {
@@ -322,7 +323,8 @@ impl Survey {
                 pass: pass as u32,
             });
         }
-        if self.wanted.draws > 0 {
+        // These take longer than a cell: while the map's next round is not laid out, a hand waits for it rather.
+        if self.wanted.draws > 0 && self.map_is_done() {
             if let Some((from, to)) = self.joint.next(DRAWS_A_JOB, self.wanted.draws) {
                 return Some(Job::Jointly { from, to });
             }
@@ -332,23 +334,26 @@ impl Survey {
                 return Some(Job::Doubt { nth });
             }
         }
-        self.years(self.wanted.years)
+        None
     }
 
     fn years(&mut self, most: u64) -> Option<Job> {
         let until_narrow = self.wanted.until_narrow;
         let mut drawings = self.drawings.iter_mut().enumerate();
         drawings.find_map(|(nth, drawing)| {
+            if drawing.enough || drawing.given >= most {
+                return None;
+            }
             // A stop is only weighed at whole hundreds, with all years before it back.
             let weighed = drawing.given >= YEARS_AT_LEAST && drawing.given.is_multiple_of(100);
             if until_narrow && weighed {
                 if drawing.back() < drawing.given {
                     return None;
                 }
-                drawing.enough |= drawing.is_narrow();
-            }
-            if drawing.enough {
-                return None;
+                drawing.enough = drawing.is_narrow();
+                if drawing.enough {
+                    return None;
+                }
             }
             let (from, to) = drawing.next(YEARS_A_JOB, most)?;
             let nth = nth as u32;
@@ -399,6 +404,15 @@ impl Survey {
         let tallies = drawn.map(|drawing| (drawing.id, drawing.tally()));
         let known = tallies.filter(|(_, tally)| tally.count() > 0);
         known.map(|(id, tally)| tally.risk(id)).collect()
+    }
+
+    /// Whether every candidate has all the years that it is to have.
+    pub fn years_are_done(&self) -> bool {
+        let mut drawings = self.drawings.iter();
+        drawings.all(|drawing| {
+            let given_out = drawing.enough || drawing.given >= self.wanted.years;
+            given_out && drawing.back() == drawing.given
+        })
     }
 
     /// The sizing map as far as it is worked out; none without panels.

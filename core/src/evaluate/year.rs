@@ -2,14 +2,14 @@
 
 use super::banks::health;
 use super::climate::{Departure, Year};
-use super::income::{Income, Roof};
+use super::income::{Roof, chosen, shore_stages_w};
 use super::lacking::unserved_by_load;
 use super::meter_scale;
 use crate::battery::{Conditions, Lasting, Reservoir};
 use crate::energy::{Consumption, DayKind, HourTemps};
-use crate::inputs::{Candidate, Inputs};
+use crate::inputs::{Candidate, Inputs, Living};
 use crate::numeric::{ascending, order};
-use crate::report::{BankYear, FromFull, WholeYear, YearHour, YearReport};
+use crate::report::{BankYear, FromFull, YearHour, YearReport};
 use crate::solar::MONTH_DAYS;
 use crate::year::{
     Clock, Course, Day, Draw, Ledger, Lived, Passed, cycles_to_end, damage, lasting_from_full,
@@ -31,66 +31,65 @@ pub fn year(inputs: &Inputs) -> YearReport {
 
 /// The same in steps of an hour over `parts`.
 pub fn year_in_parts(inputs: &Inputs, parts: u32) -> YearReport {
-    Laid::out(inputs, parts).report(inputs)
-}
-
-/// The same, and the chosen candidate's hours and how long it lasts from full: the year is laid out once for all three.
-pub fn whole_year(inputs: &Inputs) -> WholeYear {
-    let laid = Laid::out(inputs, 1);
-    let (mut hours, mut from_full) = (Vec::new(), None);
-    if let Some(row) = super::income::chosen(inputs) {
-        hours = laid.hours(inputs, row);
-        from_full = laid.lasting(row);
-    }
-    WholeYear {
-        report: laid.report(inputs),
-        hours,
-        from_full,
-    }
+    TypicalYear::in_parts(inputs, parts).report()
 }
 
 /// The chosen candidate's typical year by the hour: 8,760 rows, 8,784 where it holds a leap day.
 pub fn year_hours(inputs: &Inputs) -> Vec<YearHour> {
-    super::income::chosen(inputs).map_or(Vec::new(), |row| Laid::out(inputs, 1).hours(inputs, row))
+    TypicalYear::new(inputs).hours()
 }
 
-/// A year laid out, the same for every bank that lives it.
-struct Laid<'a> {
+/// A plan's typical year laid out once, the same for every bank that lives it; what is asked of it is worked out when asked.
+pub struct TypicalYear {
+    inputs: Inputs,
     air: Year,
-    course: Course<'a>,
+    course: Course,
 }
 
-impl<'a> Laid<'a> {
-    fn out(inputs: &'a Inputs, parts: u32) -> Self {
+impl TypicalYear {
+    /// Lays it out in steps of an hour.
+    pub fn new(inputs: &Inputs) -> Self {
+        Self::in_parts(inputs, 1)
+    }
+
+    fn in_parts(inputs: &Inputs, parts: u32) -> Self {
         let air = Year::new(&inputs.living, inputs.sun.as_ref());
-        let income = Income::new(inputs, &air);
         let driving = inputs.driving.as_ref();
         let course = Course {
             days: days(inputs, &air),
             draws: draws(inputs, &air),
             clock: clock(inputs, parts),
-            engine: driving.map(|driving| &driving.alternator),
-            shore_w: income.shore_stages_w(inputs),
+            engine: driving.map(|driving| driving.alternator.clone()),
+            shore_w: shore_stages_w(inputs),
             inverter_cutoff_v: inputs.inverter_cutoff_v,
         };
-        Self { air, course }
+        Self {
+            inputs: inputs.clone(),
+            air,
+            course,
+        }
     }
 
     fn live(&self, row: &Candidate, observe: Option<&mut dyn FnMut(Passed<'_>)>) -> Lived {
         live(&tanks(row, &self.air), &self.course, observe)
     }
 
-    fn report(&self, inputs: &Inputs) -> YearReport {
+    /// What every candidate lives through, from full.
+    pub fn report(&self) -> YearReport {
         let days = self.course.days.iter();
-        let banks = inputs.candidates.iter();
+        let banks = self.inputs.candidates.iter();
         YearReport {
-            starts: inputs.living.starts.to_string(),
+            starts: self.inputs.living.starts.to_string(),
             month_of: days.map(|day| day.month as u8 + 1).collect(),
-            banks: banks.map(|row| bank(inputs, row, self)).collect(),
+            banks: banks.map(|row| bank(&self.inputs, row, self)).collect(),
         }
     }
 
-    fn hours(&self, inputs: &Inputs, row: &Candidate) -> Vec<YearHour> {
+    /// The chosen candidate's hours: 8,760, or 8,784 where the year holds a leap day; none without candidates.
+    pub fn hours(&self) -> Vec<YearHour> {
+        let Some(row) = chosen(&self.inputs) else {
+            return Vec::new();
+        };
         let mut passed = Vec::with_capacity(self.course.days.len() * 24);
         let mut before = Ledger::default();
         self.live(
@@ -104,7 +103,7 @@ impl<'a> Laid<'a> {
                 passed.push((end.soc, end.volts, now, last));
             }),
         );
-        let dates = inputs.living.starts.iter_days();
+        let dates = self.inputs.living.starts.iter_days();
         let days = self.course.days.iter().zip(dates);
         let hours = days.flat_map(|(day, date)| (0..24usize).map(move |hour| (day, date, hour)));
         let at = |hours: &[f64; 24], hour: usize| hours.get(hour).copied().unwrap_or(0.0);
@@ -135,7 +134,9 @@ impl<'a> Laid<'a> {
             .collect()
     }
 
-    fn lasting(&self, row: &Candidate) -> Option<FromFull> {
+    /// How long the chosen candidate lasts from full; none without candidates.
+    pub fn lasting(&self) -> Option<FromFull> {
+        let row = chosen(&self.inputs)?;
         let mut lasting = lasting_from_full(&tanks(row, &self.air), &self.course);
         let worst = order(&lasting).first().copied()?;
         ascending(&mut lasting);
@@ -226,15 +227,25 @@ impl Use {
 /// Use by kind of day and month, in that order.
 pub(super) fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
     let uses = Use::new(inputs, air);
-    profiles()
-        .map(|(kind, month)| uses.on(kind, month, &air.temps(kind, month)))
-        .collect()
+    by_profile(&inputs.living, |kind, month| {
+        uses.on(kind, month, &air.temps(kind, month))
+    })
 }
 
-/// Kinds of day and months, in the order of the profiles of use.
-pub(super) fn profiles() -> impl Iterator<Item = (DayKind, usize)> {
+/// Something by kind of day and month (0 = January), in the order of the profiles; nothing on kinds of day that are not lived.
+pub(super) fn by_profile(living: &Living, on: impl Fn(DayKind, usize) -> Draw) -> Vec<Draw> {
+    let is_lived = |kind: DayKind| {
+        living.rhythm.iter().any(|(its, _)| *its == kind)
+            || living.stays.iter().any(|(_, _, its)| *its == kind)
+    };
     let kinds = DayKind::ALL.into_iter();
-    kinds.flat_map(|kind| (0..MONTHS).map(move |month| (kind, month)))
+    kinds
+        .flat_map(|kind| (0..MONTHS).map(move |month| (kind, month)))
+        .map(|(kind, month)| match is_lived(kind) {
+            true => on(kind, month),
+            false => Draw::default(),
+        })
+        .collect()
 }
 
 /// The days of the year: the rhythm repeated, dated stretches in its place, the weather drawn.
@@ -295,7 +306,7 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
         .collect()
 }
 
-fn bank(inputs: &Inputs, row: &Candidate, laid: &Laid<'_>) -> BankYear {
+fn bank(inputs: &Inputs, row: &Candidate, laid: &TypicalYear) -> BankYear {
     let traits = row.bank.battery.chemistry.traits();
     let lived = laid.live(row, None);
     let is_short = |wh: &f64| *wh > SHORT_FROM_WH;
@@ -318,7 +329,7 @@ fn bank(inputs: &Inputs, row: &Candidate, laid: &Laid<'_>) -> BankYear {
         .zip(lowest_v.clone())
         .filter(|(temp_c, _)| **temp_c <= coldest)
         .map(|(_, volts)| volts);
-    let wear = damage(lived.soc.iter().copied(), |depth| {
+    let wear = damage(lived.turns.iter().copied(), |depth| {
         cycles_to_end(traits, depth)
     });
     let life = life(traits, wear, temps.iter().sum::<f64>() / 12.0);

@@ -85,17 +85,6 @@ pub struct LoadShort {
     pub wh: f64,
 }
 
-/// A typical year, and all of the chosen bank's that is shown of it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct WholeYear {
-    /// Of every candidate.
-    pub report: YearReport,
-    /// The chosen one's hours: 8,760, or 8,784 where it holds a leap day.
-    pub hours: Vec<YearHour>,
-    /// How long the chosen one lasts from full.
-    pub from_full: Option<FromFull>,
-}
-
 /// One hour of a bank's typical year.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct YearHour {

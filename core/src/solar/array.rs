@@ -1,5 +1,7 @@
 //! What a panel array makes of the light on it.
 
+use crate::numeric::{greater, lesser};
+
 /// Nominal operating cell temperature (°C) where the label says none. Assumed, for framed crystalline panels with air
 /// behind them; a panel glued flat to a roof runs hotter.
 pub const NOCT_C: f64 = 45.0;
@@ -66,12 +68,10 @@ impl ArrayPart {
         let kept = self.kept_share();
         let hours = plane_wh_m2.iter().zip(ambient_c).zip(&self.shade_share);
         for (total, ((light, ambient), shade)) in sum.iter_mut().zip(hours) {
-            if *light > 0.0 {
-                let cell_c = cell_temperature_c(*ambient, *light, self.noct_c);
-                *total += panel_power_w(self.rated_w, *light, cell_c, self.power_per_k)
-                    * kept
-                    * (1.0 - shade).clamp(0.0, 1.0);
-            }
+            let cell_c = cell_temperature_c(*ambient, *light, self.noct_c);
+            *total += panel_power_w(self.rated_w, *light, cell_c, self.power_per_k)
+                * kept
+                * lesser(greater(1.0 - shade, 0.0), 1.0);
         }
     }
 }
@@ -87,7 +87,8 @@ pub fn cell_temperature_c(ambient_c: f64, irradiance_w_m2: f64, noct_c: f64) -> 
 /// cell temperature, losses left out; never negative. Linear in both, the usual form: Duffie & Beckman (2013)
 /// eq. 23.2.16.
 pub fn panel_power_w(rated_w: f64, irradiance_w_m2: f64, cell_c: f64, power_per_k: f64) -> f64 {
-    (rated_w * irradiance_w_m2 / 1000.0 * (1.0 + power_per_k * (cell_c - 25.0))).max(0.0)
+    let power_w = rated_w * irradiance_w_m2 / 1000.0 * (1.0 + power_per_k * (cell_c - 25.0));
+    greater(power_w, 0.0)
 }
 
 #[cfg(test)]

@@ -18,12 +18,12 @@ pub fn shift_hours(hours: &[f64; 24], offset_h: f64) -> [f64; 24] {
     let whole = offset_h.floor();
     let late = offset_h - whole;
     let start = (-(whole as i64)).rem_euclid(24) as usize;
-    let mut late_part = hours.get((start + 23) % 24).copied().unwrap_or(0.0);
-    let mut from = hours.iter().cycle().skip(start);
-    std::array::from_fn(|_| {
-        let amount = from.next().copied().unwrap_or(0.0);
-        let shifted = (1.0 - late) * amount + late * late_part;
-        late_part = amount;
+    let mut turned = *hours;
+    turned.rotate_left(start);
+    let [.., mut before] = turned;
+    turned.map(|amount| {
+        let shifted = (1.0 - late) * amount + late * before;
+        before = amount;
         shifted
     })
 }

@@ -1,5 +1,7 @@
 //! What the charge controller passes from the array to the direct-current bus.
 
+use crate::numeric::{greater, lesser};
+
 /// A solar charge controller.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Controller {
@@ -47,9 +49,15 @@ impl Controller {
     /// Power into the bus (W) from `array_w` at a bank voltage (V). Of an hour's mean the current limit is held on the mean,
     /// so a broken sky within the hour is not seen.
     pub fn output_w(&self, array_w: f64, bank_v: f64) -> f64 {
-        (array_w * self.passed_share(bank_v))
-            .min(self.output_limit_a() * bank_v)
-            .max(0.0)
+        let [output_w] = self.outputs_w(&[array_w], bank_v);
+        output_w
+    }
+
+    /// The same of several hours.
+    pub fn outputs_w<const N: usize>(&self, array_w: &[f64; N], bank_v: f64) -> [f64; N] {
+        let share = self.passed_share(bank_v);
+        let most_w = self.output_limit_a() * bank_v;
+        array_w.map(|w| greater(lesser(w * share, most_w), 0.0))
     }
 
     /// Whether a series-switching controller's array can't charge a bank up to `boost_v` when its cells are hot: its

@@ -6,6 +6,7 @@
 use super::calendar::{SunDay, month_mean_h0_wh_m2, representative_declination_rad};
 use super::plane::{Daylight, Facing, Latitude, isotropic_by_view};
 use super::sky::{diffuse_share_day, diffuse_share_month, hour_shares_of};
+use crate::numeric::lesser;
 
 /// Albedo of the ground before a tilted panel where none is told: bare ground without snow. Duffie & Beckman (2013)
 /// section 2.15.
@@ -51,6 +52,7 @@ impl DayShape {
         Self::in_light(place, Daylight::new(place, declination_rad), h0_wh_m2)
     }
 
+    #[inline(always)]
     fn in_light(place: Latitude, light: Daylight, h0_wh_m2: f64) -> Self {
         let (global_share, diffuse_share) = hour_shares_of(light.sunset);
         Self {
@@ -103,7 +105,7 @@ impl DayShape {
         let global_wh_m2 = self.global_share.map(|share| share * day_wh_m2);
         let mut diffuse_wh_m2 = self.diffuse_share.map(|share| share * diffuse_day_wh_m2);
         for (diffuse, global) in diffuse_wh_m2.iter_mut().zip(&global_wh_m2) {
-            *diffuse = diffuse.min(*global);
+            *diffuse = lesser(*diffuse, *global);
         }
         SkyHours {
             global_wh_m2,
@@ -130,22 +132,13 @@ impl DayShape {
 impl Plane {
     /// Irradiation on the plane in each solar hour (Wh/m²) under an even sky.
     pub fn hours_wh_m2(&self, sky: &SkyHours) -> [f64; 24] {
-        let mut hours = sky
-            .global_wh_m2
-            .iter()
-            .zip(&sky.diffuse_wh_m2)
-            .zip(&self.beam_ratio);
-        std::array::from_fn(|_| {
-            hours.next().map_or(0.0, |((global, diffuse), ratio)| {
-                isotropic_by_view(
-                    global - diffuse,
-                    *diffuse,
-                    *ratio,
-                    self.sky_view,
-                    self.albedo,
-                )
-            })
-        })
+        let sky_hours = sky.global_wh_m2.iter().zip(&sky.diffuse_wh_m2);
+        let mut hours = self.beam_ratio;
+        for (hour, (global, diffuse)) in hours.iter_mut().zip(sky_hours) {
+            let beam = global - diffuse;
+            *hour = isotropic_by_view(beam, *diffuse, *hour, self.sky_view, self.albedo);
+        }
+        hours
     }
 }
 

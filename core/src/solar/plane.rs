@@ -3,6 +3,7 @@
 //! Azimuth of a plane: the way it faces, clockwise from true north (180° = south). Tilt 0 = flat, 90° = upright.
 
 use super::geometry::{SOLAR_CONSTANT_W_M2, cos_zenith, sunset_hour_angle_rad};
+use crate::numeric::{greater, lesser};
 use core::f64::consts::{FRAC_PI_2, PI, TAU};
 use std::sync::OnceLock;
 
@@ -22,6 +23,13 @@ pub(super) struct Angle {
     pub(super) sin: f64,
     pub(super) cos: f64,
 }
+
+/// The sun at its highest.
+const NOON: Angle = Angle {
+    rad: 0.0,
+    sin: 0.0,
+    cos: 1.0,
+};
 
 impl Angle {
     pub(super) fn new(rad: f64) -> Self {
@@ -116,7 +124,7 @@ impl Daylight {
                 a: up,
                 b: across,
                 c: 0.0,
-                middle: Angle::new(0.0),
+                middle: NOON,
             },
         }
     }
@@ -143,17 +151,64 @@ pub(super) fn lit_hours(sunset_rad: f64) -> std::ops::Range<usize> {
     from..to
 }
 
-/// The 24 hours of the solar day from midnight, each as its two ends.
-pub(super) fn hour_spans() -> &'static [(Angle, Angle); 24] {
-    static SPANS: OnceLock<[(Angle, Angle); 24]> = OnceLock::new();
-    SPANS.get_or_init(|| {
+/// Integrals over a stretch of hour angle of 1, cos ω, sin ω and cos² ω.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Stretch {
+    pub(super) turn: f64,
+    pub(super) cos: f64,
+    pub(super) sin: f64,
+    pub(super) cos_squared: f64,
+}
+
+impl Stretch {
+    fn between((from, to): (Angle, Angle)) -> Self {
+        let turn = to.rad - from.rad;
+        Self {
+            turn,
+            cos: to.sin - from.sin,
+            sin: from.cos - to.cos,
+            cos_squared: 0.5 * (turn + (to.sin * to.cos - from.sin * from.cos)),
+        }
+    }
+}
+
+/// An hour of the solar day: its two ends, and all of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct SolarHour {
+    ends: (Angle, Angle),
+    whole: Stretch,
+}
+
+impl SolarHour {
+    /// The part of it that lies within a window, if any.
+    #[inline(always)]
+    pub(super) fn within(&self, window: (Angle, Angle)) -> Option<Stretch> {
+        let (from, to) = self.ends;
+        if from.rad >= window.0.rad && to.rad <= window.1.rad {
+            Some(self.whole)
+        } else {
+            overlap(self.ends, window).map(Stretch::between)
+        }
+    }
+}
+
+/// The 24 hours of the solar day from midnight.
+pub(super) fn solar_hours() -> &'static [SolarHour; 24] {
+    static HOURS: OnceLock<[SolarHour; 24]> = OnceLock::new();
+    HOURS.get_or_init(|| {
         let end = |h: usize| Angle::new((h as f64 - 12.0) * (PI / 12.0));
-        std::array::from_fn(|h| (end(h), end(h + 1)))
+        std::array::from_fn(|h| {
+            let ends = (end(h), end(h + 1));
+            SolarHour {
+                ends,
+                whole: Stretch::between(ends),
+            }
+        })
     })
 }
 
 /// The part of `span` that lies within `window`, if any.
-pub(super) fn overlap(span: (Angle, Angle), window: (Angle, Angle)) -> Option<(Angle, Angle)> {
+fn overlap(span: (Angle, Angle), window: (Angle, Angle)) -> Option<(Angle, Angle)> {
     let from = if span.0.rad < window.0.rad {
         window.0
     } else {
@@ -219,25 +274,29 @@ impl Facing {
         let mut ratios = [0.0; 24];
         let day = sun.span();
         let plane = self.incidence(sun);
-        let windows = if self.level {
-            [NEVER, NEVER]
+        let before = if self.level {
+            [None, None]
         } else {
-            plane.windows()
+            plane.windows().map(|window| overlap(window, day))
         };
         let lit = lit_hours(sun.sunset.rad);
-        let hours = ratios.iter_mut().zip(hour_spans());
-        for (ratio, span) in hours.skip(lit.start).take(lit.len()) {
-            let Some(lit) = overlap(*span, day) else {
+        let hours = solar_hours().get(lit.clone()).into_iter().flatten();
+        let lit_ratios = ratios.get_mut(lit).into_iter().flatten();
+        for (ratio, hour) in lit_ratios.zip(hours) {
+            let on_flat = hour.within(day).map_or(0.0, |lit| sun.flat.over(&lit));
+            if on_flat <= 0.0 {
                 continue;
-            };
-            let on_flat = sun.flat.between(lit);
-            if on_flat > 0.0 {
-                *ratio = if self.level {
-                    1.0
-                } else {
-                    (plane.positive_between(lit, &windows) / on_flat).min(BEAM_RATIO_CAP)
-                };
             }
+            let within = |window: Option<(Angle, Angle)>| {
+                let lit = window.and_then(|window| hour.within(window));
+                lit.map_or(0.0, |lit| greater(plane.over(&lit), 0.0))
+            };
+            *ratio = if self.level {
+                1.0
+            } else {
+                let [first, second] = before;
+                lesser((within(first) + within(second)) / on_flat, BEAM_RATIO_CAP)
+            };
         }
         ratios
     }
@@ -280,13 +339,13 @@ impl Incidence {
         self.a + self.b * cos + self.c * sin
     }
 
-    /// Integral over the hour angle between two ends.
-    pub(super) fn between(&self, (from, to): (Angle, Angle)) -> f64 {
-        self.a * (to.rad - from.rad) + self.b * (to.sin - from.sin) - self.c * (to.cos - from.cos)
+    /// Integral over a stretch of hour angle.
+    fn over(&self, stretch: &Stretch) -> f64 {
+        self.a * stretch.turn + self.b * stretch.cos + self.c * stretch.sin
     }
 
     /// The windows of hour angle within ±π in which the sun is before the plane; empty ones have their ends crossed.
-    pub(super) fn windows(&self) -> [(Angle, Angle); 2] {
+    fn windows(&self) -> [(Angle, Angle); 2] {
         let swing = (self.b * self.b + self.c * self.c).sqrt();
         if self.a >= swing {
             return [ALWAYS, NEVER];
@@ -311,15 +370,11 @@ impl Incidence {
     }
 
     /// Integral over the hour angle within `span` of the cosine where it is positive.
-    pub(super) fn positive_between(
-        &self,
-        span: (Angle, Angle),
-        windows: &[(Angle, Angle); 2],
-    ) -> f64 {
+    fn positive_between(&self, span: (Angle, Angle)) -> f64 {
+        let windows = self.windows().into_iter();
         windows
-            .iter()
-            .filter_map(|&window| overlap(span, window))
-            .map(|lit| self.between(lit).max(0.0))
+            .filter_map(|window| overlap(span, window))
+            .map(|lit| self.over(&Stretch::between(lit)).max(0.0))
             .sum()
     }
 }
@@ -368,12 +423,12 @@ pub fn beam_ratio_day(lat_rad: f64, declination_rad: f64, tilt_rad: f64, azimuth
     let place = Latitude::new(lat_rad);
     let sun = Daylight::new(place, declination_rad);
     let day = sun.span();
-    let on_flat = sun.flat.between(day);
+    let on_flat = sun.flat.over(&Stretch::between(day));
     if on_flat <= 0.0 {
         return 0.0;
     }
     let plane = Facing::new(place, tilt_rad, azimuth_rad).incidence(&sun);
-    plane.positive_between(day, &plane.windows()) / on_flat
+    plane.positive_between(day) / on_flat
 }
 
 /// Mean beam ratio of a day for a plane that faces the equator, between the polar circles. Klein 1977, Solar Energy

@@ -3,7 +3,8 @@
 //! Duffie & Beckman is *Solar Engineering of Thermal Processes*, 4th edition, 2013.
 
 use super::geometry::{cos_zenith, refraction_rad};
-use super::plane::{Angle, hour_spans, lit_hours, overlap};
+use super::plane::{Angle, solar_hours};
+use crate::numeric::greater;
 use core::f64::consts::PI;
 
 /// The sunset hour angle (rad) that parts the seasons in the correlations of Erbs, Klein & Duffie: 81.4°.
@@ -92,43 +93,42 @@ pub fn hour_shares(sunset_rad: f64) -> ([f64; 24], [f64; 24]) {
 }
 
 /// The same, from a sunset hour angle with its sine and cosine at hand.
+#[inline]
 pub(super) fn hour_shares_of(sunset: Angle) -> ([f64; 24], [f64; 24]) {
-    let (mut total, mut diffuse) = ([0.0; 24], [0.0; 24]);
     if sunset.rad <= 0.0 || sunset.rad.is_nan() {
-        return (total, diffuse);
+        return ([0.0; 24], [0.0; 24]);
     }
+    let (mut total, mut diffuse) = ([0.0; 12], [0.0; 12]);
     if sunset.rad < SLIVER_RAD {
-        let about_noon = std::array::from_fn(|h| if h == 11 || h == 12 { 0.5 } else { 0.0 });
-        return (about_noon, about_noon);
-    }
-    let (a, b) = total_shape(&sunset);
-    let day = (sunset.turned_back(), sunset);
-    // Integrals of cos ω − cos ws, and of (a + b cos ω)(cos ω − cos ws).
-    let lit = lit_hours(sunset.rad);
-    let hours = total.iter_mut().zip(&mut diffuse).zip(hour_spans());
-    let (mut all_total, mut all_diffuse) = (0.0, 0.0);
-    for ((total, diffuse), span) in hours.skip(lit.start).take(lit.len()) {
-        let Some((from, to)) = overlap(*span, day) else {
-            continue;
-        };
-        let (turn, rise) = (to.rad - from.rad, to.sin - from.sin);
-        let even = rise - sunset.cos * turn;
-        let square = 0.5 * (turn + (to.sin * to.cos - from.sin * from.cos));
-        *diffuse = even.max(0.0);
-        *total = (a * even + b * (square - sunset.cos * rise)).max(0.0);
-        all_total += *total;
-        all_diffuse += *diffuse;
-    }
-    let share = |hours: &mut [f64; 24], sum: f64| {
-        if sum > 0.0 {
-            for hour in hours {
-                *hour /= sum;
-            }
+        let ([total, ..], [diffuse, ..]) = (&mut total, &mut diffuse);
+        (*total, *diffuse) = (1.0, 1.0);
+    } else {
+        // Integrals of cos ω − cos ws, and of (a + b cos ω)(cos ω − cos ws), over the hours from noon on.
+        let (a, b) = total_shape(&sunset);
+        let afternoon = solar_hours().iter().skip(12);
+        for ((total, diffuse), hour) in total.iter_mut().zip(&mut diffuse).zip(afternoon) {
+            let Some(lit) = hour.within((sunset.turned_back(), sunset)) else {
+                break;
+            };
+            let even = lit.cos - sunset.cos * lit.turn;
+            *diffuse = greater(even, 0.0);
+            *total = greater(a * even + b * (lit.cos_squared - sunset.cos * lit.cos), 0.0);
         }
-    };
-    share(&mut total, all_total);
-    share(&mut diffuse, all_diffuse);
-    (total, diffuse)
+    }
+    (both_halves(&total), both_halves(&diffuse))
+}
+
+/// A day that sums to 1 of the hours from noon on: the morning is the afternoon seen backwards.
+#[inline(always)]
+fn both_halves(afternoon: &[f64; 12]) -> [f64; 24] {
+    let per_day = 0.5 / afternoon.iter().sum::<f64>();
+    let mut hours = [0.0; 24];
+    let (morning, later) = hours.split_at_mut(12);
+    for ((early, late), hour) in morning.iter_mut().rev().zip(later).zip(afternoon) {
+        let share = hour * per_day;
+        (*early, *late) = (share, share);
+    }
+    hours
 }
 
 /// Irradiance on the horizontal under a clear sky (W/m²) at a cosine of zenith; 0 with the sun down. Haurwitz 1945,

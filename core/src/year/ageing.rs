@@ -7,6 +7,42 @@ use crate::battery::Traits;
 const AGES_FROM_C: f64 = 25.0;
 const HALVES_EACH_K: f64 = 10.0;
 
+/// Finds the turning points of a series, which are all that a count of cycles looks at: the first value, each at which it
+/// turns, and the last, which stands for its run until it turns.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Turns {
+    last: f64,
+    /// By how much it last moved; 0 before it did.
+    way: f64,
+}
+
+impl Turns {
+    /// Of a series that begins so.
+    pub(super) fn from(first: f64) -> Self {
+        Self {
+            last: first,
+            way: 0.0,
+        }
+    }
+
+    /// Takes the next value; the one before, where the series turns there.
+    #[inline(always)]
+    pub(super) fn next(&mut self, value: f64) -> Option<f64> {
+        let way = value - self.last;
+        if way == 0.0 {
+            return None;
+        }
+        let turned = (way * self.way <= 0.0).then_some(self.last);
+        (self.last, self.way) = (value, way);
+        turned
+    }
+
+    /// The last value.
+    pub(super) fn last(&self) -> f64 {
+        self.last
+    }
+}
+
 /// Counts cycles: calls `cycle` with range, mean and count (½ or 1) of each, in the order in which they close.
 /// ASTM E1049-85 (2017), 5.4.4.
 pub fn rainflow(series: impl IntoIterator<Item = f64>, mut cycle: impl FnMut(f64, f64, f64)) {
@@ -28,29 +64,19 @@ pub fn rainflow(series: impl IntoIterator<Item = f64>, mut cycle: impl FnMut(f64
             }
         }
     };
-    // Only turning points count; the newest value stands for its run until it turns.
-    let mut newest: Option<f64> = None;
+    let mut series = series.into_iter();
+    let Some(first) = series.next() else {
+        return;
+    };
+    let mut turns = Turns::from(first);
     for value in series {
-        let Some(last) = newest else {
-            newest = Some(value);
-            continue;
-        };
-        if value == last {
-            continue;
-        }
-        let turns = stack
-            .last()
-            .is_none_or(|before| (value > last) != (last > *before));
-        if turns {
-            stack.push(last);
+        if let Some(turned) = turns.next(value) {
+            stack.push(turned);
             close(&mut stack);
         }
-        newest = Some(value);
     }
-    if let Some(last) = newest {
-        stack.push(last);
-        close(&mut stack);
-    }
+    stack.push(turns.last());
+    close(&mut stack);
     for pair in stack.windows(2) {
         if let [a, b] = pair {
             cycle((b - a).abs(), f64::midpoint(*a, *b), 0.5);
@@ -64,7 +90,8 @@ pub fn cycles_to_end(traits: &Traits, depth: f64) -> f64 {
     if depth <= 0.0 {
         return f64::INFINITY;
     }
-    traits.cycles * libm::pow(traits.cycles_depth / depth, traits.cycles_beta)
+    // The power by its logarithm, which is half the work of `pow` and to the last digits the same.
+    traits.cycles * libm::exp(traits.cycles_beta * libm::log(traits.cycles_depth / depth))
 }
 
 /// Cycles to failure at a depth by a curve of two exponentials, N = C1 + C2·e^(C3·R) + C4·e^(C5·R), as makers' curves are

@@ -1,11 +1,12 @@
 //! A bank lives through the days of a year. Charge is kept in Ah at the bank's nominal voltage; a ledger in Wh stands beside it.
 
+use super::ageing::Turns;
 use super::clock::{Clock, Slot};
 use super::hour::{Books, Limits, Moment, Offer, Reached, Stepper};
 use super::{Ledger, STATES};
 use crate::battery::{Reservoir, Step};
 use crate::charge::Alternator;
-use crate::numeric::greater;
+use crate::numeric::{greater, whole_below};
 
 /// One day: what runs, what the sun gives, whether the engine or a hook-up does.
 #[derive(Clone, Debug, PartialEq)]
@@ -33,9 +34,16 @@ pub struct Draw {
     pub inverter_w: [f64; 24],
 }
 
+impl Draw {
+    /// All of it [Wh].
+    fn wh(&self) -> f64 {
+        self.direct_w.iter().chain(&self.inverter_w).sum()
+    }
+}
+
 /// Days, and all that acts on them, the same for every bank that lives them.
 #[derive(Clone, Debug)]
-pub struct Course<'a> {
+pub struct Course {
     /// In their order.
     pub days: Vec<Day>,
     /// Profiles of use.
@@ -43,7 +51,7 @@ pub struct Course<'a> {
     /// The steps of a day.
     pub clock: Clock,
     /// The engine's link.
-    pub engine: Option<&'a Alternator>,
+    pub engine: Option<Alternator>,
     /// What the hook-up's charger gives on a hooked-up day while it boosts, and while it floats [W].
     pub shore_w: ([f64; 24], [f64; 24]),
     /// Voltage at which the inverter cuts out [V].
@@ -86,8 +94,8 @@ pub struct Lived {
     pub freezing_days: u32,
     /// Hours spent in each tenth of charge, from empty up [h].
     pub hours_at: [f64; STATES],
-    /// State of charge at each step's end.
-    pub soc: Vec<f64>,
+    /// The turning points of the state of charge, 0 to 1: all that a count of cycles looks at.
+    pub turns: Vec<f64>,
     /// What went unserved, by profile of use and hour of the clock: on direct current, through the inverter [Wh]. Empty where
     /// nothing did.
     pub lacking_wh: Vec<[[f64; 2]; 24]>,
@@ -110,7 +118,7 @@ impl Lived {
 /// Steps a bank through its days, from full. `tanks` is the bank in all conditions that its days name; they share their wells.
 pub fn live(
     tanks: &[Reservoir],
-    course: &Course<'_>,
+    course: &Course,
     mut observe: Option<&mut dyn FnMut(Passed<'_>)>,
 ) -> Lived {
     let Some(mut walk) = Walk::new(tanks, course) else {
@@ -119,11 +127,11 @@ pub fn live(
     let freezes: Vec<f64> = tanks.iter().map(Reservoir::freezes_below).collect();
     let mut lived = Lived {
         lowest_v: [f64::INFINITY; 12],
-        soc: Vec::with_capacity(course.days.len() * 26),
         ..Lived::default()
     };
     lived.ledger.initial_ah = walk.moment.state.total_ah();
     let (mut unfilled_h, mut longest_h) = (0.0, 0.0);
+    let mut turns = Turns::from(walk.moment.soc);
     for day in &course.days {
         let Some((tank, freezes_below)) = tanks.get(day.bank).zip(freezes.get(day.bank)) else {
             continue;
@@ -132,13 +140,14 @@ pub fn live(
             ledger: Ledger::default(),
             reached: Reached::NOTHING,
         };
-        let mut lacked = [0.0; 2];
+        let (mut lacked, mut lacked_wh) = ([0.0; 2], 0.0);
         walk.day(day, &mut books, |seen| {
-            let lacks = [
-                seen.ledger.unserved_direct_wh,
-                seen.ledger.unserved_inverter_wh,
-            ];
-            if lacks != lacked {
+            if seen.ledger.unserved_wh() > lacked_wh {
+                lacked_wh = seen.ledger.unserved_wh();
+                let lacks = [
+                    seen.ledger.unserved_direct_wh,
+                    seen.ledger.unserved_inverter_wh,
+                ];
                 let [direct, inverter] = lacks;
                 let [had_direct, had_inverter] = std::mem::replace(&mut lacked, lacks);
                 lived.lacks(
@@ -153,9 +162,11 @@ pub fn live(
                 unfilled_h = 0.0;
             }
             let soc = seen.moment.soc;
-            lived.soc.push(soc);
-            let tenth = ((soc * STATES as f64) as i32).min(STATES as i32 - 1);
-            if let Some(hours) = lived.hours_at.get_mut(tenth as usize) {
+            if let Some(turned) = turns.next(soc) {
+                lived.turns.push(turned);
+            }
+            let tenth = whole_below(soc * STATES as f64).min(STATES - 1);
+            if let Some(hours) = lived.hours_at.get_mut(tenth) {
                 *hours += seen.hours;
             }
             if seen.slot.ends_hour
@@ -189,6 +200,7 @@ pub fn live(
         }
         lived.ledger.add(&today);
     }
+    lived.turns.push(turns.last());
     lived.longest_unfilled_days = greater(longest_h, unfilled_h) / 24.0;
     lived.ledger.final_ah = walk.moment.state.total_ah();
     lived
@@ -202,7 +214,7 @@ const SAME: f64 = 1e-9;
 ///
 /// A bank that starts full and the bank that came through the year are the same from where both are full; from there on
 /// the year's own shortages tell.
-pub fn lasting_from_full(tanks: &[Reservoir], course: &Course<'_>) -> Vec<f64> {
+pub fn lasting_from_full(tanks: &[Reservoir], course: &Course) -> Vec<f64> {
     let days = course.days.len();
     let Some(mut walk) = Walk::new(tanks, course) else {
         return Vec::new();
@@ -263,23 +275,36 @@ struct Seen<'a> {
 /// A bank on its way through a course.
 struct Walk<'a> {
     tanks: &'a [Reservoir],
-    course: &'a Course<'a>,
+    course: &'a Course,
     limits: Vec<Limits>,
-    steps: Vec<Step>,
+    /// The steps of a day without driving and with it.
+    plain: Vec<(Slot, Step)>,
+    driving: Vec<(Slot, Step)>,
+    /// Profiles of use, each with what it wants in a day [Wh].
+    draws: Vec<(&'a Draw, f64)>,
     moment: Moment,
 }
 
 impl<'a> Walk<'a> {
     /// Full, at the first midnight; none without a bank.
-    fn new(tanks: &'a [Reservoir], course: &'a Course<'a>) -> Option<Self> {
+    fn new(tanks: &'a [Reservoir], course: &'a Course) -> Option<Self> {
         let first = tanks.first()?;
-        let lengths = course.clock.lengths.iter();
+        let clock = &course.clock;
+        let steps: Vec<Step> = clock.lengths.iter().map(|its| first.step(*its)).collect();
+        let with_steps = |slots: &[Slot]| {
+            let slots = slots.iter();
+            slots
+                .filter_map(|slot| Some((*slot, *steps.get(slot.length)?)))
+                .collect()
+        };
         let limits = |tank| Limits::new(tank, course.inverter_cutoff_v);
         Some(Self {
             tanks,
             course,
             limits: tanks.iter().map(limits).collect(),
-            steps: lengths.map(|hours| first.step(*hours)).collect(),
+            plain: with_steps(&clock.plain),
+            driving: with_steps(&clock.driving),
+            draws: course.draws.iter().map(|draw| (draw, draw.wh())).collect(),
             moment: Moment {
                 state: first.full(),
                 soc: 1.0,
@@ -314,43 +339,75 @@ impl<'a> Walk<'a> {
             return;
         };
         let stepper = Stepper { tank, limits };
-        let none = Draw::default();
-        let draw = self.course.draws.get(day.profile).unwrap_or(&none);
-        let slots = if day.drives {
-            &self.course.clock.driving
-        } else {
-            &self.course.clock.plain
+        let Some((draw, wanted_wh)) = self.draws.get(day.profile) else {
+            return;
         };
-        let sum = |hours: &[f64; 24]| hours.iter().sum::<f64>();
-        books.ledger.wanted_wh += sum(&draw.direct_w) + sum(&draw.inverter_w);
-        books.ledger.sun_wh += sum(&day.sun_w);
-        let (boost, float) = &self.course.shore_w;
-        let at = |hours: &[f64; 24], slot: &Slot| hours.get(slot.hour).copied().unwrap_or(0.0);
-        for slot in slots {
-            let Some(step) = self.steps.get(slot.length) else {
-                continue;
-            };
-            let offer = Offer {
-                direct_w: at(&draw.direct_w, slot),
-                inverter_w: at(&draw.inverter_w, slot),
-                sun_w: at(&day.sun_w, slot),
-                engine: self.course.engine.filter(|_| slot.engine),
-                shore_w: if day.hooked_up {
-                    (at(boost, slot), at(float, slot))
-                } else {
-                    (0.0, 0.0)
-                },
-            };
-            stepper.take(step, &mut self.moment, &offer, books);
-            see(Seen {
-                moment: &self.moment,
-                slot,
-                hours: step.hours(),
-                volts: books.reached.volts,
-                ledger: &books.ledger,
+        books.ledger.wanted_wh += wanted_wh;
+        books.ledger.sun_wh += day.sun_w.iter().sum::<f64>();
+        let moment = self.moment;
+        self.moment = if !day.drives && !day.hooked_up && self.plain.len() == 24 {
+            // A step an hour, and only the sun comes in: most days.
+            let hours = draw.direct_w.iter().zip(&draw.inverter_w).zip(&day.sun_w);
+            let offers = hours.map(|((direct_w, inverter_w), sun_w)| Offer {
+                direct_w: *direct_w,
+                inverter_w: *inverter_w,
+                sun_w: *sun_w,
+                engine: None,
+                shore_w: (0.0, 0.0),
             });
-        }
+            walk(
+                &stepper,
+                moment,
+                self.plain.iter().zip(offers),
+                books,
+                &mut see,
+            )
+        } else {
+            let (boost, float) = &self.course.shore_w;
+            let slots = if day.drives {
+                &self.driving
+            } else {
+                &self.plain
+            };
+            let offers = slots.iter().map(|(slot, _)| {
+                let at = |hours: &[f64; 24]| hours.get(slot.hour).copied().unwrap_or(0.0);
+                Offer {
+                    direct_w: at(&draw.direct_w),
+                    inverter_w: at(&draw.inverter_w),
+                    sun_w: at(&day.sun_w),
+                    engine: self.course.engine.as_ref().filter(|_| slot.engine),
+                    shore_w: if day.hooked_up {
+                        (at(boost), at(float))
+                    } else {
+                        (0.0, 0.0)
+                    },
+                }
+            });
+            walk(&stepper, moment, slots.iter().zip(offers), books, &mut see)
+        };
     }
+}
+
+/// Takes step after step of a day; the bank after the last.
+#[inline(always)]
+fn walk<'a>(
+    stepper: &Stepper<'_>,
+    mut moment: Moment,
+    steps: impl Iterator<Item = (&'a (Slot, Step), Offer<'a>)>,
+    books: &mut Books,
+    see: &mut impl FnMut(Seen<'_>),
+) -> Moment {
+    for ((slot, step), offer) in steps {
+        stepper.take(step, &mut moment, offer, books);
+        see(Seen {
+            moment: &moment,
+            slot,
+            hours: step.hours(),
+            volts: books.reached.volts,
+            ledger: &books.ledger,
+        });
+    }
+    moment
 }
 
 #[cfg(test)]

@@ -3,6 +3,9 @@
 use super::chance::{Seeded, normal_share};
 use super::warmth::{self, warmth_at, warmth_score};
 use crate::numeric::{bisect, order};
+use crate::solar::MONTH_DAYS;
+use std::borrow::Cow;
+use std::sync::OnceLock;
 
 /// Least daily clearness. Bendt, Collares-Pereira & Rabl (1981), in the form of Duffie & Beckman eq. 2.9.4.
 const LEAST: f64 = 0.05;
@@ -171,6 +174,25 @@ impl Drawn {
     }
 }
 
+/// The days of a month (0 = January) from the dullest to the clearest, in an order whose score has the stated memory; the same
+/// always, so it is drawn once.
+fn fixed_order(month: usize, days: usize) -> Cow<'static, [usize]> {
+    static ORDERS: OnceLock<[Vec<usize>; 12]> = OnceLock::new();
+    let draw = |month| drawn_order(month, MONTH_DAYS.get(month).copied().unwrap_or(0));
+    let orders = ORDERS.get_or_init(|| std::array::from_fn(draw));
+    match orders.get(month).filter(|order| order.len() == days) {
+        Some(order) => Cow::Borrowed(order),
+        None => Cow::Owned(drawn_order(month, days)),
+    }
+}
+
+fn drawn_order(month: usize, days: usize) -> Vec<usize> {
+    let mut shuffle = Seeded::new(SEED, month as u64);
+    let mut last = Remembered::new(shuffle.score(), MEMORY);
+    let scores: Vec<f64> = (0..days).map(|_| last.next(shuffle.score())).collect();
+    order(&scores)
+}
+
 /// Daily clearness of a typical month (0 = January): the fractiles of its spread, one a day, in a fixed order whose score
 /// has the stated memory from day to day; scaled so that their mean is the month's exactly.
 pub fn typical_month(mean: f64, month: usize, days: usize) -> Vec<f64> {
@@ -178,12 +200,9 @@ pub fn typical_month(mean: f64, month: usize, days: usize) -> Vec<f64> {
     if days == 0 || spread.gamma.is_none() {
         return vec![mean; days];
     }
-    let mut shuffle = Seeded::new(SEED, month as u64);
-    let mut last = Remembered::new(shuffle.score(), MEMORY);
-    let scores: Vec<f64> = (0..days).map(|_| last.next(shuffle.score())).collect();
     let mut clearness = vec![0.0; days];
-    for (rank, day) in order(&scores).into_iter().enumerate() {
-        if let Some(slot) = clearness.get_mut(day) {
+    for (rank, day) in fixed_order(month, days).iter().enumerate() {
+        if let Some(slot) = clearness.get_mut(*day) {
             *slot = spread.fractile((rank as f64 + 0.5) / days as f64);
         }
     }
