@@ -15,7 +15,7 @@ use crate::finding::{Finding, Gravity};
 use crate::inputs::{Inputs, Living, Ranges};
 use crate::plan::{self, Mains, Plan};
 use crate::solar;
-use crate::units::{Quantity, read_clock, tidy};
+use crate::units::{Quantity, read_clock, read_date, tidy};
 use chrono::{Datelike, NaiveDate};
 
 /// Most candidates compared.
@@ -94,8 +94,7 @@ impl Check<'_> {
 
     /// A date as it is written in a plan.
     fn date(&mut self, field: &str, text: &str) -> Option<NaiveDate> {
-        let found = NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d").ok();
-        let found = found.filter(|day| YEARS.contains(&day.year()));
+        let found = read_date(text).filter(|day| YEARS.contains(&day.year()));
         if found.is_none() {
             self.refuse(
                 field,

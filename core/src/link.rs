@@ -3,7 +3,7 @@
 use crate::plan::{Plan, VERSION, keep_unknown, put_back};
 use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use serde_json::ser::{Formatter, Serializer};
 use std::io;
@@ -101,7 +101,7 @@ pub fn from_value(value: Value) -> Result<Plan, String> {
             "This plan says version {version}, which never was. Write \"version\": {VERSION}."
         ));
     }
-    let mut plan: Plan = serde_json::from_value(value.clone())
+    let mut plan: Plan = Plan::deserialize(&value)
         .map_err(|fault| format!("This plan has something where it can't be: {fault}. Mend that place, then open it again."))?;
     plan.number_rows();
     keep_unknown(&mut plan, value);

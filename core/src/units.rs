@@ -4,6 +4,7 @@
 //! read it where that is not plain; and it writes a value so that reading it again gives the same value.
 
 use crate::plan::Units;
+use chrono::NaiveDate;
 
 /// Metres, feet and inches meet here: the international inch is 25.4 mm exactly (yard and pound agreement, 1959).
 pub const MM_PER_INCH: f64 = 25.4;
@@ -530,6 +531,14 @@ pub fn read_clock(text: &str) -> Result<u16, String> {
     Ok((hour * 60 + minute) % DAY_MIN)
 }
 
+/// Reads a date as ISO 8601 writes it: `2027-08-12`.
+pub fn read_date(text: &str) -> Option<NaiveDate> {
+    let mut parts = text.trim().splitn(3, '-');
+    let year = parts.next()?.parse().ok()?;
+    let month = parts.next()?.parse().ok()?;
+    NaiveDate::from_ymd_opt(year, month, parts.next()?.parse().ok()?)
+}
+
 /// Minutes after midnight as `18:30`.
 pub fn clock(minutes: u16) -> String {
     format!("{:02}:{:02}", minutes / 60, minutes % 60)
@@ -635,5 +644,25 @@ mod tests {
         assert!(read_clock("25 h").is_err());
         assert!(read_clock("13 pm").is_err());
         assert_eq!(clock(1110), "18:30");
+    }
+
+    #[test]
+    fn dates_are_read() {
+        assert_eq!(
+            read_date(" 2027-08-12 "),
+            NaiveDate::from_ymd_opt(2027, 8, 12)
+        );
+        assert_eq!(read_date("2028-2-29"), NaiveDate::from_ymd_opt(2028, 2, 29));
+        for odd in [
+            "",
+            "soon",
+            "2027-02-29",
+            "2027-08",
+            "2027-08-12-1",
+            "12.8.2027",
+            "-2027-08-12",
+        ] {
+            assert_eq!(read_date(odd), None, "{odd}");
+        }
     }
 }

@@ -2,10 +2,12 @@
 
 mod access;
 mod bad_input;
+mod firefox;
 mod keeping;
 mod locker;
 mod planning;
 mod printing;
+mod same;
 mod speed;
 mod sure;
 mod visit;

@@ -4,8 +4,34 @@ use crate::visit::{Screen, Visit};
 use larder::plan::{DayKind, Stay};
 use serde_json::json;
 
-fn hut() -> larder::plan::Plan {
+pub(crate) fn hut() -> larder::plan::Plan {
     larder::link::from_text(include_str!("../../demo-data/hill-hut.larder.json")).unwrap()
+}
+
+/// What the page must say of a plan's drawn years when all are drawn, worked out here.
+pub(crate) fn drawn_here(plan: &larder::plan::Plan) -> Vec<String> {
+    let inputs = larder::import(plan).unwrap();
+    let report = larder::assess(plan).unwrap();
+    let wanted = larder::Wanted {
+        years: 1000,
+        until_narrow: true,
+        map: Some(3.0),
+        draws: 250,
+    };
+    let mut survey = larder::Survey::new(&inputs, wanted);
+    let mut bench = larder::Bench::new(inputs);
+    while let Some(job) = survey.next_job() {
+        let numbers = bench.work(job);
+        survey.put(job, &numbers);
+    }
+    let risks = survey.risks().into_iter();
+    risks
+        .map(|risk| larder::words::risk_line(&report, &risk))
+        .chain([
+            larder::words::band_says(&report, survey.band().unwrap()),
+            larder::words::map_says(&survey.map().unwrap()),
+        ])
+        .collect()
 }
 
 #[tokio::test]
@@ -19,28 +45,9 @@ async fn the_map_comes_while_one_types_and_a_way_can_be_taken() {
         )
         .await;
     // The same years are drawn here and by the browser's workers, to the last day.
-    let inputs = larder::import(&hut()).unwrap();
-    let report = larder::assess(&hut()).unwrap();
-    let wanted = larder::Wanted {
-        years: 1000,
-        until_narrow: true,
-        map: Some(3.0),
-        draws: 250,
-    };
-    let mut survey = larder::Survey::new(&inputs, wanted);
-    let mut bench = larder::Bench::new(inputs);
-    while let Some(job) = survey.next_job() {
-        let numbers = bench.work(job);
-        survey.put(job, &numbers);
-    }
-    for risk in survey.risks() {
-        let says = larder::words::risk_line(&report, &risk);
+    for says in drawn_here(&hut()) {
         visit.says("#sure", &says).await;
     }
-    let says = larder::words::band_says(&report, survey.band().unwrap());
-    visit.says("#sure", &says).await;
-    let says = larder::words::map_says(&survey.map().unwrap());
-    visit.says("#sure", &says).await;
     let kept = "return performance.getEntriesByType('measure').some(e => e.name === 'map')";
     assert_eq!(visit.run(kept).await, true);
     visit.says("#sure", "What matters most?").await;
@@ -101,6 +108,25 @@ async fn a_day_of_the_year_opens_and_dates_have_their_sentences() {
     visit.says("#living", "“soon” isn't a day.").await;
     visit.write("living/stays/900/to", "2028-02-25").await;
     visit.says(".answer-card", "parked").await;
+    visit.done().await;
+}
+
+#[tokio::test]
+async fn without_lanes_the_workers_draw_the_same_years() {
+    let visit = Visit::open(Screen::Phone(390)).await;
+    let source = json!({ "source": "WebAssembly.validate = () => false" });
+    visit
+        .devtools("Page.addScriptToEvaluateOnNewDocument", source)
+        .await;
+    visit
+        .go(&format!("?plain#{}", larder::link::to_fragment(&hut())))
+        .await;
+    for says in drawn_here(&hut()) {
+        visit.says("#sure", &says).await;
+    }
+    let plain = "const all = performance.getEntriesByType('resource').map(e => e.name).filter(name => name.includes('/worker-')); \
+        return all.length > 0 && all.every(name => name.includes('/worker-plain-'))";
+    assert_eq!(visit.run(plain).await, true);
     visit.done().await;
 }
 

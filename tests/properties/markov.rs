@@ -11,7 +11,7 @@
 use larder::battery::{Bank, Battery, Chemistry, Conditions, Label, Reservoir, fit};
 use larder::year::{
     ByScore, CLEARNESS_STEP, CLEARNESS_STEPS, Clock, Draw, LeanDay, Light, Odds, Scores, Sky,
-    YEAR_DAYS, normal_share,
+    WARMTHS, YEAR_DAYS, normal_share,
 };
 
 const MEAN_CLEARNESS: f64 = 0.42;
@@ -73,6 +73,7 @@ fn drawn(tank: &Reservoir) -> (f64, f64) {
             48
         ],
         spread: std::array::from_fn(|_| ByScore::of_month(MEAN_CLEARNESS)),
+        sun_by_warmth: [0.0; 12],
         clock: Clock::new(1, 0.0, 0.0),
         engine: None,
         shore_w: ([0.0; 24], [0.0; 24]),
@@ -85,8 +86,9 @@ fn drawn(tank: &Reservoir) -> (f64, f64) {
         std::array::from_fn(|hour| if hour == 12 { NOON_W * clearness } else { 0.0 })
     };
     let light = Light((0..CLEARNESS_STEPS).map(noon).collect());
-    let tanks: [Reservoir; 12] = std::array::from_fn(|_| tank.clone());
-    let years = Odds::new(&sky, &light, &tanks).years(&Scores::drawn(7, 0..YEARS));
+    let tanks = vec![tank.clone(); 12 * WARMTHS];
+    let odds = Odds::new(&sky, &light, &tanks).expect("a bank");
+    let years = odds.years(&Scores::drawn(7, 0..YEARS));
     let days: Vec<f64> = years.iter().map(|year| f64::from(year.days())).collect();
     let mean = days.iter().sum::<f64>() / days.len() as f64;
     let spread: f64 = days.iter().map(|days| (days - mean) * (days - mean)).sum();

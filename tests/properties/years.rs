@@ -5,7 +5,7 @@ use amp_larder_tests::Seeded;
 use larder::{Chances, Tally};
 
 const PLANS: u64 = 200;
-const YEARS: u64 = 5;
+const YEARS: u64 = 20;
 
 #[test]
 fn the_lean_way_tells_what_the_full_loop_tells() {

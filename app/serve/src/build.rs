@@ -1,5 +1,6 @@
 //! Builds the page: cargo for wasm, bindings, hashed names, the service worker's list, compressed copies.
 
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::io::Write;
@@ -36,10 +37,10 @@ pub fn site(folder: &Path) -> Result<(), String> {
     let root = root();
     need_target()?;
     say("Building the page …");
-    let page = bind("page", &compile(&root, &PAGE)?)?;
-    let plain = bind("draw", &compile(&root, &WORKER)?)?;
-    let lanes = bind("lanes", &compile(&root, &LANES)?)?;
-    let files = assemble(&root, page, [plain, lanes])?;
+    compile(&root, &[PAGE, WORKER], "app/page.toml")?;
+    let (page, plain) = (bind(PAGE)?, bind(WORKER)?);
+    compile(&root, &[WORKER], "app/lanes.toml")?;
+    let files = assemble(&root, page, [plain, bind(WORKER)?])?;
     let stamp = format!("{:016x}", hash_of(&files));
     if std::fs::read_to_string(folder.join(STAMP)).is_ok_and(|last| last == stamp) {
         return Ok(());
@@ -76,53 +77,27 @@ fn need_target() -> Result<(), String> {
     ))
 }
 
-/// A wasm build: the package's arguments to cargo, the profile laid over the release one, the file that it makes.
-struct Target {
-    package: &'static [&'static str],
-    profile: &'static str,
-    file: &'static str,
-    /// Whether WebAssembly's lanes are used.
-    lanes: bool,
-}
+/// What is built for the browser: packages, each with a program of its name.
+const PAGE: &str = "amp-larder-app";
+const WORKER: &str = "amp-larder-worker";
 
-const PAGE: Target = Target {
-    package: &["-p", "amp-larder-app", "--bin", "amp-larder-app"],
-    profile: "app/page.toml",
-    file: "amp-larder-app.wasm",
-    lanes: false,
-};
-const WORKER: Target = Target {
-    package: &["-p", "amp-larder-worker"],
-    profile: "app/worker.toml",
-    file: "amp_larder_worker.wasm",
-    lanes: false,
-};
-const LANES: Target = Target {
-    lanes: true,
-    ..WORKER
-};
-
-fn compile(root: &Path, target: &Target) -> Result<Vec<u8>, String> {
+/// Builds programs for the browser with such settings laid over the release profile.
+fn compile(root: &Path, programs: &[&str], settings: &str) -> Result<(), String> {
     let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
     let mut build = Command::new(cargo);
     build
         .current_dir(root)
         .args(["build", "--quiet", "--release", "--target", TARGET])
-        .args(target.package)
-        .args(["--config", target.profile]);
-    if target.lanes {
-        let flags = format!("target.{TARGET}.rustflags=['-Ctarget-feature=+simd128']");
-        build.args(["--config", &flags]);
-    }
+        // Both packages are named each time, so that cargo wants the same of the macros, and builds them once.
+        .args(["-p", PAGE, "-p", WORKER, "--config", settings])
+        .args(programs.iter().flat_map(|program| ["--bin", program]));
     let built = build
         .status()
         .map_err(|fault| format!("cargo could not be started: {fault}."))?;
     if !built.success() {
         return Err("The page did not build; cargo says why above.".into());
     }
-    let folder =
-        std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), PathBuf::from);
-    read(&folder.join(TARGET).join("release").join(target.file))
+    Ok(())
 }
 
 /// JavaScript and wasm of one build.
@@ -131,9 +106,13 @@ struct Bound {
     wasm: Vec<u8>,
 }
 
-fn bind(name: &str, wasm: &[u8]) -> Result<Bound, String> {
+/// Binds a program as it was last built.
+fn bind(program: &str) -> Result<Bound, String> {
+    let folder =
+        std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root().join("target"), PathBuf::from);
+    let built = folder.join(TARGET).join("release").join(program);
     let mut bindgen = Bindgen::new();
-    bindgen.input_bytes(name, wasm.to_vec());
+    bindgen.input_bytes(program, read(&built.with_extension("wasm"))?);
     let made = |fault| format!("The bindings could not be made: {fault}.");
     bindgen.web(true).map_err(made)?;
     bindgen
@@ -251,12 +230,11 @@ fn write(folder: &Path, files: &Files) -> Result<(), String> {
     }
     std::fs::create_dir_all(folder)
         .map_err(|fault| format!("{} can't be made: {fault}.", folder.display()))?;
-    for (name, bytes) in files {
+    files.par_iter().try_for_each(|(name, bytes)| {
         keep(&folder.join(name), bytes)?;
         keep(&folder.join(format!("{name}.br")), &brotli_of(bytes)?)?;
-        keep(&folder.join(format!("{name}.gz")), &gzip_of(bytes)?)?;
-    }
-    Ok(())
+        keep(&folder.join(format!("{name}.gz")), &gzip_of(bytes)?)
+    })
 }
 
 fn brotli_of(bytes: &[u8]) -> Result<Vec<u8>, String> {

@@ -113,7 +113,7 @@ impl Sure {
                 };
                 if let Ok(inputs) = larder::import(&plan) {
                     let survey = Survey::new(&inputs, wanted);
-                    let text = serde_json::to_string(&*plan).unwrap_or_default();
+                    let text = larder::link::to_line(&larder::link::to_value(&plan));
                     sure.begin(&office, here, survey, &text);
                 }
             };

@@ -49,7 +49,8 @@ pub struct Reservoir {
     resistance_ohm: f64,
     most_charge_a: f64,
     most_out_a: f64,
-    freezes_below: f64,
+    /// Temperature of an electrolyte that can freeze [°C].
+    acid_c: Option<f64>,
     leaks: f64,
 }
 
@@ -114,11 +115,10 @@ impl Reservoir {
             most_out_a: battery
                 .max_discharge_a
                 .map_or(f64::INFINITY, |most| most * parallel),
-            freezes_below: if battery.chemistry.is_lead_acid() {
-                freezes_below(conditions.temp_c)
-            } else {
-                0.0
-            },
+            acid_c: battery
+                .chemistry
+                .is_lead_acid()
+                .then_some(conditions.temp_c),
             leaks: traits.self_discharge * libm::exp2((conditions.temp_c - 25.0) / 10.0) / MONTH_H,
         }
     }
@@ -144,7 +144,7 @@ impl Reservoir {
 
     /// State of charge, 0 to 1, below which it freezes where it stands; 0 for a kind that does not.
     pub fn freezes_below(&self) -> f64 {
-        self.freezes_below
+        self.acid_c.map_or(0.0, freezes_below)
     }
 
     /// Usual low-voltage cut-off of loads on this kind [V].
@@ -331,10 +331,9 @@ impl Reservoir {
         }
     }
 
-    /// What leaks away by itself [A], of several side by side; of an empty bank too, so look whether it is.
-    #[inline(always)]
-    pub fn leak_a<N: Number>(&self, total_ah: N) -> N {
-        total_ah * self.leaks
+    /// Share of the charge that leaks away in an hour [1/h].
+    pub fn leak_share(&self) -> f64 {
+        self.leaks
     }
 
     /// Coulombic efficiency by the charge in all [Ah], of several side by side.

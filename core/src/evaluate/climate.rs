@@ -3,15 +3,29 @@
 use crate::energy::{DayKind, HourTemps};
 use crate::inputs::{BatteryAir, Living, Sun};
 use crate::report::SunOrigin;
-use crate::solar::{self, Monthly, Origin};
+use crate::solar::{self, MONTH_DAYS, Monthly, Origin};
+use crate::year::{DayScore, daily_spread_k, wider_swing_k};
 
 /// Hour at whose middle the day is warmest, by the clock. Assumed: mid-afternoon.
 const WARMEST_HOUR: f64 = 15.0;
 
+/// How far a day's air is from that of its month's mean day.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Departure {
+    /// So much warmer in the mean [K].
+    pub(super) warmer_k: f64,
+    /// So much wider from its coldest to its warmest hour [K].
+    pub(super) wider_k: f64,
+}
+
 /// Air and light by month.
 pub(super) struct Year {
-    outdoors: [[f64; 24]; 12],
     means: [f64; 12],
+    swing_k: f64,
+    /// By what share of the swing each hour is warmer than the mean.
+    shape: [f64; 24],
+    /// How far the daily means of a month spread about its own [K].
+    spread_k: [f64; 12],
     cabin_c: f64,
     battery: BatteryAir,
     sky: Monthly,
@@ -27,24 +41,53 @@ impl Year {
         for k in &mut sky.k {
             *k *= living.clearer;
         }
-        let swing: [f64; 24] = std::array::from_fn(|hour| {
-            let angle = (hour as f64 + 0.5 - WARMEST_HOUR) * std::f64::consts::PI / 12.0;
-            0.5 * living.swing_k * libm::cos(angle)
-        });
+        let means = living.outdoors_c;
+        let year_c = means.iter().sum::<f64>() / 12.0;
+        let square = means.iter().map(|c| (c - year_c) * (c - year_c));
+        let yearly_k = (square.sum::<f64>() / 12.0).sqrt();
+        let mut months = means.iter().zip(MONTH_DAYS);
         Self {
-            outdoors: living
-                .outdoors_c
-                .map(|mean| swing.map(|above| mean + above)),
-            means: living.outdoors_c,
+            means,
+            swing_k: living.swing_k,
+            shape: std::array::from_fn(|hour| {
+                let angle = (hour as f64 + 0.5 - WARMEST_HOUR) * std::f64::consts::PI / 12.0;
+                0.5 * libm::cos(angle)
+            }),
+            spread_k: std::array::from_fn(|_| {
+                let month = months.next();
+                month.map_or(0.0, |(mean_c, days)| {
+                    daily_spread_k(*mean_c, yearly_k, days as f64)
+                })
+            }),
             cabin_c: living.cabin_c,
             battery: living.battery_air,
             sky,
         }
     }
 
-    /// Outdoor temperature by the hour [°C].
+    /// How far a day of such scores departs from its month's mean day.
+    pub(super) fn departure(&self, month: usize, day: DayScore) -> Departure {
+        let spread_k = self.spread_k.get(month).copied().unwrap_or(0.0);
+        Departure {
+            warmer_k: spread_k * day.warm,
+            wider_k: wider_swing_k(day.clear, spread_k, self.swing_k),
+        }
+    }
+
+    /// By what share of the swing each hour is warmer than the day's mean.
+    pub(super) fn shape(&self) -> &[f64; 24] {
+        &self.shape
+    }
+
+    /// Outdoor temperature by the hour on a month's mean day [°C].
     pub(super) fn outdoors(&self, month: usize) -> [f64; 24] {
-        self.outdoors.get(month).copied().unwrap_or([15.0; 24])
+        self.outdoors_on(month, Departure::default())
+    }
+
+    fn outdoors_on(&self, month: usize, day: Departure) -> [f64; 24] {
+        let mean_c = self.outdoors_mean_c(month) + day.warmer_k;
+        let swing_k = self.swing_k + day.wider_k;
+        self.shape.map(|share| mean_c + swing_k * share)
     }
 
     /// Mean outdoor temperature [°C].
@@ -52,9 +95,14 @@ impl Year {
         self.means.get(month).copied().unwrap_or(15.0)
     }
 
-    /// The air on a kind of day: the cabin is kept warm while somebody is in, and as outdoors while nobody is.
+    /// The air on a month's mean day of a kind.
     pub(super) fn temps(&self, kind: DayKind, month: usize) -> HourTemps {
-        let outdoors_c = self.outdoors(month);
+        self.temps_on(kind, month, Departure::default())
+    }
+
+    /// The air on a kind of day: the cabin is kept warm while somebody is in, and as outdoors while nobody is.
+    pub(super) fn temps_on(&self, kind: DayKind, month: usize, day: Departure) -> HourTemps {
+        let outdoors_c = self.outdoors_on(month, day);
         let cabin_c = if kind == DayKind::Away {
             outdoors_c
         } else {
@@ -72,8 +120,13 @@ impl Year {
 
     /// The batteries' own temperature, the mean of the day with somebody in [°C].
     pub(super) fn battery_c(&self, month: usize) -> f64 {
+        self.battery_on_c(month, Departure::default())
+    }
+
+    /// The same on a day that departs from the mean one.
+    pub(super) fn battery_on_c(&self, month: usize, day: Departure) -> f64 {
         let mean = |hours: &[f64; 24]| hours.iter().sum::<f64>() / 24.0;
-        let temps = self.parked_temps(month);
+        let temps = self.temps_on(DayKind::Parked, month, day);
         match self.battery {
             BatteryAir::Cabin => mean(&temps.cabin_c),
             BatteryAir::Outdoors => mean(&temps.outdoors_c),

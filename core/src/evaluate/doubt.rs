@@ -4,7 +4,7 @@ use super::banks::LONGEST_DAYS;
 use super::climate::Year;
 use super::income::chosen;
 use super::risk::{Chances, Tally};
-use super::year::{draw_of, tanks};
+use super::year::{Use, tanks};
 use crate::battery::autonomy;
 use crate::energy::DayKind;
 use crate::inputs::{Inputs, Ranges};
@@ -107,10 +107,11 @@ fn air(inputs: &Inputs) -> Year {
 
 /// What runs on a parked day of the month that matters, by the hour [W].
 fn parked_w(inputs: &Inputs, air: &Year) -> [f64; 24] {
+    let month = inputs.living.month;
     let Draw {
         mut direct_w,
         inverter_w,
-    } = draw_of(inputs, air)(DayKind::Parked, inputs.living.month);
+    } = Use::new(inputs, air).on(DayKind::Parked, month, &air.parked_temps(month));
     for (sum, w) in direct_w.iter_mut().zip(inverter_w) {
         *sum += w;
     }
@@ -214,7 +215,7 @@ mod tests {
     }
 
     #[test]
-    fn more_use_and_less_of_everything_else_are_worse() {
+    fn in_the_middle_stands_the_plan_and_what_it_lacks_is_not_doubted() {
         let inputs = hut();
         let plain = Doubting::new(&inputs).unwrap().end(0, 0.0).unwrap();
         let banks = crate::evaluate(&inputs).banks;
@@ -222,21 +223,127 @@ mod tests {
         assert!((plain.parked_days - bank.parked.days()).abs() < 1e-9);
         let found = all(&inputs);
         assert!(found.len() >= 5, "{found:?}");
-        for found in &found {
-            let more_is_worse = matches!(found.name, "what runs" | "the batteries' age");
-            let (worse, better) = if more_is_worse {
-                (found.high, found.low)
-            } else {
-                (found.low, found.high)
-            };
-            assert!(
-                worse.short_days >= better.short_days - 0.05
-                    && worse.parked_days <= better.parked_days + 1e-9,
-                "{found:?}"
-            );
-        }
         // The hut has no engine.
         assert!(found.iter().all(|found| found.name != "hours of driving"));
+    }
+
+    /// Where an input must tell: a plan, its field, and whether more of it is worse.
+    struct Must {
+        name: &'static str,
+        start: &'static str,
+        field: fn(&mut crate::plan::Doubts) -> &mut f64,
+        range: f64,
+        more_is_worse: bool,
+        /// Whether it tells in days parked, and in days short.
+        tells: (bool, bool),
+    }
+
+    const HUT: &str = include_str!("../../../demo-data/hill-hut.larder.json");
+    const VAN: &str = include_str!("../../../demo-data/orchard-van.larder.json");
+
+    const MUSTS: [Must; DOUBTS] = [
+        Must {
+            name: "what runs",
+            start: HUT,
+            field: |doubts| &mut doubts.use_share,
+            range: 0.1,
+            more_is_worse: true,
+            tells: (true, true),
+        },
+        Must {
+            name: "the sky's clearness",
+            start: HUT,
+            field: |doubts| &mut doubts.sky_share,
+            range: 0.1,
+            more_is_worse: false,
+            tells: (false, true),
+        },
+        Must {
+            name: "the light that no shadow takes",
+            start: HUT,
+            field: |doubts| &mut doubts.shade_share,
+            range: 0.1,
+            more_is_worse: false,
+            tells: (false, true),
+        },
+        Must {
+            name: "the batteries' capacity",
+            start: HUT,
+            field: |doubts| &mut doubts.capacity_share,
+            range: 0.1,
+            more_is_worse: false,
+            tells: (true, true),
+        },
+        Must {
+            name: "the batteries' age",
+            start: HUT,
+            field: |doubts| &mut doubts.age_years,
+            range: 1.0,
+            more_is_worse: true,
+            tells: (true, true),
+        },
+        Must {
+            name: "hours of driving",
+            start: VAN,
+            field: |doubts| &mut doubts.driving_share,
+            range: 0.3,
+            more_is_worse: false,
+            tells: (false, true),
+        },
+        Must {
+            name: "the warmth outdoors",
+            start: HUT,
+            field: |doubts| &mut doubts.warmth_k,
+            range: 2.0,
+            more_is_worse: false,
+            tells: (true, true),
+        },
+    ];
+
+    impl Must {
+        /// What it does by so much.
+        fn found(&self, nth: usize, range: f64) -> Doubt {
+            let mut plan = crate::link::from_text(self.start).unwrap();
+            // Loads that a thermostat switches draw more in the warm, and a warm cabin hides the cold: the hut's have none, and
+            // its bank stands outdoors.
+            if self.start == HUT {
+                plan.living.battery_place = crate::plan::BatteryPlace::Outdoors;
+            }
+            *(self.field)(&mut plan.doubts) = range;
+            let inputs = crate::import(&plan).unwrap();
+            let doubting = Doubting::new(&inputs).unwrap();
+            let end = |way: f64| doubting.end(nth, way).unwrap();
+            doubt(&inputs.ranges, nth, end(-1.0), end(1.0)).expect("it tells")
+        }
+    }
+
+    #[test]
+    fn every_uncertain_input_moves_the_answer_its_way_and_by_its_own_range() {
+        for (nth, must) in MUSTS.iter().enumerate() {
+            // By how much worse the worse end is: in days parked, in days short.
+            let worse_by = |range: f64| {
+                let found = must.found(nth, range);
+                assert_eq!((found.name, found.range), (must.name, range));
+                let (worse, better) = if must.more_is_worse {
+                    (found.high, found.low)
+                } else {
+                    (found.low, found.high)
+                };
+                (
+                    better.parked_days - worse.parked_days,
+                    worse.short_days - better.short_days,
+                )
+            };
+            let (one, two) = (worse_by(must.range), worse_by(2.0 * must.range));
+            println!("{}: {one:?}, twice as uncertain {two:?}", must.name);
+            for (tells, one, two) in [(must.tells.0, one.0, two.0), (must.tells.1, one.1, two.1)] {
+                if tells {
+                    assert!(one > 0.0 && two > one, "{}: {one} {two}", must.name);
+                } else {
+                    assert_eq!((one, two), (0.0, 0.0), "{}", must.name);
+                }
+            }
+        }
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! What comes in, by the hour: sun, engine, hook-up.
 
-use super::climate::Year;
+use super::climate::{Departure, Year};
 use crate::battery::{Conditions, Reservoir, charging_v};
 use crate::charge::{Bus, Stage, shore_hours_w};
 use crate::import::hours_open;
@@ -156,8 +156,10 @@ pub(super) struct Roof<'a> {
 struct RoofMonth {
     /// How far the clock is ahead of the sun [h].
     ahead_h: f64,
-    /// Outdoor temperature in solar hours [°C].
+    /// Outdoor temperature on its mean day in solar hours [°C].
     air_c: [f64; 24],
+    /// By what share of the day's swing each of them is warmer than its mean.
+    shape: [f64; 24],
     clearness: f64,
 }
 
@@ -177,6 +179,7 @@ impl<'a> Roof<'a> {
             RoofMonth {
                 ahead_h,
                 air_c: shift_hours(&year.outdoors(month), -ahead_h),
+                shape: shift_hours(year.shape(), -ahead_h),
                 clearness: year.clearness(month),
             }
         };
@@ -189,12 +192,12 @@ impl<'a> Roof<'a> {
         })
     }
 
-    /// The array before its controller on a day of such a shape and sky, in solar hours [W].
-    fn array_w(&self, shape: &DayShape, sky: &SkyHours, month: &RoofMonth) -> [f64; 24] {
+    /// The array before its controller on a day of such a shape, sky and air, in solar hours [W].
+    fn array_w(&self, shape: &DayShape, sky: &SkyHours, air_c: &[f64; 24]) -> [f64; 24] {
         let mut sum = [0.0; 24];
         for (part, facing) in self.sun.parts.iter().zip(&self.facings) {
             let plane = shape.seen_by(facing, self.sun.albedo).hours_wh_m2(sky);
-            part.add_hours_w(&mut sum, &plane, &month.air_c);
+            part.add_hours_w(&mut sum, &plane, air_c);
         }
         sum
     }
@@ -203,7 +206,7 @@ impl<'a> Roof<'a> {
         let its = self.months.get(month)?;
         let shape = DayShape::of_month(self.place, month);
         let sky = shape.expected_sky(its.clearness);
-        Some((self.array_w(&shape, &sky, its), its))
+        Some((self.array_w(&shape, &sky, &its.air_c), its))
     }
 
     /// Behind a controller, by the clock [W].
@@ -230,13 +233,16 @@ impl<'a> Roof<'a> {
         }
     }
 
-    /// What comes in on a day of the year, of its own clearness, by the clock [W].
-    pub(super) fn real_day_w(&self, day_of_year: usize, month: usize, clearness: f64) -> [f64; 24] {
-        self.grown_w(
-            &self.real_array_w(day_of_year, month, clearness),
-            month,
-            1.0,
-        )
+    /// What comes in on a day of the year, of its own clearness and air, by the clock [W].
+    pub(super) fn real_day_w(
+        &self,
+        day_of_year: usize,
+        month: usize,
+        clearness: f64,
+        air: Departure,
+    ) -> [f64; 24] {
+        let array_w = self.real_array_w(day_of_year, month, clearness, air);
+        self.grown_w(&array_w, month, 1.0)
     }
 
     /// The array before its controller on such a day, in solar hours [W].
@@ -245,11 +251,17 @@ impl<'a> Roof<'a> {
         day_of_year: usize,
         month: usize,
         clearness: f64,
+        air: Departure,
     ) -> [f64; 24] {
         let shape = DayShape::of_day(self.place, day_of_year);
         let sky = shape.real_sky(clearness);
-        let its = self.months.get(month);
-        its.map_or([0.0; 24], |its| self.array_w(&shape, &sky, its))
+        self.months.get(month).map_or([0.0; 24], |its| {
+            let mut air_c = its.air_c;
+            for (c, share) in air_c.iter_mut().zip(its.shape) {
+                *c += air.warmer_k + air.wider_k * share;
+            }
+            self.array_w(&shape, &sky, &air_c)
+        })
     }
 
     /// What comes in by the clock [W] of so many times such an array, the controller's current limit growing with it.

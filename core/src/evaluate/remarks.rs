@@ -249,20 +249,39 @@ fn candidate(
     bank: &BankReport,
     most: &Coincident,
 ) {
-    let at = |name: &str| format!("candidates/{}/{name}", row.id);
-    let name = words::bank_name(bank);
+    label(found, row);
+    currents(found, inputs, row, bank, most);
+    in_the_cold(found, year, row, bank);
+    volts(found, row, bank);
+    if bank.wells_bind {
+        add(
+            found,
+            Gravity::Note,
+            of(row, "capacity_ah"),
+            "Under this load it gives out before the reserve line: charge can't follow fast enough inside the plates.",
+            "A larger bank gives a larger share of its charge.",
+        );
+    }
+}
+
+/// A field of a candidate.
+fn of(row: &Candidate, name: &str) -> String {
+    format!("candidates/{}/{name}", row.id)
+}
+
+fn label(found: &mut Found, row: &Candidate) {
     match row.fitted.verdict {
         FitVerdict::CannotBothBeTrue => add(
             found,
             Gravity::Caution,
-            at("second"),
+            of(row, "second"),
             "The label's two ratings can't both be true of one battery; the plan goes by the first.",
             "Read the label again.",
         ),
         FitVerdict::ExponentOutOfRange => add(
             found,
             Gravity::Caution,
-            at("second"),
+            of(row, "second"),
             format!(
                 "The label's two ratings give a Peukert exponent of {:.2}; batteries lie between 1 and 1.6.",
                 row.fitted.exponent
@@ -271,22 +290,27 @@ fn candidate(
         ),
         _ => {}
     }
-    let lithium = matches!(
-        bank.chemistry,
-        Chemistry::LithiumIronPhosphate | Chemistry::SodiumIon
-    );
+}
+
+fn currents(
+    found: &mut Found,
+    inputs: &Inputs,
+    row: &Candidate,
+    bank: &BankReport,
+    most: &Coincident,
+) {
+    let name = words::bank_name(bank);
     let battery = &row.bank.battery;
     let strings = f64::from(bank.parallel);
-    let traits = bank.chemistry.traits();
     let (asked_a, usual_a) = (
         most.dc_w / inputs.volts,
-        traits.discharge_c * battery.label.capacity_ah * strings,
+        bank.chemistry.traits().discharge_c * battery.label.capacity_ah * strings,
     );
     if battery.max_discharge_a.is_none() && asked_a > usual_a {
         add(
             found,
             Gravity::Caution,
-            at("max_discharge_a"),
+            of(row, "max_discharge_a"),
             format!(
                 "{} A can be asked of {name} at once; as a rule {} gives no more than {} A.",
                 words::whole(asked_a),
@@ -296,30 +320,13 @@ fn candidate(
             "Type what its sheet allows, take more of them, or keep large loads apart.",
         );
     }
-    let coldest_c = (0..12)
-        .map(|month| year.battery_c(month))
-        .fold(f64::INFINITY, f64::min);
-    if coldest_c < traits.discharge_low_c {
-        add(
-            found,
-            Gravity::Caution,
-            at("chemistry"),
-            format!(
-                "Where the batteries stand it comes to {} °C; below {} °C {} gives next to nothing.",
-                words::whole(coldest_c),
-                words::whole(traits.discharge_low_c),
-                words::chemistry(bank.chemistry)
-            ),
-            "Put it where it stays warm, or take one that heats itself.",
-        );
-    }
     if let Some(limit) = battery.max_discharge_a
         && most.dc_w / inputs.volts > limit * strings
     {
         add(
             found,
             Gravity::Grave,
-            at("max_discharge_a"),
+            of(row, "max_discharge_a"),
             format!(
                 "{name} may give {} A, but {} A can be asked of it at once; its manager would cut out.",
                 words::whole(limit * strings),
@@ -335,7 +342,7 @@ fn candidate(
         add(
             found,
             Gravity::Grave,
-            at("max_charge_a"),
+            of(row, "max_charge_a"),
             format!(
                 "{name} may take {} A, but the DC-DC charger gives {} A. A manager that cuts out while the engine charges can destroy the alternator.",
                 words::whole(limit * strings),
@@ -344,6 +351,31 @@ fn candidate(
             "Set the charger lower.",
         );
     }
+}
+
+fn in_the_cold(found: &mut Found, year: &Year, row: &Candidate, bank: &BankReport) {
+    let traits = bank.chemistry.traits();
+    let coldest_c = (0..12)
+        .map(|month| year.battery_c(month))
+        .fold(f64::INFINITY, f64::min);
+    if coldest_c < traits.discharge_low_c {
+        add(
+            found,
+            Gravity::Caution,
+            of(row, "chemistry"),
+            format!(
+                "Where the batteries stand it comes to {} °C; below {} °C {} gives next to nothing.",
+                words::whole(coldest_c),
+                words::whole(traits.discharge_low_c),
+                words::chemistry(bank.chemistry)
+            ),
+            "Put it where it stays warm, or take one that heats itself.",
+        );
+    }
+    let lithium = matches!(
+        bank.chemistry,
+        Chemistry::LithiumIronPhosphate | Chemistry::SodiumIon
+    );
     if lithium {
         let cold: Vec<String> = (0..12)
             .filter(|month| year.battery_c(*month) < 0.0)
@@ -353,7 +385,7 @@ fn candidate(
             add(
                 found,
                 Gravity::Grave,
-                at("chemistry"),
+                of(row, "chemistry"),
                 format!(
                     "Where the batteries stand it is below freezing in {}: lithium iron phosphate must not be charged then.",
                     words::list(&cold)
@@ -365,7 +397,7 @@ fn candidate(
         add(
             found,
             Gravity::Caution,
-            at("chemistry"),
+            of(row, "chemistry"),
             format!(
                 "At {} °C the cold factor is extrapolated below its table (−3.9 °C).",
                 words::whole(bank.temp_c)
@@ -373,6 +405,10 @@ fn candidate(
             "Take the days as a rough guess, or put the bank somewhere warmer.",
         );
     }
+}
+
+fn volts(found: &mut Found, row: &Candidate, bank: &BankReport) {
+    let name = words::bank_name(bank);
     if bank.loaded_reserve_v < bank.cutoff_v {
         let full_too = bank.loaded_full_v < bank.cutoff_v;
         add(
@@ -382,7 +418,7 @@ fn candidate(
             } else {
                 Gravity::Caution
             },
-            at("capacity_ah"),
+            of(row, "capacity_ah"),
             format!(
                 "{name} sags to {:.1} V under its largest load {}, below the cut-off of {:.1} V.",
                 if full_too {
@@ -404,21 +440,12 @@ fn candidate(
         add(
             found,
             Gravity::Caution,
-            at("series"),
+            of(row, "series"),
             format!(
                 "A bank of {} V passes 60 V while it charges, where touch is dangerous.",
                 tidy(bank.bank_v)
             ),
             "Leave it to a licensed electrician.",
-        );
-    }
-    if bank.wells_bind {
-        add(
-            found,
-            Gravity::Note,
-            at("capacity_ah"),
-            "Under this load it gives out before the reserve line: charge can't follow fast enough inside the plates.",
-            "A larger bank gives a larger share of its charge.",
         );
     }
 }

@@ -1,9 +1,9 @@
 //! How sure it is: every candidate under many drawn years.
 
-use super::climate::Year;
+use super::climate::{Departure, Year};
 use super::income::Roof;
-use super::sky::{Panels, sky};
-use super::year::tanks;
+use super::sky::{Panels, sky, tanks};
+use super::year::{Use, kind_of, tank};
 use crate::battery::Reservoir;
 use crate::inputs::Inputs;
 use crate::report::Risk;
@@ -23,7 +23,7 @@ const RARE_DAYS: f64 = 1.0;
 pub struct Chances {
     sky: Sky,
     light: Light,
-    banks: Vec<(u32, [Reservoir; 12])>,
+    banks: Vec<(u32, Vec<Reservoir>)>,
 }
 
 /// Years that were drawn for one bank; tallies of several stretches of years add up.
@@ -49,8 +49,8 @@ impl Chances {
         &self.sky
     }
 
-    /// What the nth candidate's years are drawn from: days and use, light, the bank by month.
-    pub fn ground(&self, nth: usize) -> Option<(&Sky, &Light, &[Reservoir; 12])> {
+    /// What the nth candidate's years are drawn from: days and use, light, the bank at each warmth of each month.
+    pub fn ground(&self, nth: usize) -> Option<(&Sky, &Light, &[Reservoir])> {
         let (_, tanks) = self.banks.get(nth)?;
         Some((&self.sky, &self.light, tanks))
     }
@@ -60,62 +60,73 @@ impl Chances {
         self.banks.iter().map(|(id, _)| *id).collect()
     }
 
+    fn odds(&self, nth: usize) -> Option<Odds<'_>> {
+        let (sky, light, tanks) = self.ground(nth)?;
+        Odds::new(sky, light, tanks)
+    }
+
     /// Draws a stretch of years for the nth candidate.
     pub fn draw(&self, nth: usize, years: std::ops::Range<u64>) -> Tally {
-        let Some((_, tanks)) = self.banks.get(nth) else {
-            return Tally::default();
-        };
-        let odds = Odds::new(&self.sky, &self.light, tanks);
-        Tally::of(odds.years(&Scores::drawn(SEED, years)))
+        let odds = self.odds(nth);
+        let lived = odds.map(|odds| odds.years(&Scores::drawn(SEED, years)));
+        Tally::of(lived.unwrap_or_default())
     }
 
     /// The same, year after year: what several abreast are held against.
     pub fn draw_plainly(&self, nth: usize, years: std::ops::Range<u64>) -> Tally {
-        let Some((_, tanks)) = self.banks.get(nth) else {
-            return Tally::default();
-        };
-        let odds = Odds::new(&self.sky, &self.light, tanks);
-        Tally::of(odds.years_plainly(&Scores::drawn(SEED, years)))
+        let odds = self.odds(nth);
+        let lived = odds.map(|odds| odds.years_plainly(&Scores::drawn(SEED, years)));
+        Tally::of(lived.unwrap_or_default())
     }
 }
 
-/// Days short of the first candidate in a drawn year, lived through by the year's full loop with the sun of each day itself:
-/// what the lean way is held against.
+/// Days short of the first candidate in a drawn year, lived through by the year's full loop with the sun, the loads and the bank
+/// in the air of each day itself: what the lean way is held against.
 pub fn drawn_year_in_full(inputs: &Inputs, nth: u64) -> u32 {
+    let Some(row) = inputs.candidates.first() else {
+        return 0;
+    };
     let air = Year::new(&inputs.living, inputs.sun.as_ref());
-    let chances = Chances::new(inputs);
-    let sky = &chances.sky;
+    let sky = sky(inputs, &air);
     let scores = Scores::drawn(SEED, nth..nth + 1);
-    let roof = Roof::new(inputs, &air);
+    let (roof, uses) = (Roof::new(inputs, &air), Use::new(inputs, &air));
     let first: usize = MONTH_DAYS
         .iter()
         .take(sky.days.first().map_or(0, |day| day.month))
         .sum();
-    let days = sky.days.iter().zip(scores.year(0)).zip(sky.kinds(nth));
-    let days = days.enumerate().map(|(at, ((day, score), kind))| {
-        let ordinal = (first + at) % YEAR_DAYS + 1;
-        Day {
-            month: day.month,
-            profile: kind * 12 + day.month,
+    let (mut days, mut draws, mut tanks) = (Vec::new(), Vec::new(), Vec::new());
+    let drawn = sky.days.iter().zip(scores.year(0)).zip(sky.kinds(nth));
+    for (at, ((day, score), kind)) in drawn.enumerate() {
+        let (month, ordinal) = (day.month, (first + at) % YEAR_DAYS + 1);
+        let its = air.departure(month, *score);
+        let mild = Departure {
+            wider_k: 0.0,
+            ..its
+        };
+        let clearness = sky.clearness(day, score.clear);
+        days.push(Day {
+            month,
+            bank: at,
+            profile: at,
             sun_w: roof.as_ref().map_or([0.0; 24], |roof| {
-                roof.real_day_w(ordinal, day.month, sky.clearness(day, *score))
+                roof.real_day_w(ordinal, month, clearness, its)
             }),
             drives: kind == sky.driving_kind,
             hooked_up: kind == sky.shore_kind,
-        }
-    });
+        });
+        let kind = kind_of(kind * 12);
+        draws.push(uses.on(kind, month, &air.temps_on(kind, month, mild)));
+        tanks.push(tank(row, air.battery_on_c(month, mild)));
+    }
     let course = Course {
-        days: days.collect(),
-        draws: sky.draws.clone(),
+        days,
+        draws,
         clock: sky.clock.clone(),
         engine: sky.engine.clone(),
         shore_w: sky.shore_w,
         inverter_cutoff_v: sky.inverter_cutoff_v,
     };
-    let Some((_, tanks)) = chances.banks.first() else {
-        return 0;
-    };
-    let lived = live(tanks, &course, None);
+    let lived = live(&tanks, &course, None);
     lived.unserved_wh.iter().filter(|wh| **wh > 0.0).count() as u32
 }
 

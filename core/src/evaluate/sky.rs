@@ -1,13 +1,17 @@
 //! What the drawn years of a plan share: its days, what it uses, its light.
 
-use super::climate::Year;
+use super::climate::{Departure, Year};
 use super::income::{Income, Roof, shore_stages_w};
-use super::year::{clock, draws};
-use crate::energy::DayKind;
-use crate::inputs::Inputs;
+use super::year::{Use, by_profile, clock, tank};
+use crate::battery::Reservoir;
+use crate::energy::{DayKind, Load, Usage};
+use crate::inputs::{Candidate, Inputs};
 use crate::numeric::order;
 use crate::solar::MONTH_DAYS;
-use crate::year::{ByScore, CLEARNESS_STEP, CLEARNESS_STEPS, LeanDay, Light, Sky, YEAR_DAYS};
+use crate::year::{
+    ByScore, CLEARNESS_STEP, CLEARNESS_STEPS, DayScore, Draw, LeanDay, Light, Sky, YEAR_DAYS,
+    warmth_scores,
+};
 use chrono::{Datelike, NaiveDate};
 
 /// Clearness by which a day's sun is told from that of its stretch's middle.
@@ -56,8 +60,7 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
                 month,
                 stretch: month * A_MONTH + part,
                 scale: roof.as_ref().map_or(1.0, |roof| {
-                    let sum =
-                        |day: usize| -> f64 { roof.real_day_w(day, month, MIDDLING).iter().sum() };
+                    let sum = |day: usize| middling_wh(roof, day, month, Departure::default());
                     let middle = sum(middle_of(month, part));
                     if middle > 0.0 {
                         sum(date.ordinal() as usize) / middle
@@ -78,6 +81,20 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
             .flat_map(|(kind, days)| std::iter::repeat_n(kind.index(), *days as usize))
             .collect(),
         draws: draws(inputs, air),
+        sun_by_warmth: std::array::from_fn(|month| {
+            let wh = |warm: f64| {
+                let air = air.departure(month, DayScore { clear: 0.0, warm });
+                let day = middle_of(month, A_MONTH / 2);
+                roof.as_ref()
+                    .map_or(0.0, |roof| middling_wh(roof, day, month, air))
+            };
+            let usual = wh(0.0);
+            if usual > 0.0 {
+                (wh(1.0) - wh(-1.0)) / (2.0 * usual)
+            } else {
+                0.0
+            }
+        }),
         spread: std::array::from_fn(|month| ByScore::of_month(air.clearness(month))),
         clock: clock(inputs, 1),
         engine: driving.map(|driving| driving.alternator.clone()),
@@ -86,6 +103,40 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
         driving_kind: DayKind::Travelling.index(),
         shore_kind: DayKind::HookedUp.index(),
     }
+}
+
+/// What comes in on a day of middling clearness [Wh].
+fn middling_wh(roof: &Roof<'_>, day: usize, month: usize, air: Departure) -> f64 {
+    roof.real_day_w(day, month, MIDDLING, air).iter().sum()
+}
+
+/// Use by kind of day and month at each warmth, as far as such days come; at one alone where no thermostat looks at it. Loads and
+/// bank feel the month's own swing: what the sun makes of it acts on the panels.
+fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
+    let uses = Use::new(inputs, air);
+    let minds = |load: &Load| matches!(load.usage, Usage::Thermostat { .. });
+    let warmths: Vec<f64> = if inputs.loads.iter().any(minds) {
+        warmth_scores().collect()
+    } else {
+        vec![0.0]
+    };
+    let at = |warm: f64| {
+        by_profile(&inputs.living, |kind, month| {
+            let day = air.departure(month, DayScore { clear: 0.0, warm });
+            uses.on(kind, month, &air.temps_on(kind, month, day))
+        })
+    };
+    warmths.into_iter().flat_map(at).collect()
+}
+
+/// The bank at each warmth of each month in turn.
+pub(super) fn tanks(row: &Candidate, air: &Year) -> Vec<Reservoir> {
+    let months = (0..12).flat_map(|month| warmth_scores().map(move |warm| (month, warm)));
+    let at = |(month, warm)| {
+        let day = air.departure(month, DayScore { clear: 0.0, warm });
+        tank(row, air.battery_on_c(month, day))
+    };
+    months.map(at).collect()
 }
 
 /// The day of the year, from 1, in the middle of a stretch of a month.
@@ -119,8 +170,16 @@ pub(super) struct Panels<'a> {
 impl<'a> Panels<'a> {
     pub(super) fn new(inputs: &'a Inputs, air: &Year) -> Self {
         let roof = Roof::new(inputs, air);
+        let spread: [ByScore; 12] =
+            std::array::from_fn(|month| ByScore::of_month(air.clearness(month)));
         let array_w = roof.iter().flat_map(|roof| {
-            rows().map(|(day, month, clearness)| (month, roof.real_array_w(day, month, clearness)))
+            rows().map(|(day, month, clearness)| {
+                let clear = spread
+                    .get(month)
+                    .map_or(0.0, |spread| spread.score_of(clearness));
+                let its = air.departure(month, DayScore { clear, warm: 0.0 });
+                (month, roof.real_array_w(day, month, clearness, its))
+            })
         });
         Self {
             array_w: array_w.collect(),

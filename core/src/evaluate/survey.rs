@@ -6,8 +6,7 @@ use super::doubt::{DOUBTS, Doubting, YEARS_EACH, band, doubt};
 use super::income::chosen;
 use super::map::{MAP_SIDE, Mapping, PASSES, solar_steps};
 use super::risk::{Chances, SEED, Tally};
-use super::sky::Panels;
-use super::year::tanks;
+use super::sky::{Panels, tanks};
 use crate::battery::Reservoir;
 use crate::inputs::{Inputs, Ranges};
 use crate::report::{Doubt, DoubtEnd, Risk, SizingMap};
@@ -120,7 +119,7 @@ pub struct Bench {
 /// What the cells of a map share.
 struct Ground {
     lights: Vec<Light>,
-    tanks: Vec<[Reservoir; 12]>,
+    tanks: Vec<Vec<Reservoir>>,
     scores: Vec<Scores>,
 }
 
@@ -203,7 +202,7 @@ impl Bench {
         let lived = self.ground.as_ref().and_then(|ground| {
             let tanks = ground.tanks.get(at / MAP_SIDE)?;
             let light = ground.lights.get(at % MAP_SIDE)?;
-            let odds = Odds::new(self.chances.sky(), light, tanks);
+            let odds = Odds::new(self.chances.sky(), light, tanks)?;
             Some(odds.years(ground.scores.get(pass)?))
         });
         lived.unwrap_or_default()

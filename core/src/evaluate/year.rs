@@ -1,13 +1,13 @@
 //! The year of every candidate: its days laid out, its weather drawn, its hours lived, its life reckoned.
 
 use super::banks::health;
-use super::climate::Year;
+use super::climate::{Departure, Year};
 use super::income::{Roof, chosen, shore_stages_w};
 use super::lacking::unserved_by_load;
 use super::meter_scale;
 use crate::battery::{Conditions, Lasting, Reservoir};
-use crate::energy::{Consumption, DayKind};
-use crate::inputs::{Candidate, Inputs};
+use crate::energy::{Consumption, DayKind, HourTemps};
+use crate::inputs::{Candidate, Inputs, Living};
 use crate::numeric::{ascending, order};
 use crate::report::{BankYear, FromFull, YearHour, YearReport};
 use crate::solar::MONTH_DAYS;
@@ -171,58 +171,78 @@ pub(super) fn clock(inputs: &Inputs, parts: u32) -> Clock {
 
 /// The bank in each month's conditions.
 pub(super) fn tanks(row: &Candidate, air: &Year) -> [Reservoir; 12] {
+    std::array::from_fn(|month| tank(row, air.battery_c(month)))
+}
+
+/// The bank at a temperature [°C], as old as it is.
+pub(super) fn tank(row: &Candidate, temp_c: f64) -> Reservoir {
     let soh = health(
         row.age_years,
         row.bank.battery.chemistry.traits().calendar_years,
     );
-    std::array::from_fn(|month| {
-        let conditions = Conditions {
-            temp_c: air.battery_c(month),
-            soh,
-        };
-        Reservoir::new(&row.bank, &row.fitted, &conditions)
-    })
+    Reservoir::new(&row.bank, &row.fitted, &Conditions { temp_c, soh })
 }
 
-/// What a plan draws on a kind of day in a month (0 = January), by the clock.
-pub(super) fn draw_of<'a>(
-    inputs: &'a Inputs,
-    air: &'a Year,
-) -> impl Fn(DayKind, usize) -> Draw + 'a {
-    let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
-    let month = inputs.living.month;
-    let parked = consumption.hourly_w(DayKind::Parked, month, &air.parked_temps(month));
-    let summed: f64 = parked.iter().sum();
-    let scale = meter_scale(inputs.metered_wh, summed);
-    move |kind, month| match inputs.metered_wh {
-        Some(wh) if summed <= 0.0 => Draw {
-            direct_w: [wh / 24.0; 24],
-            inverter_w: [0.0; 24],
-        },
-        _ => {
-            let (direct_w, inverter_w) =
-                consumption.hourly_by_supply_w(kind, month, &air.temps(kind, month));
-            Draw {
-                direct_w: direct_w.map(|w| w * scale),
-                inverter_w: inverter_w.map(|w| w * scale),
-            }
+/// What a plan's loads draw, on any day.
+pub(super) struct Use {
+    consumption: Consumption,
+    /// By what the loads are multiplied where a meter tells their sum.
+    scale: f64,
+    /// What the meter tells of loads that are not listed [W].
+    flat_w: Option<f64>,
+}
+
+impl Use {
+    pub(super) fn new(inputs: &Inputs, air: &Year) -> Self {
+        let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
+        let month = inputs.living.month;
+        let parked = consumption.hourly_w(DayKind::Parked, month, &air.parked_temps(month));
+        let summed: f64 = parked.iter().sum();
+        Self {
+            scale: meter_scale(inputs.metered_wh, summed),
+            flat_w: inputs
+                .metered_wh
+                .filter(|_| summed <= 0.0)
+                .map(|wh| wh / 24.0),
+            consumption,
+        }
+    }
+
+    /// On a kind of day in such air.
+    pub(super) fn on(&self, kind: DayKind, month: usize, temps: &HourTemps) -> Draw {
+        if let Some(w) = self.flat_w {
+            return Draw {
+                direct_w: [w; 24],
+                inverter_w: [0.0; 24],
+            };
+        }
+        let (direct_w, inverter_w) = self.consumption.hourly_by_supply_w(kind, month, temps);
+        Draw {
+            direct_w: direct_w.map(|w| w * self.scale),
+            inverter_w: inverter_w.map(|w| w * self.scale),
         }
     }
 }
 
-/// Use by kind of day and month, in that order; nothing on kinds of day that are not lived.
+/// Use by kind of day and month, in that order.
 pub(super) fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
-    let living = &inputs.living;
+    let uses = Use::new(inputs, air);
+    by_profile(&inputs.living, |kind, month| {
+        uses.on(kind, month, &air.temps(kind, month))
+    })
+}
+
+/// Something by kind of day and month (0 = January), in the order of the profiles; nothing on kinds of day that are not lived.
+pub(super) fn by_profile(living: &Living, on: impl Fn(DayKind, usize) -> Draw) -> Vec<Draw> {
     let is_lived = |kind: DayKind| {
         living.rhythm.iter().any(|(its, _)| *its == kind)
             || living.stays.iter().any(|(_, _, its)| *its == kind)
     };
-    let draw = draw_of(inputs, air);
     let kinds = DayKind::ALL.into_iter();
     kinds
-        .flat_map(|kind| (0..12).map(move |month| (kind, month)))
+        .flat_map(|kind| (0..MONTHS).map(move |month| (kind, month)))
         .map(|(kind, month)| match is_lived(kind) {
-            true => draw(kind, month),
+            true => on(kind, month),
             false => Draw::default(),
         })
         .collect()
@@ -255,9 +275,17 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
             day.copied()
         });
         let clearness = drawn.unwrap_or(air.clearness(month));
-        let sun_w = |roof: &Roof<'_>| roof.real_day_w(date.ordinal() as usize, month, clearness);
+        let sun_w = |roof: &Roof<'_>| {
+            roof.real_day_w(
+                date.ordinal() as usize,
+                month,
+                clearness,
+                Departure::default(),
+            )
+        };
         Day {
             month,
+            bank: month,
             profile: kind.index() * 12 + month,
             sun_w: roof.as_ref().map_or([0.0; 24], sun_w),
             drives: kind == DayKind::Travelling,

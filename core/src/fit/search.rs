@@ -76,6 +76,97 @@ fn levels(shelves: &[Box3]) -> Vec<f64> {
     levels
 }
 
+/// Ways in which the cases may stand, all their room inside the walls. Which way a lying case looks matters only to what
+/// bears it, so without such both ends are one.
+fn ways(kinds: &[(&Case, u32)], gap: f64, [long, deep, high]: [f64; 3], looks: bool) -> Vec<Way> {
+    let mut ways = Vec::new();
+    for (kind, (case, count)) in kinds.iter().enumerate() {
+        let turnings = case.turnings(gap).into_iter();
+        let goes_in = turnings.filter(|turned| {
+            let [x, y, z] = turned.block_mm;
+            *count > 0
+                && (looks || turned.terminals == 2 || turned.quarters == 0)
+                && gap + x <= long + SAME_MM
+                && gap + y <= deep + SAME_MM
+                && z <= high + SAME_MM
+        });
+        ways.extend(goes_in.map(|turned| Way { kind, turned }));
+    }
+    ways
+}
+
+/// What a case that stands so keeps clear about its terminals, from the corner of its block.
+fn clear_of(way: &Way, kinds: &[(&Case, u32)]) -> Vec<Box3> {
+    let case = kinds.get(way.kind).map(|(case, _)| *case);
+    let clear = case.map(|case| case.keep_clear(way.turned.quarters, way.turned.terminals));
+    let mut clear = clear.unwrap_or_default();
+    for room in &mut clear {
+        for (at, inset) in room.at_mm.iter_mut().zip(&way.turned.inset_mm) {
+            *at += inset;
+        }
+    }
+    clear
+}
+
+/// The obstacles as boxes: on the floor as whatever begins or ends at a height of the cases' sees them.
+fn solids(
+    locker: &Locker,
+    on_the_floor: bool,
+    levels: &[f64],
+    options: &[Way],
+    clear: &[Vec<Box3>],
+) -> Vec<Box3> {
+    // Heights at which something of a case begins and ends, above what it stands on.
+    let rooms = || clear.iter().flatten();
+    let feet = std::iter::once(0.0).chain(rooms().map(|room| room.at_mm[2]));
+    let ends = options
+        .iter()
+        .map(|option| option.turned.body_high_mm)
+        .chain(rooms().map(|room| room.at_mm[2] + room.size_mm[2]));
+    let above = |heights: Vec<f64>| -> Vec<f64> {
+        let each = levels.iter();
+        each.flat_map(|level| heights.iter().map(move |high| level + high))
+            .collect()
+    };
+    let (feet, tops) = (above(feet.collect()), above(ends.collect()));
+    let things = locker.obstacles.iter();
+    things
+        .flat_map(|thing| match on_the_floor {
+            true => thing.seen(&feet, &tops),
+            false => thing.solids(),
+        })
+        .collect()
+}
+
+/// The obstacles with the side gap behind them, without those that are in nobody's way.
+fn in_the_way(
+    solids: &[Box3],
+    gap: f64,
+    inside: [f64; 3],
+    level: bool,
+    options: &[Way],
+) -> Vec<Box3> {
+    let tallest = options
+        .iter()
+        .map(|option| option.turned.block_mm[2])
+        .fold(0.0, f64::max);
+    let behind = |solid: &Box3| {
+        let [l, w, h] = solid.size_mm;
+        Box3 {
+            size_mm: [l + gap, w + gap, h],
+            ..*solid
+        }
+    };
+    let mut blocked: Vec<Box3> = solids.iter().map(behind).collect();
+    blocked.retain(|thing| {
+        let hangs =
+            thing.at_mm[2] + SAME_MM >= tallest || thing.at_mm[2] + thing.size_mm[2] <= SAME_MM;
+        let mut sides = thing.at_mm.iter().zip(&thing.size_mm).zip(&inside);
+        !(level && hangs) && sides.all(|((at, size), inside)| at + size > 0.0 && at < inside)
+    });
+    blocked
+}
+
 impl Searcher {
     /// Starts the search; the sum of the heights of the middles is to stay below a bound [mm].
     pub(super) fn new(locker: &Locker, kinds: &[(&Case, u32)], rules: Rules, below: f64) -> Self {
@@ -84,176 +175,44 @@ impl Searcher {
             .map(|(case, _)| case.side_gap_mm)
             .fold(0.0, f64::max);
         let inside = locker.inside_mm;
-        let [long, deep, high] = inside;
-        let limits = if rules.on_the_floor {
-            locker.limits()
-        } else {
-            Vec::new()
-        };
-        let shelves: Vec<Box3> = if rules.on_the_floor {
+        let (mut limits, mut shelves) = (Vec::new(), Vec::new());
+        if rules.on_the_floor {
+            limits = locker.limits();
             let carrying = locker.obstacles.iter().filter(|thing| thing.carries);
-            carrying.map(|thing| thing.space).collect()
-        } else {
-            Vec::new()
-        };
-        // Which way a lying case looks matters only to what bears it.
-        let looks = !limits.is_empty() || !shelves.is_empty();
-        let mut options: Vec<Way> = Vec::new();
-        for (kind, (case, count)) in kinds.iter().enumerate() {
-            let turnings = case.turnings(gap).into_iter();
-            let goes_in = turnings.filter(|turned| {
-                let [x, y, z] = turned.block_mm;
-                *count > 0
-                    && (looks || turned.terminals == 2 || turned.quarters == 0)
-                    && gap + x <= long + SAME_MM
-                    && gap + y <= deep + SAME_MM
-                    && z <= high + SAME_MM
-            });
-            options.extend(goes_in.map(|turned| Way { kind, turned }));
+            shelves.extend(carrying.map(|thing| thing.space));
         }
+        let options = ways(
+            kinds,
+            gap,
+            inside,
+            !limits.is_empty() || !shelves.is_empty(),
+        );
         let wanted = kinds.iter().map(|(_, count)| *count as usize).sum();
         let level = rules.on_the_floor && shelves.is_empty();
         let levels = levels(&shelves);
-        let clear: Vec<Vec<Box3>> = options
-            .iter()
-            .map(|way| {
-                let case = kinds.get(way.kind).map(|(case, _)| *case);
-                let clear =
-                    case.map(|case| case.keep_clear(way.turned.quarters, way.turned.terminals));
-                let mut clear = clear.unwrap_or_default();
-                for room in &mut clear {
-                    for (at, inset) in room.at_mm.iter_mut().zip(&way.turned.inset_mm) {
-                        *at += inset;
-                    }
-                }
-                clear
-            })
-            .collect();
-        // Heights at which something of a case begins and ends, above what it stands on.
-        let rooms = || clear.iter().flatten();
-        let feet: Vec<f64> = std::iter::once(0.0)
-            .chain(rooms().map(|room| room.at_mm[2]))
-            .collect();
-        let ends: Vec<f64> = options
-            .iter()
-            .map(|option| option.turned.body_high_mm)
-            .chain(rooms().map(|room| room.at_mm[2] + room.size_mm[2]))
-            .collect();
-        let above = |heights: &[f64]| -> Vec<f64> {
-            let each = levels.iter();
-            each.flat_map(|level| heights.iter().map(move |high| level + high))
-                .collect()
-        };
-        let (feet, tops) = (above(&feet), above(&ends));
-        let solids: Vec<Box3> = locker
-            .obstacles
-            .iter()
-            .flat_map(|thing| {
-                if rules.on_the_floor {
-                    thing.seen(&feet, &tops)
-                } else {
-                    thing.solids()
-                }
-            })
-            .collect();
-        let bare = if rooms().next().is_some() {
-            solids.clone()
-        } else {
-            Vec::new()
-        };
-        let behind = |solid: Box3| {
-            let [l, w, h] = solid.size_mm;
-            Box3 {
-                size_mm: [l + gap, w + gap, h],
-                ..solid
-            }
-        };
-        let mut blocked: Vec<Box3> = solids.into_iter().map(behind).collect();
-        if level {
-            // What hangs above every case, or lies outside, is in nobody's way.
-            let tallest = options
-                .iter()
-                .map(|option| option.turned.block_mm[2])
-                .fold(0.0, f64::max);
-            blocked.retain(|thing| {
-                thing.at_mm[2] + SAME_MM < tallest && thing.at_mm[2] + thing.size_mm[2] > SAME_MM
-            });
+        let clear: Vec<Vec<Box3>> = options.iter().map(|way| clear_of(way, kinds)).collect();
+        let mut bare = solids(locker, rules.on_the_floor, &levels, &options, &clear);
+        let blocked = in_the_way(&bare, gap, inside, level, &options);
+        if clear.iter().all(Vec::is_empty) {
+            bare.clear();
         }
-        blocked.retain(|thing| {
-            let sides = thing.at_mm.iter().zip(&thing.size_mm).zip(&inside);
-            sides
-                .into_iter()
-                .all(|((at, size), inside)| at + size > 0.0 && at < inside)
-        });
-        let start = [gap, gap, 0.0];
-        let rooms_of = || {
-            let each = clear.iter().zip(&options);
-            each.flat_map(|(rooms, option)| rooms.iter().map(move |room| (room, option)))
-        };
-        let overhang = |axis: usize| -> Vec<f64> {
-            let of = |values: &[f64; 3]| values.get(axis).copied().unwrap_or(0.0);
-            let insets = || {
-                options
-                    .iter()
-                    .map(|option| (of(&option.turned.inset_mm), option))
-            };
-            let mut edges: Vec<f64> = Vec::new();
-            for shelf in &shelves {
-                let at = of(&shelf.at_mm);
-                edges.extend(
-                    insets().map(|(inset, option)| at - inset - of(&option.turned.own_mm) / 2.0),
-                );
-            }
-            for (limit, _) in &limits {
-                let far = of(&limit.at_mm) + of(&limit.size_mm);
-                edges.extend(insets().map(|(inset, _)| far - inset));
-            }
-            for (room, option) in rooms_of() {
-                let at = of(&room.at_mm);
-                edges.push(-at);
-                let met = bare
-                    .iter()
-                    .filter(|thing| !level || may_meet(room, &option.turned, thing));
-                edges.extend(met.map(|thing| of(&thing.at_mm) + of(&thing.size_mm) - at));
-            }
-            edges
-        };
-        let edges = overhang(0);
-        let y = places(1, &options, &blocked, &overhang(1), start, inside, wanted);
-        let z = if rules.on_the_floor {
-            levels
-        } else {
-            places(2, &options, &blocked, &[], start, inside, wanted)
-        };
         let of_kind = |kind: usize, of: fn(&Turned) -> f64| {
             let own = options.iter().filter(|option| option.kind == kind);
             own.map(|option| of(&option.turned))
                 .fold(f64::INFINITY, f64::min)
         };
-        let area: fn(&Turned) -> f64 = |turned| turned.block_mm[0] * turned.block_mm[1];
-        let volume: fn(&Turned) -> f64 = |turned| turned.block_mm.iter().product();
-        let usable = if level {
-            let lowest = options
-                .iter()
-                .map(|option| option.turned.body_high_mm)
-                .fold(f64::INFINITY, f64::min);
-            let in_everyones_way: Vec<Box3> = blocked
-                .iter()
-                .filter(|thing| thing.at_mm[2] + SAME_MM < lowest)
-                .copied()
-                .collect();
-            let mut sides: Vec<f64> = options
-                .iter()
-                .map(|option| option.turned.block_mm[1])
-                .collect();
-            ascending(&mut sides);
-            sides.dedup();
-            Usable::area(start, inside, &in_everyones_way, &sides, wanted)
-        } else {
-            Usable::volume(start, inside, &blocked)
+        let of_kinds = |of: fn(&Turned) -> f64| -> Vec<f64> {
+            (0..kinds.len()).map(|kind| of_kind(kind, of)).collect()
         };
-        Self {
+        let least = of_kinds(if level {
+            |turned| turned.block_mm[0] * turned.block_mm[1]
+        } else {
+            |turned| turned.block_mm.iter().product()
+        });
+        let low = of_kinds(|turned| turned.own_mm[2] / 2.0);
+        let mut searcher = Self {
             inside,
+            usable: Usable::default(),
             blocked,
             bare,
             clear,
@@ -261,18 +220,13 @@ impl Searcher {
             limits,
             weights: kinds.iter().map(|(case, _)| case.mass_kg).collect(),
             supported: rules.on_the_floor,
-            start,
-            edges,
-            y,
-            z,
+            start: [gap, gap, 0.0],
+            edges: Vec::new(),
+            y: Vec::new(),
+            z: levels,
             level,
-            usable,
-            least: (0..kinds.len())
-                .map(|kind| of_kind(kind, if level { area } else { volume }))
-                .collect(),
-            low: (0..kinds.len())
-                .map(|kind| of_kind(kind, |turned| turned.own_mm[2] / 2.0))
-                .collect(),
+            least,
+            low,
             left: kinds.iter().map(|(_, count)| *count).collect(),
             below,
             raised: 0.0,
@@ -282,7 +236,66 @@ impl Searcher {
             budget: rules.budget,
             options,
             shelves,
+        };
+        searcher.edges = searcher.overhang(0);
+        searcher.y = searcher.places(1, &searcher.overhang(1), wanted);
+        if !rules.on_the_floor {
+            searcher.z = searcher.places(2, &[], wanted);
         }
+        searcher.usable = searcher.usable(wanted);
+        searcher
+    }
+
+    /// Places along an axis at which a case's near side may lie.
+    fn places(&self, axis: usize, edges: &[f64], wanted: usize) -> Vec<f64> {
+        let Self {
+            options,
+            blocked,
+            start,
+            inside,
+            ..
+        } = self;
+        places(axis, options, blocked, edges, *start, *inside, wanted)
+    }
+
+    /// Places along an axis at which a case's middle is at the near edge of a shelf, room about its terminals at a wall or an
+    /// obstacle, or the case itself at the far edge of what bears only so much.
+    fn overhang(&self, axis: usize) -> Vec<f64> {
+        let of = |values: &[f64; 3]| values.get(axis).copied().unwrap_or(0.0);
+        let mut edges = Vec::new();
+        for (option, rooms) in self.options.iter().zip(&self.clear) {
+            let turned = &option.turned;
+            let (inset, own) = (of(&turned.inset_mm), of(&turned.own_mm));
+            let shelves = self.shelves.iter();
+            edges.extend(shelves.map(|shelf| of(&shelf.at_mm) - inset - own / 2.0));
+            let limits = self.limits.iter();
+            edges.extend(limits.map(|(limit, _)| of(&limit.at_mm) + of(&limit.size_mm) - inset));
+            for room in rooms {
+                let at = of(&room.at_mm);
+                edges.push(-at);
+                let things = self.bare.iter();
+                let met = things.filter(|thing| !self.level || may_meet(room, turned, thing));
+                edges.extend(met.map(|thing| of(&thing.at_mm) + of(&thing.size_mm) - at));
+            }
+        }
+        edges
+    }
+
+    /// What room there is beyond each place: by area where all stand on one level, else by volume.
+    fn usable(&self, wanted: usize) -> Usable {
+        if !self.level {
+            return Usable::volume(self.start, self.inside, &self.blocked);
+        }
+        let turned = || self.options.iter().map(|option| &option.turned);
+        let lowest = turned()
+            .map(|turned| turned.body_high_mm)
+            .fold(f64::INFINITY, f64::min);
+        let low = |thing: &&Box3| thing.at_mm[2] + SAME_MM < lowest;
+        let in_everyones_way: Vec<Box3> = self.blocked.iter().filter(low).copied().collect();
+        let mut sides: Vec<f64> = turned().map(|turned| turned.block_mm[1]).collect();
+        ascending(&mut sides);
+        sides.dedup();
+        Usable::area(self.start, self.inside, &in_everyones_way, &sides, wanted)
     }
 
     /// Searches to the end, or to the end of the budget.

@@ -36,43 +36,54 @@ pub struct Comparison {
     pub rows: Vec<Line>,
 }
 
-/// A line; `score` ranks where a best may be named (none: it never is).
-fn line(
-    report: &Report,
-    what: &str,
-    text: impl Fn(&BankReport) -> String,
-    bad: impl Fn(&BankReport) -> bool,
-    score: Option<&dyn Fn(&BankReport) -> f64>,
-) -> Line {
-    // "Best" is never said of what does not fit, nor of a tie.
-    let contender = |bank: &&BankReport| !does_not_fit(bank) && !bad(bank);
-    let best = score.and_then(|score| {
-        let scores: Vec<(u32, f64)> = report
-            .banks
-            .iter()
-            .filter(contender)
-            .map(|bank| (bank.id, score(bank)))
-            .collect();
-        let (id, top) = scores.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1))?;
-        let next = scores
-            .iter()
-            .filter(|(other, _)| *other != id)
-            .map(|(_, score)| *score)
-            .fold(f64::NEG_INFINITY, f64::max);
-        (next.is_finite() && top > next + 0.02 * top.abs().max(1e-9)).then_some(id)
-    });
-    let cells = report
-        .banks
-        .iter()
-        .map(|bank| Cell {
+/// Lines about the banks of a report.
+struct Rows<'a> {
+    report: &'a Report,
+    rows: Vec<Line>,
+}
+
+impl Rows<'_> {
+    /// Adds a line: what it says of each bank.
+    fn add(&mut self, what: &str, text: impl Fn(&BankReport) -> String) {
+        let cell = |bank| Cell {
             text: text(bank),
-            best: best == Some(bank.id),
-            bad: bad(bank),
-        })
-        .collect();
-    Line {
-        what: what.to_owned(),
-        cells,
+            best: false,
+            bad: false,
+        };
+        self.rows.push(Line {
+            what: what.to_owned(),
+            cells: self.report.banks.iter().map(cell).collect(),
+        });
+    }
+
+    /// Marks in the last line what rules a bank out.
+    fn bad(&mut self, is_bad: impl Fn(&BankReport) -> bool) {
+        for (cell, bank) in self
+            .rows
+            .last_mut()
+            .into_iter()
+            .flat_map(|row| &mut row.cells)
+            .zip(&self.report.banks)
+        {
+            cell.bad = is_bad(bank);
+        }
+    }
+
+    /// Marks the best of the last line, the one of the highest score. "Best" is never said of what does not fit or is
+    /// ruled out, nor of a tie.
+    fn best(&mut self, score: impl Fn(&BankReport) -> f64) {
+        let Some(row) = self.rows.last_mut() else {
+            return;
+        };
+        let banks = self.report.banks.iter().zip(&mut row.cells);
+        let mut contenders: Vec<(f64, &mut Cell)> = banks
+            .filter(|(bank, cell)| !does_not_fit(bank) && !cell.bad)
+            .map(|(bank, cell)| (score(bank), cell))
+            .collect();
+        contenders.sort_by(|a, b| b.0.total_cmp(&a.0));
+        if let [(top, best), (next, _), ..] = contenders.as_mut_slice() {
+            best.best = next.is_finite() && *top > *next + 0.02 * top.abs().max(1e-9);
+        }
     }
 }
 
@@ -82,10 +93,6 @@ fn does_not_fit(bank: &BankReport) -> bool {
         .is_some_and(|fit| matches!(fit.outcome, Outcome::TooBig { .. }))
 }
 
-fn nothing_bad(_: &BankReport) -> bool {
-    false
-}
-
 /// Compares the candidates.
 pub fn comparison(
     report: &Report,
@@ -93,187 +100,129 @@ pub fn comparison(
     units: Units,
     currency: &str,
 ) -> Comparison {
-    let heads = report
-        .banks
-        .iter()
-        .map(|bank| bank_called(bank.chemistry, bank.each_ah, bank.series, bank.parallel))
-        .collect();
+    let head =
+        |bank: &BankReport| bank_called(bank.chemistry, bank.each_ah, bank.series, bank.parallel);
+    let mut rows = Rows {
+        report,
+        rows: Vec::new(),
+    };
+    if report.locker_measured {
+        rows.add("in the space", |bank| {
+            let fit = bank.fit.as_ref();
+            fit.map_or(String::new(), |fit| fit_long(fit, units))
+        });
+        rows.bad(does_not_fit);
+    }
+    lasts(&mut rows);
+    fills_again(&mut rows);
+    rows.add("under its largest load, full and low", |bank| {
+        format!(
+            "{:.1} V, {:.1} V (cut-off {:.1} V)",
+            bank.loaded_full_v, bank.loaded_reserve_v, bank.cutoff_v
+        )
+    });
+    rows.bad(|bank| bank.loaded_full_v < bank.cutoff_v);
+    rows.add(
+        &format!("needed for {}", days(report.wanted_days)),
+        |bank| bank.least_count.map_or("no number would do".into(), number),
+    );
+    rows.add("mass", |bank| mass(bank.mass_kg, units));
+    rows.best(|bank| -bank.mass_kg);
+    if report.banks.iter().any(|bank| bank.price.is_some()) {
+        rows.add("price", |bank| price(bank.price, currency));
+        rows.best(|bank| cheapest(bank.price));
+    }
+    if let Some(year) = year {
+        typical_year(&mut rows, year, currency);
+    }
+    Comparison {
+        heads: report.banks.iter().map(head).collect(),
+        rows: rows.rows,
+    }
+}
+
+fn lasts(rows: &mut Rows<'_>) {
+    let report = rows.report;
     let month = super::month(report.month);
     let focus = usize::from(report.month).saturating_sub(1);
     let with_sun = |bank: &BankReport| bank.with_sun.get(focus).copied();
-    let mut rows = Vec::new();
-    if report.locker_measured {
-        rows.push(line(
-            report,
-            "in the space",
-            |bank| {
-                bank.fit
-                    .as_ref()
-                    .map_or(String::new(), |fit| fit_long(fit, units))
-            },
-            does_not_fit,
-            None,
-        ));
-    }
-    rows.push(line(
-        report,
-        &format!("parked in {month}, nothing coming in"),
-        |bank| lasting(bank.parked),
-        |bank| bank.parked.days() < report.wanted_days,
-        Some(&|bank| bank.parked.days()),
-    ));
-    rows.push(line(
-        report,
-        "to its hard limit",
-        |bank| lasting(bank.parked_hard),
-        nothing_bad,
-        None,
-    ));
-    rows.push(line(
-        report,
+    rows.add(&format!("parked in {month}, nothing coming in"), |bank| {
+        lasting(bank.parked)
+    });
+    rows.bad(|bank| bank.parked.days() < report.wanted_days);
+    rows.best(|bank| bank.parked.days());
+    rows.add("to its hard limit", |bank| lasting(bank.parked_hard));
+    rows.add(
         &format!("parked in {month}, with the expected sun"),
         |bank| with_sun(bank).map_or(String::new(), lasting),
-        nothing_bad,
-        Some(&|bank| with_sun(bank).map_or(0.0, |days| days.days().min(1e6))),
-    ));
-    rows.push(line(
-        report,
-        "the same when worn out",
-        |bank| lasting(bank.parked_old),
-        nothing_bad,
-        None,
-    ));
-    rows.push(line(
-        report,
-        "usable new, cold, worn out",
-        |bank| {
-            format!(
-                "{}, {}, {}",
-                charge(bank.usable_new_ah),
-                charge(bank.usable_now_ah),
-                charge(bank.usable_old_ah)
-            )
-        },
-        nothing_bad,
-        None,
-    ));
-    rows.push(line(
-        report,
-        "driving to refill",
-        |bank| {
-            bank.driving_refill_h.map_or("not by driving".into(), |h| {
-                hours((h * 12.0).round() / 12.0)
-            })
-        },
-        nothing_bad,
-        Some(&|bank| -bank.driving_refill_h.unwrap_or(1e6)),
-    ));
-    rows.push(line(
-        report,
-        &format!("sun to refill in {month}"),
-        |bank| bank.sun_refill_days.map_or("not by sun alone".into(), days),
-        nothing_bad,
-        None,
-    ));
-    rows.push(line(
-        report,
-        "under its largest load, full and low",
-        |bank| {
-            format!(
-                "{:.1} V, {:.1} V (cut-off {:.1} V)",
-                bank.loaded_full_v, bank.loaded_reserve_v, bank.cutoff_v
-            )
-        },
-        |bank| bank.loaded_full_v < bank.cutoff_v,
-        None,
-    ));
-    rows.push(line(
-        report,
-        &format!("needed for {}", days(report.wanted_days)),
-        |bank| bank.least_count.map_or("no number would do".into(), number),
-        nothing_bad,
-        None,
-    ));
-    rows.push(line(
-        report,
-        "mass",
-        |bank| mass(bank.mass_kg, units),
-        nothing_bad,
-        Some(&|bank| -bank.mass_kg),
-    ));
-    if report.banks.iter().any(|bank| bank.price.is_some()) {
-        rows.push(line(
-            report,
-            "price",
-            |bank| {
-                bank.price.map_or("not given".into(), |price| {
-                    format!("{currency} {}", whole(price))
-                })
-            },
-            nothing_bad,
-            Some(&|bank| bank.price.map_or(f64::NEG_INFINITY, |price| -price)),
-        ));
+    );
+    rows.best(|bank| with_sun(bank).map_or(0.0, |days| days.days().min(1e6)));
+    rows.add("the same when worn out", |bank| lasting(bank.parked_old));
+    rows.add("usable new, cold, worn out", |bank| {
+        format!(
+            "{}, {}, {}",
+            charge(bank.usable_new_ah),
+            charge(bank.usable_now_ah),
+            charge(bank.usable_old_ah)
+        )
+    });
+}
+
+fn fills_again(rows: &mut Rows<'_>) {
+    rows.add("driving to refill", |bank| {
+        bank.driving_refill_h.map_or("not by driving".into(), |h| {
+            hours((h * 12.0).round() / 12.0)
+        })
+    });
+    rows.best(|bank| -bank.driving_refill_h.unwrap_or(1e6));
+    let month = super::month(rows.report.month);
+    rows.add(&format!("sun to refill in {month}"), |bank| {
+        bank.sun_refill_days.map_or("not by sun alone".into(), days)
+    });
+}
+
+fn typical_year(rows: &mut Rows<'_>, year: &YearReport, currency: &str) {
+    let of = |bank: &BankReport| year.bank(bank.id);
+    let tell = |tell: fn(&BankYear) -> String| {
+        move |bank: &BankReport| of(bank).map_or(String::new(), tell)
+    };
+    rows.add(
+        "days short in a typical year",
+        tell(|year| year.short_days.to_string()),
+    );
+    rows.best(|bank| of(bank).map_or(0.0, |year| -f64::from(year.short_days)));
+    rows.add(
+        "lowest voltage in the coldest month",
+        tell(|year| format!("{:.1} V", year.coldest_v)),
+    );
+    rows.add(
+        "life, about",
+        tell(|year| super::count_years(year.life.years)),
+    );
+    rows.best(|bank| of(bank).map_or(0.0, |year| year.life.years));
+    if year.banks.iter().any(|year| year.ten_years_price.is_some()) {
+        let ten_years = |bank: &BankReport| of(bank).and_then(|year| year.ten_years_price);
+        rows.add("price over ten years", |bank| {
+            price(ten_years(bank), currency)
+        });
+        rows.best(|bank| cheapest(ten_years(bank)));
+        let per_kwh = |bank: &BankReport| of(bank).and_then(|year| year.price_per_kwh);
+        rows.add("for each kWh that it gives", |bank| {
+            per_kwh(bank).map_or("not given".into(), |price| format!("{currency} {price:.2}"))
+        });
+        rows.best(|bank| cheapest(per_kwh(bank)));
     }
-    if let Some(year) = year {
-        let of = |bank: &BankReport| year.bank(bank.id);
-        let tell = |tell: fn(&BankYear) -> String| {
-            move |bank: &BankReport| of(bank).map_or(String::new(), tell)
-        };
-        rows.push(line(
-            report,
-            "days short in a typical year",
-            tell(|year| year.short_days.to_string()),
-            nothing_bad,
-            Some(&|bank| of(bank).map_or(0.0, |year| -f64::from(year.short_days))),
-        ));
-        rows.push(line(
-            report,
-            "lowest voltage in the coldest month",
-            tell(|year| format!("{:.1} V", year.coldest_v)),
-            nothing_bad,
-            None,
-        ));
-        rows.push(line(
-            report,
-            "life, about",
-            tell(|year| super::count_years(year.life.years)),
-            nothing_bad,
-            Some(&|bank| of(bank).map_or(0.0, |year| year.life.years)),
-        ));
-        if year.banks.iter().any(|year| year.ten_years_price.is_some()) {
-            rows.push(line(
-                report,
-                "price over ten years",
-                |bank| {
-                    let price = of(bank).and_then(|year| year.ten_years_price);
-                    price.map_or("not given".into(), |price| {
-                        format!("{currency} {}", whole(price))
-                    })
-                },
-                nothing_bad,
-                Some(&|bank| {
-                    of(bank)
-                        .and_then(|year| year.ten_years_price)
-                        .map_or(f64::NEG_INFINITY, |price| -price)
-                }),
-            ));
-            rows.push(line(
-                report,
-                "for each kWh that it gives",
-                |bank| {
-                    let price = of(bank).and_then(|year| year.price_per_kwh);
-                    price.map_or("not given".into(), |price| format!("{currency} {price:.2}"))
-                },
-                nothing_bad,
-                Some(&|bank| {
-                    of(bank)
-                        .and_then(|year| year.price_per_kwh)
-                        .map_or(f64::NEG_INFINITY, |price| -price)
-                }),
-            ));
-        }
-    }
-    Comparison { heads, rows }
+}
+
+fn price(price: Option<f64>, currency: &str) -> String {
+    price.map_or("not given".into(), |price| {
+        format!("{currency} {}", whole(price))
+    })
+}
+
+/// A score by which the cheapest comes first, and what has no price last.
+fn cheapest(price: Option<f64>) -> f64 {
+    price.map_or(f64::NEG_INFINITY, |price| -price)
 }
 
 fn mass(kg: f64, units: Units) -> String {

@@ -4,7 +4,8 @@ use super::{bank_name, count, list, month, tidy, whole};
 use crate::battery::Lasting;
 use crate::plan::Plan;
 use crate::report::{BankYear, FromFull, LoadShort, Report, YearReport};
-use chrono::{Datelike, Days, NaiveDate};
+use crate::units::read_date;
+use chrono::{Datelike, Days};
 
 /// The months with most days short, worst first, at most three.
 fn worst_months(year: &BankYear) -> Vec<String> {
@@ -104,7 +105,7 @@ fn short_loads(year: &BankYear) -> String {
 
 /// The date of a day of a year, counted from 0: "12 August".
 pub fn date(year: &YearReport, day: usize) -> String {
-    let starts = year.starts.parse::<NaiveDate>().unwrap_or_default();
+    let starts = read_date(&year.starts).unwrap_or_default();
     let date = starts
         .checked_add_days(Days::new(day as u64))
         .unwrap_or(starts);

@@ -125,6 +125,7 @@ struct End {
 }
 
 /// One bank in one month's conditions, ready to be stepped.
+#[derive(Clone, Copy)]
 pub(super) struct Stepper<'a> {
     pub tank: &'a Reservoir,
     pub limits: &'a Limits,

@@ -11,8 +11,10 @@ use crate::numeric::{greater, whole_below};
 /// One day: what runs, what the sun gives, whether the engine or a hook-up does.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Day {
-    /// Month, 0 = January: which of the bank's conditions holds.
+    /// Month, 0 = January.
     pub month: usize,
+    /// Which of the bank's conditions holds.
+    pub bank: usize,
     /// Which of the profiles of use.
     pub profile: usize,
     /// From the sun, by the clock [W].
@@ -113,13 +115,16 @@ impl Lived {
     }
 }
 
-/// Steps a bank through its days, from full. `tanks` is the bank in each month's conditions; they share their wells.
+/// Steps a bank through its days, from full. `tanks` is the bank in all conditions that its days name; they share their wells.
 pub fn live(
-    tanks: &[Reservoir; 12],
+    tanks: &[Reservoir],
     course: &Course,
     mut observe: Option<&mut dyn FnMut(Passed<'_>)>,
 ) -> Lived {
-    let mut walk = Walk::new(tanks, course);
+    let Some(mut walk) = Walk::new(tanks, course) else {
+        return Lived::default();
+    };
+    let freezes: Vec<f64> = tanks.iter().map(Reservoir::freezes_below).collect();
     let mut lived = Lived {
         lowest_v: [f64::INFINITY; 12],
         ..Lived::default()
@@ -128,7 +133,7 @@ pub fn live(
     let (mut unfilled_h, mut longest_h) = (0.0, 0.0);
     let mut turns = Turns::from(walk.moment.soc);
     for day in &course.days {
-        let Some(tank) = tanks.get(day.month) else {
+        let Some((tank, freezes_below)) = tanks.get(day.bank).zip(freezes.get(day.bank)) else {
             continue;
         };
         let mut books = Books {
@@ -184,7 +189,7 @@ pub fn live(
         lived
             .below_reserve
             .push(reached.lowest_ah < tank.reserve_line_ah());
-        lived.freezing_days += u32::from(lowest < tank.freezes_below());
+        lived.freezing_days += u32::from(lowest < *freezes_below);
         lived.most_out_a = lived.most_out_a.max(reached.most_out_a);
         lived.most_in_a = lived.most_in_a.max(reached.most_in_a);
         if let Some(low) = lived.lowest_v.get_mut(day.month) {
@@ -209,9 +214,11 @@ const SAME: f64 = 1e-9;
 ///
 /// A bank that starts full and the bank that came through the year are the same from where both are full; from there on
 /// the year's own shortages tell.
-pub fn lasting_from_full(tanks: &[Reservoir; 12], course: &Course) -> Vec<f64> {
+pub fn lasting_from_full(tanks: &[Reservoir], course: &Course) -> Vec<f64> {
     let days = course.days.len();
-    let mut walk = Walk::new(tanks, course);
+    let Some(mut walk) = Walk::new(tanks, course) else {
+        return Vec::new();
+    };
     let full = walk.moment;
     let same = SAME * full.state.total_ah();
     // The bank's own way through the year: how it stood at each midnight, and the hour of each day at which it ran short.
@@ -267,9 +274,9 @@ struct Seen<'a> {
 
 /// A bank on its way through a course.
 struct Walk<'a> {
-    tanks: &'a [Reservoir; 12],
+    tanks: &'a [Reservoir],
     course: &'a Course,
-    limits: [Limits; 12],
+    limits: Vec<Limits>,
     /// The steps of a day without driving and with it.
     plain: Vec<(Slot, Step)>,
     driving: Vec<(Slot, Step)>,
@@ -279,9 +286,9 @@ struct Walk<'a> {
 }
 
 impl<'a> Walk<'a> {
-    /// Full, at the first midnight.
-    fn new(tanks: &'a [Reservoir; 12], course: &'a Course) -> Self {
-        let [first, ..] = tanks;
+    /// Full, at the first midnight; none without a bank.
+    fn new(tanks: &'a [Reservoir], course: &'a Course) -> Option<Self> {
+        let first = tanks.first()?;
         let clock = &course.clock;
         let steps: Vec<Step> = clock.lengths.iter().map(|its| first.step(*its)).collect();
         let with_steps = |slots: &[Slot]| {
@@ -290,12 +297,11 @@ impl<'a> Walk<'a> {
                 .filter_map(|slot| Some((*slot, *steps.get(slot.length)?)))
                 .collect()
         };
-        Self {
+        let limits = |tank| Limits::new(tank, course.inverter_cutoff_v);
+        Some(Self {
             tanks,
             course,
-            limits: std::array::from_fn(|month| {
-                Limits::new(tanks.get(month).unwrap_or(first), course.inverter_cutoff_v)
-            }),
+            limits: tanks.iter().map(limits).collect(),
             plain: with_steps(&clock.plain),
             driving: with_steps(&clock.driving),
             draws: course.draws.iter().map(|draw| (draw, draw.wh())).collect(),
@@ -306,7 +312,7 @@ impl<'a> Walk<'a> {
                 inverter_cut: false,
                 full: true,
             },
-        }
+        })
     }
 
     /// Walks through a day; after how many hours of it a load first goes unserved, if one does.
@@ -328,7 +334,7 @@ impl<'a> Walk<'a> {
     /// Walks through a day; `see` is shown the bank after each step.
     #[inline(always)]
     fn day(&mut self, day: &Day, books: &mut Books, mut see: impl FnMut(Seen<'_>)) {
-        let (Some(tank), Some(limits)) = (self.tanks.get(day.month), self.limits.get(day.month))
+        let (Some(tank), Some(limits)) = (self.tanks.get(day.bank), self.limits.get(day.bank))
         else {
             return;
         };

@@ -10,6 +10,7 @@ mod hour;
 mod ledger;
 mod life;
 mod odds;
+mod warmth;
 mod weather;
 
 pub use ageing::{Life, cycles_double_exponential, cycles_to_end, damage, life, rainflow};
@@ -20,7 +21,8 @@ pub use life::{Course, Day, Draw, Lived, Passed, lasting_from_full, live};
 pub use odds::{
     CLEARNESS_STEP, CLEARNESS_STEPS, LeanDay, Light, Odds, Scores, Sky, YEAR_DAYS, YearShort,
 };
-pub use weather::{ByScore, Clearness, typical_month};
+pub use warmth::{WARMTHS, daily_spread_k, warmth_scores, wider_swing_k};
+pub use weather::{ByScore, Clearness, DayScore, typical_month};
 
 /// Steps of charge, from empty to full, in which the year's hours are counted.
 pub const STATES: usize = 10;

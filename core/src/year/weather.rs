@@ -1,6 +1,7 @@
 //! Days of a typical month: not the mean day repeated, which has no dull spells, but a spread of days whose mean it is.
 
 use super::chance::{Seeded, normal_share};
+use super::warmth::{self, warmth_at, warmth_score};
 use crate::numeric::{bisect, order};
 use crate::solar::MONTH_DAYS;
 use std::borrow::Cow;
@@ -12,6 +13,8 @@ const LEAST: f64 = 0.05;
 const SPAN: (f64, f64) = (0.10, 0.80);
 /// Lag-1 correlation of the day's score. Graham, Hollands & Brunger (1988).
 const MEMORY: f64 = 0.29;
+/// What tells the stream of warmth from that of clearness.
+const WARM: u64 = 0x0077_A293;
 /// Seed of the fixed order of days.
 const SEED: u64 = 0x005E_ED0F_DA15;
 /// Steepest exponent that is tried.
@@ -81,6 +84,21 @@ impl ByScore {
         Self((0..POINTS).map(at).collect())
     }
 
+    /// The score of a clearness, held to those of the table; 0 where every day is the same.
+    pub fn score_of(&self, clearness: f64) -> f64 {
+        let Self(points) = self;
+        if points.first() >= points.last() {
+            return 0.0;
+        }
+        let above = points.partition_point(|at| *at < clearness);
+        let below = above.saturating_sub(1);
+        let along = match points.get(below..=above) {
+            Some([low, high]) => (clearness - low) / (high - low),
+            _ => 0.0,
+        };
+        SCORES.0 + (below as f64 + along) / A_UNIT
+    }
+
     /// Clearness at a score.
     pub fn at(&self, score: f64) -> f64 {
         let along = (score.clamp(SCORES.0, SCORES.1) - SCORES.0) * A_UNIT;
@@ -92,29 +110,67 @@ impl ByScore {
     }
 }
 
-/// Days as they come: a score with the stated memory from day to day. Graham, Hollands & Brunger (1988).
+/// A score with a memory from day to day.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Remembered {
+    score: f64,
+    memory: f64,
+    fresh: f64,
+}
+
+impl Remembered {
+    fn new(score: f64, memory: f64) -> Self {
+        Self {
+            score,
+            memory,
+            fresh: (1.0 - memory * memory).sqrt(),
+        }
+    }
+
+    /// The next day's, of what is new in it.
+    fn next(&mut self, news: f64) -> f64 {
+        self.score = self.memory * self.score + self.fresh * news;
+        self.score
+    }
+}
+
+/// What a drawn day is like: normal scores of its clearness and of its mean temperature.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct DayScore {
+    /// Of its clearness.
+    pub clear: f64,
+    /// Of its warmth, one of a few.
+    pub warm: f64,
+}
+
+/// Days as they come: scores with the stated memory from day to day. Graham, Hollands & Brunger (1988); Richardson (1981).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Drawn {
-    draw: Seeded,
-    score: f64,
-    fresh: f64,
+    draws: [Seeded; 2],
+    clear: Remembered,
+    warm: Remembered,
 }
 
 impl Drawn {
     /// The weather of one year of a stream.
     pub(super) fn new(seed: u64, year: u64) -> Self {
-        let mut draw = Seeded::new(seed, year);
+        let mut draws = [Seeded::new(seed, year), Seeded::new(seed ^ WARM, year)];
+        let [clear, warm] = &mut draws;
         Self {
-            score: draw.score(),
-            draw,
-            fresh: (1.0 - MEMORY * MEMORY).sqrt(),
+            clear: Remembered::new(clear.score(), MEMORY),
+            warm: Remembered::new(warm.rough_score(), warmth::MEMORY),
+            draws,
         }
     }
 
-    /// The next day's score.
-    pub(super) fn next(&mut self) -> f64 {
-        self.score = MEMORY * self.score + self.fresh * self.draw.score();
-        self.score
+    /// The next day.
+    pub(super) fn next(&mut self) -> DayScore {
+        let [clear, warm] = &mut self.draws;
+        let warm = self.warm.next(warm.rough_score());
+        DayScore {
+            clear: self.clear.next(clear.score()),
+            warm: warmth_score(warmth_at(warm)),
+        }
     }
 }
 
@@ -132,14 +188,8 @@ fn fixed_order(month: usize, days: usize) -> Cow<'static, [usize]> {
 
 fn drawn_order(month: usize, days: usize) -> Vec<usize> {
     let mut shuffle = Seeded::new(SEED, month as u64);
-    let fresh = (1.0 - MEMORY * MEMORY).sqrt();
-    let mut last = shuffle.score();
-    let scores: Vec<f64> = (0..days)
-        .map(|_| {
-            last = MEMORY * last + fresh * shuffle.score();
-            last
-        })
-        .collect();
+    let mut last = Remembered::new(shuffle.score(), MEMORY);
+    let scores: Vec<f64> = (0..days).map(|_| last.next(shuffle.score())).collect();
     order(&scores)
 }
 
@@ -195,29 +245,96 @@ mod tests {
     }
 
     #[test]
-    fn drawn_days_return_to_their_mean_and_remember_by_the_stated_share() {
-        for mean in [0.15, 0.3, 0.55, 0.7] {
-            let by_score = ByScore::of_month(mean);
-            let (mut sum, mut over, mut under, mut count) = (0.0, 0.0, 0.0, 0.0);
-            for year in 0..4000 {
-                let mut drawn = Drawn::new(9, year);
-                let mut last = drawn.next();
-                for _ in 0..30 {
-                    let score = drawn.next();
-                    over += score * last;
-                    under += score * score;
-                    sum += by_score.at(score);
-                    count += 1.0;
-                    last = score;
-                }
+    fn fractiles_turn_back_into_shares() {
+        // Duffie & Beckman eq. 2.9.4: F = (e^(γ·least) − e^(γ·K)) / (e^(γ·least) − e^(γ·most)), with the solved γ.
+        for mean in [0.12, 0.25, 0.4, 0.5, 0.62, 0.75] {
+            let spread = Clearness::of_month(mean);
+            let gamma = spread.gamma.expect("a spread");
+            let grown = |k: f64| libm::expm1(gamma * (k - LEAST));
+            for nth in 0..=1000 {
+                let share = f64::from(nth) / 1000.0;
+                let back = grown(spread.fractile(share)) / grown(spread.most);
+                assert!((back - share).abs() < 1e-9, "{mean} {share}: {back}");
             }
-            assert!(
-                (sum / count / mean - 1.0).abs() < 0.01,
-                "{mean}: {}",
-                sum / count
-            );
-            assert!((over / under - MEMORY).abs() < 0.01, "{}", over / under);
+            // The table by score holds the same, and turns back.
+            let by_score = ByScore::of_month(mean);
+            for nth in -16..=16 {
+                let score = f64::from(nth) / 8.0;
+                let k = by_score.at(score);
+                assert!((k - spread.fractile(normal_share(score))).abs() < 1e-9);
+                assert!((by_score.score_of(k) - score).abs() < 1e-9);
+            }
+            assert_eq!(by_score.score_of(0.0), SCORES.0);
+            assert_eq!(by_score.score_of(1.0), SCORES.1);
         }
+        assert_eq!(ByScore::of_month(0.05).score_of(0.05), 0.0);
+    }
+
+    /// What a series of scores has told.
+    #[derive(Default)]
+    struct Told {
+        count: f64,
+        sum: f64,
+        square: f64,
+        over: f64,
+    }
+
+    impl Told {
+        fn add(&mut self, last: f64, score: f64) {
+            self.count += 1.0;
+            self.sum += score;
+            self.square += score * score;
+            self.over += last * score;
+        }
+
+        /// Mean, spread, lag-1 correlation.
+        fn says(&self) -> (f64, f64, f64) {
+            let mean = self.sum / self.count;
+            let spread = (self.square / self.count - mean * mean).sqrt();
+            (mean, spread, self.over / self.square)
+        }
+    }
+
+    #[test]
+    fn ten_thousand_drawn_months_return_to_their_means_and_remember_by_the_stated_shares() {
+        let means = [0.15, 0.3, 0.42, 0.55, 0.7];
+        let tables = means.map(ByScore::of_month);
+        let (mut clear, mut warm, mut both) = (Told::default(), Told::default(), 0.0);
+        let mut sums = [0.0; 5];
+        let mut far = 0.0;
+        for year in 0..10_000 {
+            let mut drawn = Drawn::new(9, year);
+            let mut last = drawn.next();
+            for _ in 0..31 {
+                let day = drawn.next();
+                clear.add(last.clear, day.clear);
+                warm.add(last.warm, day.warm);
+                both += day.clear * day.warm;
+                far += f64::from(u8::from(day.warm.abs() > 1.9));
+                for (sum, table) in sums.iter_mut().zip(&tables) {
+                    *sum += table.at(day.clear);
+                }
+                last = day;
+            }
+        }
+        for (sum, mean) in sums.iter().zip(means) {
+            let found = sum / clear.count;
+            println!("K {mean}: {found:.4} on the mean of 10,000 drawn months");
+            assert!((found / mean - 1.0).abs() < 0.01, "{mean}: {found}");
+        }
+        for (name, told, memory) in [
+            ("clearness", &clear, MEMORY),
+            ("warmth", &warm, warmth::MEMORY),
+        ] {
+            let (mean, spread, found) = told.says();
+            println!("{name}: mean {mean:.4}, spread {spread:.4}, memory {found:.4}");
+            assert!(mean.abs() < 0.01 && (spread - 1.0).abs() < 0.01);
+            assert!((found - memory).abs() < 0.01, "{name}: {found}");
+        }
+        assert!((both / clear.count).abs() < 0.01);
+        // Rounded to quarters, what is beyond 1.9 began beyond 1.875: 6.08 % of a normal spread.
+        let beyond = far / clear.count;
+        assert!((beyond - 0.0608).abs() < 0.003, "{beyond}");
     }
 
     #[test]

@@ -11,6 +11,7 @@ fn tanks(kind: Chemistry, ah: f64, temp_c: f64) -> [Reservoir; 12] {
 fn day(sun_w: [f64; 24]) -> Day {
     Day {
         month: 0,
+        bank: 0,
         profile: 0,
         sun_w,
         drives: false,
