@@ -92,22 +92,22 @@ impl Firefox {
         ran["result"]["value"].clone()
     }
 
-    /// Waits until an element shows such a text.
+    /// Waits until an element holds such a text, in view or out of it.
     pub(crate) fn says(&mut self, css: &str, text: &str) {
-        let shown = format!(
-            "return (document.querySelector({})?.innerText ?? '').replaceAll('\\u00a0', ' ')",
+        let held = format!(
+            "return (document.querySelector({})?.textContent ?? '').replaceAll('\\u00a0', ' ')",
             json!(css)
         );
         let start = Instant::now();
         loop {
-            let shows = self.run(&shown);
-            let shows = shows.as_str().unwrap_or_default();
-            if shows.contains(text) {
+            let holds = self.run(&held);
+            let holds = holds.as_str().unwrap_or_default();
+            if holds.contains(text) {
                 return;
             }
             assert!(
                 start.elapsed() < PATIENCE,
-                "waited in vain until {css} says “{text}”; it says:\n{shows}"
+                "waited in vain until {css} says “{text}”; it says:\n{holds}"
             );
             std::thread::sleep(Duration::from_millis(50));
         }
