@@ -33,8 +33,8 @@ def remembered(fresh, memory):
 
 
 def drawn(seed, years, days):
-    """A word for each day of each year and for the day before the first."""
-    nth = np.arange(years, dtype=np.uint64)
+    """A word for each day of each year and for the day before the first; the years of a pair share theirs."""
+    nth = np.arange(years, dtype=np.uint64) // np.uint64(2)
     _, state = words(np.uint64(seed) ^ (nth * np.uint64(0xA24BAED4963EE407)))
     rows = np.empty((days + 1, years), dtype=np.uint64)
     for row in rows:
@@ -42,10 +42,15 @@ def drawn(seed, years, days):
     return rows
 
 
+def mirrored(score):
+    """Every other year the mirror of the one before it."""
+    return score * np.where(np.arange(score.shape[1]) % 2, -1.0, 1.0)
+
+
 def scores(seed, years, days):
     """Gaussian scores of clearness with their memory."""
     share = ((drawn(seed, years, days) >> np.uint64(11)).astype(float) + 0.5) / 2.0**53
-    return remembered(norm.ppf(share), MEMORY)
+    return mirrored(remembered(norm.ppf(share), MEMORY))
 
 
 def warmths(seed, years, days):
@@ -53,8 +58,8 @@ def warmths(seed, years, days):
     word = drawn(seed ^ WARM, years, days)
     parts = [(word >> np.uint64(16 * nth)) & np.uint64(0xFFFF) for nth in range(4)]
     score = remembered((sum(part.astype(float) for part in parts) - 2 * 0xFFFF) / 65536 * np.sqrt(3), WARM_MEMORY)
-    place = np.clip(np.floor((score + 3) * 4 + 0.5), 0, WARMTHS - 1).astype(int)
-    return place / 4 - 3, place
+    warm = mirrored(np.clip(np.floor((score + 3) * 4 + 0.5), 0, WARMTHS - 1) / 4 - 3)
+    return warm, ((warm + 3) * 4).astype(int)
 
 
 def clearness(mean, score):

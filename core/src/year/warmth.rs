@@ -126,7 +126,7 @@ mod tests {
             ] {
                 let h = (base_c - mean_c) / (monthly_k * days.sqrt());
                 let published = monthly_k
-                    * days.powf(1.5)
+                    * libm::pow(days, 1.5)
                     * (h / 2.0 + libm::log(libm::cosh(1.698 * h)) / 3.396 + 0.2041);
                 // Of normal days: the mean of what they lie below the base.
                 let off = (base_c - mean_c) / spread_k;
