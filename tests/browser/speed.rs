@@ -53,6 +53,7 @@ async fn a_keystroke_is_answered_at_once() {
     visit
         .go(&format!("?timed#{}", larder::link::to_fragment(&large())))
         .await;
+    visit.leave_out().await;
     visit
         .devtools("Emulation.setCPUThrottlingRate", json!({ "rate": 4 }))
         .await;
@@ -78,6 +79,36 @@ async fn a_keystroke_is_answered_at_once() {
     );
     assert!(answer[0] > 0.0 && redraw[0] > answer[0]);
     visit.done().await;
+}
+
+#[tokio::test]
+async fn what_is_out_of_view_is_left_out_and_nothing_jumps() {
+    for screen in [Screen::Desk(1280), Screen::Phone(390)] {
+        let visit = Visit::with_plan(screen, &large()).await;
+        visit
+            .until(
+                "all is drawn",
+                "return !!document.querySelector('#sure .tornado svg') && !document.querySelector('#sure progress')",
+            )
+            .await;
+        let height = "return document.documentElement.scrollHeight";
+        let whole = visit.run(height).await;
+        let left_out = "return !document.querySelector('#sheet h3').checkVisibility({ contentVisibilityAuto: true })";
+        assert_eq!(visit.run(left_out).await, false);
+        visit.leave_out().await;
+        assert_eq!(visit.run(left_out).await, true);
+        assert_eq!(visit.run(height).await, whole);
+        // A field far below is where one is brought to, and stays there.
+        let place = "const field = document.getElementById('f-doubts-use_share'); field.scrollIntoView({ block: 'center' }); field.focus(); \
+            const at = () => field.getBoundingClientRect().top; const first = at(); \
+            return new Promise(done => setTimeout(() => done([first, at(), innerHeight]), 500))";
+        let [first, then, view]: [f64; 3] = serde_json::from_value(visit.run(place).await).unwrap();
+        assert!(
+            (first - then).abs() < 2.0 && first > 0.0 && first < view,
+            "{first} {then} {view}"
+        );
+        visit.done().await;
+    }
 }
 
 #[tokio::test]

@@ -149,6 +149,7 @@ async fn without_workers_the_page_draws_fewer_years_itself() {
 #[tokio::test]
 async fn what_it_costs_is_told() {
     let visit = Visit::with_plan(Screen::Desk(1280), &hut()).await;
+    visit.leave_out().await;
     visit
         .devtools("Emulation.setCPUThrottlingRate", json!({ "rate": 4 }))
         .await;

@@ -163,6 +163,17 @@ impl Visit {
             "return document.documentElement.dataset.state === 'ready'",
         )
         .await;
+        // What the browser leaves out while it is out of view has no text to be read: here, all is laid out.
+        self.run("const root = document.documentElement; window.whole = new MutationObserver(() => delete root.dataset.laid); \
+                  window.whole.observe(root, { attributeFilter: ['data-laid'] }); delete root.dataset.laid; return true")
+            .await;
+    }
+
+    /// Lets the browser leave out what is out of view, as it does for people.
+    pub(crate) async fn leave_out(&self) {
+        let script = "window.whole.disconnect(); document.documentElement.dataset.laid = ''; \
+            return new Promise(done => requestAnimationFrame(() => setTimeout(() => done(true), 50)))";
+        self.run(script).await;
     }
 
     /// Runs a script and gives back what it returns.

@@ -21,6 +21,9 @@ const DRAW: Duration = Duration::from_millis(60);
 /// Quiet after the last change before the plan is kept.
 const KEEP: Duration = Duration::from_millis(300);
 
+/// How long a plan that was opened has to be laid out whole by the browser, before what is out of view may be left out.
+const LAY: Duration = Duration::from_millis(1500);
+
 /// Sentences by the path of the field that they stand at.
 pub type Faults = BTreeMap<String, String>;
 
@@ -135,6 +138,7 @@ pub struct Desk {
     good: StoredValue<Option<Plan>>,
     rest_timer: StoredValue<Option<TimeoutHandle>>,
     keep_timer: StoredValue<Option<TimeoutHandle>>,
+    lay_timer: StoredValue<Option<TimeoutHandle>>,
     changed_elsewhere: StoredValue<bool>,
 }
 
@@ -204,6 +208,7 @@ impl Desk {
             good,
             rest_timer: StoredValue::new(None),
             keep_timer: StoredValue::new(None),
+            lay_timer: StoredValue::new(None),
             changed_elsewhere: StoredValue::new(false),
         };
         let faults = visible_faults(plan, answer, resting);
@@ -452,6 +457,9 @@ impl Desk {
     /// Puts a plan on the desk under a name in the store.
     pub fn open(self, kept: Kept) {
         page::set_title(&format!("{} · Amp Larder", kept.plan.name));
+        page::unset_root("data-laid");
+        let lay = set_timeout_with_handle(|| page::set_root("data-laid", ""), LAY).ok();
+        restart(self.lay_timer, lay);
         larder_store::remember_open(&kept.id);
         self.good.set_value(kept.good);
         self.history.set(History::default());
