@@ -89,7 +89,11 @@ fn drawn(tank: &Reservoir) -> (f64, f64) {
     let tanks = vec![tank.clone(); 12 * WARMTHS];
     let odds = Odds::new(&sky, &light, &tanks).expect("a bank");
     let years = odds.years(&Scores::drawn(7, 0..YEARS));
-    let days: Vec<f64> = years.iter().map(|year| f64::from(year.days())).collect();
+    // Two years of a pair hang together; the pairs do not.
+    let pairs = years.chunks(2);
+    let days: Vec<f64> = pairs
+        .map(|pair| f64::from(pair.iter().map(|year| year.days()).sum::<u32>()) / 2.0)
+        .collect();
     let mean = days.iter().sum::<f64>() / days.len() as f64;
     let spread: f64 = days.iter().map(|days| (days - mean) * (days - mean)).sum();
     let n = days.len() as f64;

@@ -1,5 +1,6 @@
-"""Draws the years of twenty plans again with numpy, all years of a plan side by side: the weather by its published distribution
-and memory, the two wells by their own equations, loads cut at their limits. Compares the days short, and tells both times."""
+"""Draws the years of twenty plans again with numpy, all years of a plan side by side: the weather by its published distributions
+and memories, the two wells by their own equations, loads cut at their limits. What a bank, its loads and the panels are at each
+warmth is taken as told. Compares the days short, and tells both times."""
 
 import json
 import sys
@@ -10,6 +11,8 @@ from scipy.optimize import brentq
 from scipy.stats import norm
 
 LEAST, MEMORY = 0.05, 0.29
+# The stream of warmth, its memory (Richardson 1981), and how many warmths there are: quarters of a score up to 3 either way.
+WARM, WARM_MEMORY, WARMTHS = 0x0077A293, 0.705, 25
 # Half a day a year, or as much of a mean as an hour's worth of model can tell.
 WITHIN_DAYS, WITHIN_SHARE = 0.5, 0.03
 
@@ -22,18 +25,41 @@ def words(state):
     return state, z ^ (z >> np.uint64(31))
 
 
-def scores(seed, years, days):
-    """Gaussian scores with their memory, a row a day."""
-    nth = np.arange(years, dtype=np.uint64)
-    _, state = words(np.uint64(seed) ^ (nth * np.uint64(0xA24BAED4963EE407)))
-    drawn = np.empty((days + 1, years))
-    for row in drawn:
-        state, word = words(state)
-        row[:] = ((word >> np.uint64(11)).astype(float) + 0.5) / 2.0**53
-    fresh = norm.ppf(drawn)
-    for day in range(1, days + 1):
-        fresh[day] = MEMORY * fresh[day - 1] + np.sqrt(1 - MEMORY**2) * fresh[day]
+def remembered(fresh, memory):
+    """Scores of the days but the first by what is new in each, a row a day."""
+    for day in range(1, len(fresh)):
+        fresh[day] = memory * fresh[day - 1] + np.sqrt(1 - memory**2) * fresh[day]
     return fresh[1:]
+
+
+def drawn(seed, years, days):
+    """A word for each day of each year and for the day before the first; the years of a pair share theirs."""
+    nth = np.arange(years, dtype=np.uint64) // np.uint64(2)
+    _, state = words(np.uint64(seed) ^ (nth * np.uint64(0xA24BAED4963EE407)))
+    rows = np.empty((days + 1, years), dtype=np.uint64)
+    for row in rows:
+        state, row[:] = words(state)
+    return rows
+
+
+def mirrored(score):
+    """Every other year the mirror of the one before it."""
+    return score * np.where(np.arange(score.shape[1]) % 2, -1.0, 1.0)
+
+
+def scores(seed, years, days):
+    """Gaussian scores of clearness with their memory."""
+    share = ((drawn(seed, years, days) >> np.uint64(11)).astype(float) + 0.5) / 2.0**53
+    return mirrored(remembered(norm.ppf(share), MEMORY))
+
+
+def warmths(seed, years, days):
+    """Scores of warmth with theirs, in quarters, and their places: four even parts of a word summed are nearly normal."""
+    word = drawn(seed ^ WARM, years, days)
+    parts = [(word >> np.uint64(16 * nth)) & np.uint64(0xFFFF) for nth in range(4)]
+    score = remembered((sum(part.astype(float) for part in parts) - 2 * 0xFFFF) / 65536 * np.sqrt(3), WARM_MEMORY)
+    warm = mirrored(np.clip(np.floor((score + 3) * 4 + 0.5), 0, WARMTHS - 1) / 4 - 3)
+    return warm, ((warm + 3) * 4).astype(int)
 
 
 def clearness(mean, score):
@@ -62,35 +88,40 @@ def live(case, years):
     """Days short in each year."""
     days = len(case["months"])
     weather = scores(case["weather"], years, days)
+    warm, place = warmths(case["weather"], years, days)
     light = np.array(case["light_w"])
     use = np.array(case["use_w"])
+    profiles = len(use) // WARMTHS if len(use) % (12 * WARMTHS) == 0 else 0
     kinds = np.repeat(np.array(case["kinds"]), 4, axis=0)[:years]
-    first = case["tanks"][0]
-    total = np.full(years, first["q_max"])
-    available = first["c"] * total
+    tank = case["tank"]
+    by_warmth = {name: np.array(row) for name, row in case["warmths"].items()}
+    total = np.full(years, tank["q_max"])
+    available = tank["c"] * total
     cut = np.zeros(years, dtype=bool)
     short_days = np.zeros(years, dtype=int)
-    points = np.linspace(0, 1, len(first["rest_v"]))
+    points = np.linspace(0, 1, len(tank["rest_v"]))
+    rest_v, efficiency = np.array(tank["rest_v"]), np.array(tank["efficiency"])
     for day in range(days):
         month = case["months"][day]
-        tank = case["tanks"][month]
+        its = month * WARMTHS + place[day]
+        most_in, hard, reserve, leaks = (by_warmth[name][its] for name in ("most_in", "hard", "reserve", "leak"))
         k = clearness(case["clearness"][month], weather[day])
         along = k / 0.05
         below = np.minimum(along.astype(int), 18)
         row = case["stretches"][day] * 20 + below
         share = (along - below)[:, None]
-        sun = case["scales"][day] * (light[row] * (1 - share) + light[row + 1] * share)
-        wants = use[kinds[:, day] * 12 + month]
-        back = max(tank["reserve"], tank["hard"] + 0.05 * tank["capacity"])
-        rest_v, efficiency = np.array(tank["rest_v"]), np.array(tank["efficiency"])
+        scale = case["scales"][day] * (1 + case["sun_by_warmth"][month] * warm[day])
+        sun = scale[:, None] * (light[row] * (1 - share) + light[row + 1] * share)
+        wants = use[place[day] * profiles + kinds[:, day] * 12 + month]
+        back = np.maximum(reserve, hard + 0.05 * tank["capacity"])
         short = np.zeros(years, dtype=bool)
         for hour in range(24):
             short |= cut & (wants[:, hour] > 0)
             net = sun[:, hour] - np.where(cut, 0, wants[:, hour])
             soc = np.clip(1 - (tank["q_max"] - total) / tank["capacity"], 0, 1)
-            leak = tank["leak"] * total
+            leak = leaks * total
             given = np.maximum(-net, 0) / tank["volts"]
-            taken = np.minimum(np.maximum(net, 0) / tank["charging_v"], tank["most_in"]) * np.interp(soc, points, efficiency)
+            taken = np.minimum(np.maximum(net, 0) / tank["charging_v"], most_in) * np.interp(soc, points, efficiency)
             rest, _, per_ampere = step(tank, 1.0, available, total, 0.0)
             taken = np.minimum(taken, np.maximum(tank["c"] * tank["q_max"] - rest, 0) / per_ampere + leak)
             current = given + leak - taken
@@ -98,7 +129,7 @@ def live(case, years):
             # The charge at which a limit is met under this current: the hard line, or where the voltage sags to the cut-off.
             sag = tank["cutoff_v"] + given * tank["ohm"]
             by_voltage = tank["q_max"] - (1 - np.interp(sag, rest_v, points, left=0, right=9)) * tank["capacity"]
-            line = np.maximum(tank["hard"], by_voltage)
+            line = np.maximum(hard, by_voltage)
             meets = (given > 0) & ((then_total < line) | (then_available < 0))
             if meets.any():
                 drop = np.maximum(total - then_total, 1e-12)
@@ -106,7 +137,7 @@ def live(case, years):
                 emptied = np.clip(available / np.maximum(available - then_available, 1e-12), 0, 1)
                 until = np.where(then_available < 0, np.minimum(until, emptied), until)
                 a, t, _ = step(tank, until, available, total, current)
-                spare = np.minimum(sun[:, hour] / tank["charging_v"], tank["most_in"]) * np.interp(soc, points, efficiency)
+                spare = np.minimum(sun[:, hour] / tank["charging_v"], most_in) * np.interp(soc, points, efficiency)
                 a, t, _ = step(tank, 1 - until, a, t, leak - spare)
                 then_available = np.where(meets, a, then_available)
                 then_total = np.where(meets, t, then_total)

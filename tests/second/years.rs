@@ -5,7 +5,7 @@
 mod sensible;
 
 use larder::Chances;
-use larder::battery::{Reservoir, State};
+use larder::battery::Reservoir;
 use larder::plan::{Plan, Supply};
 use serde_json::{Value, json};
 use std::time::Instant;
@@ -26,21 +26,25 @@ fn plan(seed: u64) -> Plan {
     plan
 }
 
+/// What the day's warmth leaves of a bank as it is.
 fn tank(tank: &Reservoir) -> Value {
     let wells = tank.wells();
-    let full = tank.full();
     let share = |nth: u32| f64::from(nth) / f64::from(POINTS);
-    let at_half = State {
-        available_ah: 0.5 * full.available_ah,
-        bound_ah: 0.5 * full.bound_ah,
-    };
     json!({
         "c": wells.c, "k": wells.k_per_h, "q_max": wells.q_max_ah, "capacity": tank.capacity_ah(),
         "volts": tank.volts(), "charging_v": tank.charging_v(), "cutoff_v": tank.cutoff_v(),
-        "ohm": tank.resistance_ohm(), "most_in": tank.most_charge_a(), "hard": tank.hard_line_ah(),
-        "reserve": tank.reserve_line_ah(), "leak": tank.self_discharge_a(at_half) / at_half.total_ah(),
+        "ohm": tank.resistance_ohm(),
         "rest_v": (0..=POINTS).map(|nth| tank.rest_v_at(share(nth))).collect::<Vec<_>>(),
         "efficiency": (0..=POINTS).map(|nth| tank.efficiency_at(share(nth))).collect::<Vec<_>>(),
+    })
+}
+
+/// What it changes.
+fn warmths(tanks: &[Reservoir]) -> Value {
+    let each = |of: fn(&Reservoir) -> f64| tanks.iter().map(of).collect::<Vec<_>>();
+    json!({
+        "most_in": each(Reservoir::most_charge_a), "hard": each(Reservoir::hard_line_ah),
+        "reserve": each(Reservoir::reserve_line_ah), "leak": each(Reservoir::leak_share),
     })
 }
 
@@ -83,7 +87,8 @@ fn main() {
             "kinds": (0..years.div_ceil(4)).map(kinds).collect::<Vec<_>>(),
             "use_w": sky.draws.iter().map(|draw| draw.direct_w.to_vec()).collect::<Vec<_>>(),
             "light_w": light.0.iter().map(|row| row.to_vec()).collect::<Vec<_>>(),
-            "tanks": tanks.iter().map(tank).collect::<Vec<_>>(),
+            "sun_by_warmth": sky.sun_by_warmth,
+            "tank": tanks.first().map(tank), "warmths": warmths(tanks),
             "days": chances.draw(0, 0..years).mean_days(),
             "plainly_s": quickest(|| drop(chances.draw_plainly(0, 0..years))),
             "abreast_s": quickest(|| drop(chances.draw(0, 0..years))),

@@ -157,17 +157,52 @@ impl Tally {
         f64::from(sum) / self.years.len().max(1) as f64
     }
 
+    /// Years as they were drawn, each with its mirror.
+    fn pairs(&self) -> impl Iterator<Item = [&YearShort; 2]> {
+        self.years
+            .as_chunks()
+            .0
+            .iter()
+            .map(|[one, other]| [one, other])
+    }
+
+    /// Standard error of the mean of days short a year: years of a pair hang together, pairs do not.
+    fn mean_error(&self) -> f64 {
+        let mean = self.mean_days();
+        let (mut count, mut square) = (0.0f64, 0.0);
+        for pair in self.pairs() {
+            let sum: u32 = pair.iter().map(|year| year.days()).sum();
+            let off = f64::from(sum) / 2.0 - mean;
+            count += 1.0;
+            square += off * off;
+        }
+        (square / (count - 1.0).max(1.0) / count.max(1.0)).sqrt()
+    }
+
+    /// Interval of the share of years with a short day, 0 to 1: of as many single years as the pairs are worth, where both of a
+    /// pair are short oftener than by chance; where less often, which would be more, of all. Korn & Graubard 1998, Survey
+    /// Methodology 24, 193.
+    fn short_share_interval(&self) -> (f64, f64) {
+        let is_short = |year: &YearShort| year.days() > 0;
+        let years = self.years.len() as f64;
+        let share = self.years.iter().filter(|year| is_short(year)).count() as f64 / years.max(1.0);
+        let pairs = self.pairs().count().max(1) as f64;
+        let both = self
+            .pairs()
+            .filter(|[one, other]| is_short(one) && is_short(other));
+        let by_chance = share * share;
+        let alike =
+            (both.count() as f64 / pairs - by_chance) / (share - by_chance).max(f64::MIN_POSITIVE);
+        let worth = (years / (1.0 + alike.clamp(0.0, 1.0))).floor();
+        share_interval((share * worth).round() as u32, worth as u32, CONFIDENCE)
+    }
+
     /// What the years say of a candidate.
     pub fn risk(&self, id: u32) -> Risk {
         let count = self.years.len();
         let n = count.max(1) as f64;
         let mean = self.mean_days();
-        let spread = self.years.iter().map(|year| {
-            let off = f64::from(year.days()) - mean;
-            off * off
-        });
-        let deviation = (spread.sum::<f64>() / (n - 1.0).max(1.0)).sqrt();
-        let half = normal_quantile(0.5 + CONFIDENCE / 2.0) * deviation / n.sqrt();
+        let half = normal_quantile(0.5 + CONFIDENCE / 2.0) * self.mean_error();
         let short = self.years.iter().filter(|year| year.days() > 0).count();
         let mut by_month = [0.0; 12];
         for year in &self.years {
@@ -179,7 +214,7 @@ impl Tally {
         let mut days: Vec<u32> = self.years.iter().map(YearShort::days).collect();
         days.sort_unstable();
         let fractile = |share: f64| days.get((share * (n - 1.0)).round() as usize).copied();
-        let (share_low, share_high) = share_interval(short as u32, count as u32, CONFIDENCE);
+        let (share_low, share_high) = self.short_share_interval();
         Risk {
             id,
             years: count as u32,

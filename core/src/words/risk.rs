@@ -170,7 +170,7 @@ pub fn days_borne(days: f64) -> String {
 }
 
 /// What drawn years rest on.
-pub const RISK_NOTE: &str = "Weather alone is drawn here: each day's clearness about its month's mean, with the memory that weather has. The doubt in the means themselves, in the loads and in the bank is only in what is said “all in all”. A year begins full, in its sunniest month.";
+pub const RISK_NOTE: &str = "Weather alone is drawn here: how clear and how warm each day is about its month's means, with the memory that weather has. A day's mean temperature strays by about 2 to 6 °C, most where winters are cold, and is independent of its sun; a clear day swings wider from night to afternoon. Panels feel all of it, batteries and loads the day's mean, without delay (assumed). The doubt in the means themselves, in the loads and in the bank is only in what is said “all in all”. A year begins full, in its sunniest month; years come in pairs, one as dull and cold where the other is clear and warm, which makes the mean surer.";
 
 /// A map as comma-separated values: strings down, watts across, days short a year in the cells.
 pub fn map_csv(map: &SizingMap) -> String {

@@ -150,7 +150,7 @@ pub fn from_full(year: &YearReport, found: &FromFull) -> String {
 }
 
 /// What the year rests on.
-pub const YEAR_NOTE: &str = "A typical year: days from dull to clear about each month's mean, in a fixed order with the memory that weather has. Loads are cut at the hard limit or where the voltage under an hour's mean current comes down to their cut-off, and come back at the reserve line (assumed).";
+pub const YEAR_NOTE: &str = "A typical year: days from dull to clear about each month's mean, in a fixed order with the memory that weather has, each as warm as its month is on the mean. Loads are cut at the hard limit or where the voltage under an hour's mean current comes down to their cut-off, and come back at the reserve line (assumed).";
 
 /// The chosen candidate's year.
 pub fn chosen_year<'a>(report: &Report, year: &'a YearReport) -> Option<&'a BankYear> {

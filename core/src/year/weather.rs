@@ -151,10 +151,20 @@ pub(super) struct Drawn {
     warm: Remembered,
 }
 
+impl DayScore {
+    /// The day as far from its month's means on the other side.
+    pub(super) fn mirrored(self) -> Self {
+        Self {
+            clear: -self.clear,
+            warm: -self.warm,
+        }
+    }
+}
+
 impl Drawn {
-    /// The weather of one year of a stream.
-    pub(super) fn new(seed: u64, year: u64) -> Self {
-        let mut draws = [Seeded::new(seed, year), Seeded::new(seed ^ WARM, year)];
+    /// The weather of one pair of years of a stream.
+    pub(super) fn new(seed: u64, pair: u64) -> Self {
+        let mut draws = [Seeded::new(seed, pair), Seeded::new(seed ^ WARM, pair)];
         let [clear, warm] = &mut draws;
         Self {
             clear: Remembered::new(clear.score(), MEMORY),
@@ -302,8 +312,8 @@ mod tests {
         let (mut clear, mut warm, mut both) = (Told::default(), Told::default(), 0.0);
         let mut sums = [0.0; 5];
         let mut far = 0.0;
-        for year in 0..10_000 {
-            let mut drawn = Drawn::new(9, year);
+        for nth in 0..10_000 {
+            let mut drawn = Drawn::new(9, nth);
             let mut last = drawn.next();
             for _ in 0..31 {
                 let day = drawn.next();
