@@ -118,7 +118,7 @@ fn intervals_hold_the_truth_as_often_as_they_say() {
         if !wanted {
             continue;
         }
-        let pool = chances.draw(0, 0..1000);
+        let pool = chances.draw(0, 0..8000);
         let (truth, share) = (pool.mean_days(), pool.risk(1).years_with_none);
         let pairs: Vec<_> = pool.years().chunks(2).collect();
         let repeats = 2000;
