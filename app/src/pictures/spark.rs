@@ -16,7 +16,8 @@ impl Drawn<'_> {
     }
 
     /// Draws it into a place, its upper left corner and its size; nothing where the bank gives off no gas or does not go in.
-    /// Among views to scale it says that it is none. The line is a frame with rounded corners: where a vent lies on a case isn't known, so every side of it counts.
+    /// Among views to scale it says that it is none. The line is a frame with rounded corners: where a vent lies on a case isn't
+    /// known, so every side of it counts.
     pub(super) fn spark_view(
         &self,
         svg: &mut Svg,

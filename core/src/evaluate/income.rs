@@ -242,7 +242,8 @@ impl<'a> Roof<'a> {
         air: Departure,
     ) -> [f64; 24] {
         let array_w = self.real_array_w(day_of_year, month, clearness, air);
-        self.grown_w(&array_w, month, 1.0)
+        let its = self.months.get(month);
+        its.map_or([0.0; 24], |its| self.by_clock_w(&array_w, its))
     }
 
     /// The array before its controller on such a day, in solar hours [W].

@@ -36,10 +36,11 @@ impl Chances {
     /// Makes a plan ready.
     pub fn new(inputs: &Inputs) -> Self {
         let air = Year::new(&inputs.living, inputs.sun.as_ref());
+        let sky = sky(inputs, &air);
         let banks = inputs.candidates.iter();
         Self {
-            sky: sky(inputs, &air),
-            light: Panels::new(inputs, &air).light(1.0),
+            light: Panels::new(inputs, &air, &sky.spread).light(1.0),
+            sky,
             banks: banks.map(|row| (row.id, tanks(row, &air))).collect(),
         }
     }

@@ -168,10 +168,9 @@ pub(super) struct Panels<'a> {
 }
 
 impl<'a> Panels<'a> {
-    pub(super) fn new(inputs: &'a Inputs, air: &Year) -> Self {
+    /// The plan's, where clearness spreads so in each month.
+    pub(super) fn new(inputs: &'a Inputs, air: &Year, spread: &[ByScore; 12]) -> Self {
         let roof = Roof::new(inputs, air);
-        let spread: [ByScore; 12] =
-            std::array::from_fn(|month| ByScore::of_month(air.clearness(month)));
         let array_w = roof.iter().flat_map(|roof| {
             rows().map(|(day, month, clearness)| {
                 let clear = spread

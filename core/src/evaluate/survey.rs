@@ -10,7 +10,7 @@ use super::sky::{Panels, tanks};
 use crate::battery::Reservoir;
 use crate::inputs::{Inputs, Ranges};
 use crate::report::{Doubt, DoubtEnd, Risk, SizingMap};
-use crate::year::{Light, Odds, Scores, YearShort};
+use crate::year::{Light, Odds, Scores, Sky, YearShort};
 
 /// Years drawn for a candidate in one job.
 const YEARS_A_JOB: u64 = 20;
@@ -124,11 +124,11 @@ struct Ground {
 }
 
 impl Ground {
-    fn new(inputs: &Inputs) -> Option<Self> {
+    fn new(inputs: &Inputs, sky: &Sky) -> Option<Self> {
         let row = chosen(inputs)?;
         let (plan_w, step_w) = solar_steps(inputs)?;
         let air = Year::new(&inputs.living, inputs.sun.as_ref());
-        let panels = Panels::new(inputs, &air);
+        let panels = Panels::new(inputs, &air, &sky.spread);
         let columns = 0..MAP_SIDE;
         let rows = 1..=MAP_SIDE as u32;
         let mut from = 0;
@@ -197,7 +197,7 @@ impl Bench {
 
     fn cell(&mut self, at: usize, pass: usize) -> Vec<YearShort> {
         if self.ground.is_none() {
-            self.ground = Ground::new(&self.inputs);
+            self.ground = Ground::new(&self.inputs, self.chances.sky());
         }
         let lived = self.ground.as_ref().and_then(|ground| {
             let tanks = ground.tanks.get(at / MAP_SIDE)?;
