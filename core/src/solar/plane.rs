@@ -158,7 +158,7 @@ pub(super) struct Stretch {
 }
 
 impl Stretch {
-    fn between((from, to): (Angle, Angle)) -> Self {
+    pub(super) fn between((from, to): (Angle, Angle)) -> Self {
         let turn = to.rad - from.rad;
         Self {
             turn,

@@ -3,7 +3,7 @@
 //! Duffie & Beckman is *Solar Engineering of Thermal Processes*, 4th edition, 2013.
 
 use super::geometry::{cos_zenith, refraction_rad};
-use super::plane::{Angle, NOON, put_hours_within};
+use super::plane::{Angle, NOON, Stretch, put_hours_within};
 use crate::numeric::greater;
 use core::f64::consts::PI;
 
@@ -98,31 +98,39 @@ pub(super) fn hour_shares_of(sunset: Angle) -> ([f64; 24], [f64; 24]) {
     if sunset.rad <= 0.0 || sunset.rad.is_nan() {
         return ([0.0; 24], [0.0; 24]);
     }
-    if sunset.rad < SLIVER_RAD {
-        let at_noon = std::array::from_fn(|hour| if hour == 12 { 1.0 } else { 0.0 });
-        return (both_halves(at_noon), both_halves(at_noon));
-    }
-    // Integrals of cos ω − cos ws, and of (a + b cos ω)(cos ω − cos ws), over the hours from noon on.
-    let (a, b) = total_shape(&sunset);
     let mut afternoon = [(0.0, 0.0); 24];
-    put_hours_within(&mut afternoon, (NOON, sunset), |(total, diffuse), lit| {
-        let even = lit.cos - sunset.cos * lit.turn;
-        let sloping = a * even + b * (lit.cos_squared - sunset.cos * lit.cos);
-        (*total, *diffuse) = (greater(sloping, 0.0), greater(even, 0.0));
-    });
+    if sunset.rad < SLIVER_RAD {
+        if let Some(noon) = afternoon.get_mut(12) {
+            *noon = (0.5, 0.5);
+        }
+    } else {
+        // Integrals of (a + b cos ω)(cos ω − cos ws), and of cos ω − cos ws, over the hours from noon on and over all of them.
+        let (a, b) = total_shape(&sunset);
+        let integrals = |lit: &Stretch| {
+            let even = lit.cos - sunset.cos * lit.turn;
+            (
+                a * even + b * (lit.cos_squared - sunset.cos * lit.cos),
+                even,
+            )
+        };
+        let (all, all_even) = integrals(&Stretch::between((NOON, sunset)));
+        let (share, share_even) = (0.5 / all, 0.5 / all_even);
+        put_hours_within(&mut afternoon, (NOON, sunset), |hour, lit| {
+            let (total, even) = integrals(lit);
+            *hour = (greater(total * share, 0.0), greater(even * share_even, 0.0));
+        });
+    }
     (
         both_halves(afternoon.map(|(total, _)| total)),
-        both_halves(afternoon.map(|(_, diffuse)| diffuse)),
+        both_halves(afternoon.map(|(_, even)| even)),
     )
 }
 
-/// A day that sums to 1 of its hours from noon on: the morning is the afternoon seen backwards.
+/// A day by its hours from noon on: the morning is the afternoon seen backwards.
 #[inline(always)]
 fn both_halves(mut hours: [f64; 24]) -> [f64; 24] {
     let (morning, afternoon) = hours.split_at_mut(12);
-    let per_day = 0.5 / afternoon.iter().sum::<f64>();
     for (early, late) in morning.iter_mut().rev().zip(afternoon) {
-        *late *= per_day;
         *early = *late;
     }
     hours
