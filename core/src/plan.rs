@@ -9,6 +9,7 @@ use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
 mod fields;
+mod misfit;
 mod rows;
 mod unknown;
 
@@ -17,6 +18,7 @@ pub use crate::energy::DayKind;
 pub use doubts::Doubts;
 pub(crate) use fields::MONTHS;
 pub use fields::{Field, Held, Kind, part_of};
+pub(crate) use misfit::misfit_says;
 pub use rows::List;
 pub(crate) use unknown::{keep_unknown, put_back};
 pub use wiring::{

@@ -190,7 +190,7 @@ async fn bad_files_each_have_their_sentence() {
         (
             "wrong.json",
             "{\"version\": 1, \"loads\": 7}".to_owned(),
-            "something where it can't be",
+            "“7” stands at loads, where a list would do",
         ),
         (
             "large.json",
