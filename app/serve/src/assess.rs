@@ -71,7 +71,7 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
             };
         }
     };
-    let odds = || Some(crate::drawn::risks(&inputs, years)).filter(|_| years > 0);
+    let odds = || (years > 0).then(|| crate::drawn::risks(&inputs, years));
     Assessed {
         out: match form {
             Form::Text => to_read(plan, &report, odds(), false),
