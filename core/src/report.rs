@@ -271,8 +271,12 @@ pub struct Least {
 impl Report {
     /// The chosen bank; the first where the choice is gone.
     pub fn chosen_bank(&self) -> Option<&BankReport> {
-        let chosen = self.banks.iter().find(|bank| bank.id == self.chosen);
-        chosen.or(self.banks.first())
+        self.bank(self.chosen).or(self.banks.first())
+    }
+
+    /// The bank of a candidate's id.
+    pub fn bank(&self, id: u32) -> Option<&BankReport> {
+        self.banks.iter().find(|bank| bank.id == id)
     }
 
     /// The month that matters.
@@ -339,6 +343,8 @@ pub struct Doubt {
     pub low: DoubtEnd,
     /// At its high end.
     pub high: DoubtEnd,
+    /// Days short a year of the plan as it stands, in the same drawn years.
+    pub plain_days: f64,
 }
 
 /// A cell of a sizing map.

@@ -61,7 +61,7 @@ async fn the_map_comes_while_one_types_and_a_way_can_be_taken() {
     let strings = visit
         .value(&format!("candidates/{}/parallel", hut().chosen))
         .await;
-    visit.press("Plan with 1 × and 1400 W").await;
+    visit.press("Plan with 1 string and 1400 W").await;
     assert_ne!(strings, "1");
     visit
         .until(

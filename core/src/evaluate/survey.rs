@@ -2,7 +2,7 @@
 //! back, a bench does them. What a survey ends with hangs on the plan alone, not on the hands or their order.
 
 use super::climate::Year;
-use super::doubt::{DOUBTS, Doubting, YEARS_EACH, band, doubt};
+use super::doubt::{DOUBTS, Doubting, YEARS, YEARS_EACH, band, doubt};
 use super::income::chosen;
 use super::map::{MAP_SIDE, Mapping, PASSES, solar_steps};
 use super::risk::{Chances, SEED, Tally};
@@ -432,7 +432,26 @@ impl Survey {
 
     /// What each uncertain input does, as far as it is known.
     pub fn doubts(&self) -> Vec<Doubt> {
-        self.doubts.iter().flatten().copied().collect()
+        let plain_days = self.plain_days();
+        let known = self.doubts.iter().flatten().copied();
+        known
+            .map(|doubt| Doubt {
+                plain_days,
+                ..doubt
+            })
+            .collect()
+    }
+
+    /// Days short a year of the chosen candidate in those years in which an input is moved.
+    fn plain_days(&self) -> f64 {
+        let chosen = self
+            .drawings
+            .iter()
+            .find(|drawing| drawing.id == self.joint.id);
+        let drawn = chosen.or(self.drawings.first()).map(Drawing::tally);
+        let years = drawn.as_ref().map_or(&[][..], Tally::years);
+        let same = years.iter().take(YEARS as usize).copied();
+        Tally::of(same.collect()).mean_days()
     }
 
     /// Days short a year that hold nine years in ten when all uncertain inputs are drawn with the weather.
@@ -516,6 +535,11 @@ mod tests {
             .draw(0, 0..120)
             .risk(inputs.candidates[0].id);
         assert_eq!(one.risks()[0], drawn);
+        // An input that is moved by nothing leaves the plan as it stands.
+        let unmoved = Doubting::new(&inputs).unwrap().end(0, 0.0).unwrap();
+        for doubt in one.doubts() {
+            assert_eq!(doubt.plain_days, unmoved.short_days);
+        }
     }
 
     #[test]
