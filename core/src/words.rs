@@ -17,8 +17,8 @@ mod year;
 pub use answer::{Brief, Span, Tone, answer, brief, decides, fit_long};
 pub use build::{SheetPart, build_sheet};
 pub use carries::{
-    RUN_HEADS, air_line, fault_line, fuse_kind, holding_line, mains_line, run_rows, run_working,
-    screw_line,
+    RUN_HEADS, air_line, amperes, cable, fault_line, fuse_kind, holding_line, mains_line, run_rows,
+    run_working, screw_line,
 };
 pub use compare::{Cell, Comparison, Line, comparison};
 pub use risk::{
@@ -93,12 +93,11 @@ pub fn number(count: u32) -> String {
         .map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }
 
-fn capital(text: &str) -> String {
+/// With its first letter large.
+pub(crate) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
-        std::iter::once(first.to_ascii_uppercase())
-            .chain(letters)
-            .collect()
+        first.to_uppercase().chain(letters).collect()
     })
 }
 
@@ -136,6 +135,36 @@ pub fn list(items: &[String]) -> String {
         [one] => one.clone(),
         [first @ .., last] => format!("{} and {last}", first.join(", ")),
     }
+}
+
+/// When, by months from 1: "from October to March", "in April and from June to August", "in every month".
+pub fn in_months(months: &[u8]) -> String {
+    let is_in = |month: u8| months.contains(&month);
+    let (before, after) = (|month| (month + 10) % 12 + 1, |month| month % 12 + 1);
+    if (1..=12).all(is_in) {
+        return "in every month".into();
+    }
+    let runs: Vec<String> = (1..=12)
+        .filter(|month| is_in(*month) && !is_in(before(*month)))
+        .map(|first| {
+            let mut last = first;
+            while is_in(after(last)) {
+                last = after(last);
+            }
+            let (first, next, last) = (month(first), month(after(first)), month(last));
+            match last {
+                _ if last == first => format!("in {first}"),
+                _ if last == next => format!("in {first} and {last}"),
+                _ => format!("from {first} to {last}"),
+            }
+        })
+        .collect();
+    list(&runs)
+}
+
+/// An amount of money, to whole ones: "€ 210".
+pub(crate) fn money(amount: f64, currency: &str) -> String {
+    format!("{currency} {}", whole(amount))
 }
 
 /// A whole number, with a true minus and a thin gap between thousands.
@@ -247,11 +276,20 @@ fn bank_called(kind: Chemistry, each_ah: f64, series: u32, parallel: u32) -> Str
     )
 }
 
+/// A bank inside a sentence: "two 100 Ah AGM in parallel".
+pub fn bank_words(bank: &BankReport) -> String {
+    let called = bank_called(bank.chemistry, bank.each_ah, bank.series, bank.parallel);
+    called + &later_called(bank.later.map(|later| later.years))
+}
+
 /// A bank's name at the beginning of a sentence: "Two 100 Ah AGM in parallel".
 pub fn bank_name(bank: &BankReport) -> String {
-    let called = bank_called(bank.chemistry, bank.each_ah, bank.series, bank.parallel);
-    let later = bank.later.map(|later| later.years);
-    capital(&(called + &later_called(later)))
+    capital(&bank_words(bank))
+}
+
+/// The same by its id.
+fn bank_of(report: &Report, id: u32) -> String {
+    report.bank(id).map_or("The bank".to_owned(), bank_name)
 }
 
 fn later_called(years: Option<f64>) -> String {
@@ -277,14 +315,18 @@ pub fn candidate_name(row: &plan::Candidate) -> String {
 /// Above the loads: what a parked day takes.
 pub fn needs_summary(report: &Report) -> String {
     let needs = &report.needs;
+    let at_once = if needs.largest_w > 0.0 {
+        let (watts, amperes) = (watts(needs.largest_w), whole(needs.largest_a));
+        format!("At most {watts} at once, {amperes} A.")
+    } else {
+        "How much at once isn't known while nothing is listed that draws.".to_owned()
+    };
     format!(
-        "On a parked day in {}: {}, which is {} at {} V. At most {} at once, {} A.",
+        "On a parked day in {}: {}, which is {} at {} V. {at_once}",
         month(report.month),
         energy(needs.parked_wh),
         charge(needs.parked_ah),
-        tidy(report.volts),
-        watts(needs.largest_w),
-        whole(needs.largest_a)
+        tidy(report.volts)
     )
 }
 
@@ -376,7 +418,7 @@ pub fn climate_note(month_: &Month, units: Units) -> String {
         SunOrigin::NoSun => "the sun does not rise far enough",
     };
     format!(
-        "In {} it is {} outdoors on the mean, {} where the batteries stand; {:.1} peak sun hours a day on level ground ({origin}).",
+        "In {} it is {} outdoors on average, {} where the batteries stand; {:.1} peak sun hours a day on level ground ({origin}).",
         month(month_.month),
         degrees(month_.outdoors_c),
         degrees(month_.battery_c),
@@ -406,6 +448,10 @@ pub fn cold_panels(cold: &ColdPanels, units: Units) -> String {
 /// The least panel and the least driving that cover the month that matters.
 pub fn least_income(report: &Report) -> String {
     let named = month(report.month);
+    let (panels, drives) = (
+        report.months.iter().any(|month| month.sun_wh > 0.0),
+        report.months.iter().any(|month| month.alternator_wh > 0.0),
+    );
     let panel = match report.least.panel_w {
         Some(w) if w <= 0.5 => format!(
             "In an average {named} the other sources already cover what you use, without any panel."
@@ -414,7 +460,8 @@ pub fn least_income(report: &Report) -> String {
             "Laid like yours, {} of panel in all would cover {named}.",
             watts((w / 5.0).ceil() * 5.0)
         ),
-        None => format!("No array like yours covers {named}."),
+        None if panels => format!("No array like yours covers {named}."),
+        None => format!("How much panel would cover {named} shows once there is a panel to go by."),
     };
     let driving = match report.least.driving_h {
         Some(h) if h <= 0.01 => "No driving is needed for it.".to_owned(),
@@ -422,9 +469,10 @@ pub fn least_income(report: &Report) -> String {
             "So would {} of driving on each travelling day, with the panel you have.",
             hours((h * 12.0).ceil() / 12.0)
         ),
-        None => "No amount of driving in this rhythm does.".to_owned(),
+        None if drives => "No amount of driving in this rhythm does.".to_owned(),
+        None => String::new(),
     };
-    format!("{panel} {driving}")
+    format!("{panel} {driving}").trim_end().to_owned()
 }
 
 /// The least bank for the days wanted.
@@ -505,6 +553,13 @@ mod tests {
     fn small_words_are_right() {
         assert_eq!(count(1, "guess", "guesses"), "1 guess");
         assert_eq!(list(&["a".into(), "b".into(), "c".into()]), "a, b and c");
+        assert_eq!(in_months(&[1, 2, 3, 10, 11, 12]), "from October to March");
+        assert_eq!(
+            in_months(&[4, 8, 9]),
+            "in April and in August and September"
+        );
+        assert_eq!(in_months(&[1, 12]), "in December and January");
+        assert_eq!(in_months(&(1..=12).collect::<Vec<_>>()), "in every month");
         assert_eq!(days(1.04), "1 day");
         assert_eq!(days(12.4), "12 days");
         assert_eq!(whole(-1234.4), "\u{2212}1234");

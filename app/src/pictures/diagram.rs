@@ -194,9 +194,6 @@ fn broken(text: &str, most: usize) -> Vec<String> {
 }
 
 fn pieces(carries: &Carries, run: &RunReport, units: Units) -> Vec<String> {
-    let cable = run.sized.as_ref().map_or("no cable does".into(), |sized| {
-        format!("{} mm² ({} AWG)", larder::units::tidy(sized.mm2), sized.awg)
-    });
     let none = if run.limited {
         "needs no fuse"
     } else {
@@ -228,12 +225,9 @@ fn pieces(carries: &Carries, run: &RunReport, units: Units) -> Vec<String> {
         });
     vec![
         fuse + &panels + &breaker,
-        cable,
+        words::cable(run),
         Quantity::Length.show(run.length_m * 1000.0, units),
-        format!(
-            "{} A",
-            larder::units::tidy((run.continuous_a * 10.0).round() / 10.0)
-        ),
+        words::amperes(run.continuous_a),
     ]
 }
 

@@ -1,6 +1,6 @@
 //! The build sheet, part by part: what to buy, in which order to work, what to measure, what to write down.
 
-use super::carries::{amperes, rating};
+use super::carries::{amperes, cable, rating};
 use super::{sheet, tidy, whole};
 use crate::plan::{LinkKind, Plan};
 use crate::report::{Report, RunReport};
@@ -82,14 +82,11 @@ pub fn build_sheet(plan: &Plan, report: &Report) -> Vec<SheetPart> {
 }
 
 fn run_row(run: &RunReport, plan: &Plan) -> Vec<String> {
-    let cable = run.sized.as_ref().map_or("none".to_owned(), |sized| {
-        format!("{} mm² ({} AWG)", tidy(sized.mm2), sized.awg)
-    });
     vec![
         run.name.clone(),
         amperes(run.continuous_a),
         Quantity::Length.show(run.length_m * 1000.0, plan.units),
-        cable,
+        cable(run),
         super::carries::fuse(run),
     ]
 }
@@ -109,12 +106,12 @@ fn tally(all: &mut Vec<(String, f64)>, what: String, amount: f64) {
 
 fn to_buy(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
     let carries = &report.carries;
-    let (mut cable, mut lugs, mut fuses) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut cables, mut lugs, mut fuses) = (Vec::new(), Vec::new(), Vec::new());
     let mut bushings = 0.0;
     for run in carries.runs.iter().chain(&carries.branches) {
-        if let Some(sized) = &run.sized {
-            let size = format!("{} mm² ({} AWG)", tidy(sized.mm2), sized.awg);
-            tally(&mut cable, size.clone(), run.length_m * (1.0 + MARGIN));
+        if run.sized.is_some() {
+            let size = cable(run);
+            tally(&mut cables, size.clone(), run.length_m * (1.0 + MARGIN));
             // At the panels stand their own connectors.
             tally(&mut lugs, size, if run.limited { 2.0 } else { 4.0 });
             bushings += 1.0;
@@ -136,7 +133,7 @@ fn to_buy(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
         tally(&mut fuses, rating(split.fuse), f64::from(split.count));
     }
     let mut rows = Vec::new();
-    for ((size, metres), (_, count)) in cable.into_iter().zip(lugs) {
+    for ((size, metres), (_, count)) in cables.into_iter().zip(lugs) {
         let much = format!("{metres:.1} m of each, {} lugs with sleeves", tidy(count));
         rows.push(row(&["cable, red and black", &size, &much]));
     }

@@ -1,6 +1,6 @@
 //! Cables, fuses, hold-down and air in words.
 
-use super::{energy, tidy, whole};
+use super::{capital, energy, tidy, whole};
 use crate::cable::{Bound, FuseKind, MAY_MOVE, START_S, WITHIN_IN, Withstand};
 use crate::plan::Units;
 use crate::report::{Carries, Fuse, Part, RunReport, YearHour};
@@ -23,7 +23,8 @@ pub fn fuse_kind(kind: FuseKind) -> &'static str {
     }
 }
 
-pub(super) fn amperes(a: f64) -> String {
+/// A current rounded to what is known.
+pub fn amperes(a: f64) -> String {
     format!(
         "{} A",
         if a < 10.0 {
@@ -34,11 +35,17 @@ pub(super) fn amperes(a: f64) -> String {
     )
 }
 
-fn cable(run: &RunReport) -> String {
-    match &run.sized {
-        Some(sized) => format!("{} mm² ({} AWG)", tidy(sized.mm2), sized.awg),
-        None => "none of the table".into(),
-    }
+/// A size of cable; neither of its two units is torn from its figure.
+fn size(mm2: f64, awg: &str) -> String {
+    format!("{}\u{a0}mm² ({awg}\u{a0}AWG)", tidy(mm2))
+}
+
+/// The cable of a run.
+pub fn cable(run: &RunReport) -> String {
+    let sized = run.sized.as_ref();
+    sized.map_or("none of the table".into(), |sized| {
+        size(sized.mm2, &sized.awg)
+    })
 }
 
 pub(super) fn fuse(run: &RunReport) -> String {
@@ -81,7 +88,7 @@ fn bound(bound: Bound) -> &'static str {
 pub fn run_rows(carries: &Carries, units: Units) -> Vec<Vec<String>> {
     let row = |run: &RunReport| {
         let lost = run.sized.as_ref().map_or(String::new(), |sized| {
-            format!("{:.2} V, {:.0} W", sized.drop_v, sized.loss_w)
+            format!("{:.2} V, {}", sized.drop_v, super::watts(sized.loss_w))
         });
         vec![
             run.name.clone(),
@@ -140,15 +147,16 @@ pub fn run_working(run: &RunReport, hours: Option<&[YearHour]>) -> String {
             run.from
         );
     };
+    let about = |wh: f64| energy((wh / 100.0).round() * 100.0);
     let by_hours = hours.and_then(|hours| run.lost_by_hours_wh(hours));
     let year = match by_hours.filter(|wh| *wh < run.loss_wh_year) {
-        _ if run.loss_wh_year <= 0.5 => String::new(),
+        _ if run.loss_wh_year < 50.0 => String::new(),
         Some(wh) => format!(
             ", some {} in a year by its hours, {} at the most",
-            energy(wh),
-            energy(run.loss_wh_year)
+            about(wh),
+            about(run.loss_wh_year)
         ),
-        None => format!(", {} in a year at the most", energy(run.loss_wh_year)),
+        None => format!(", {} in a year at the most", about(run.loss_wh_year)),
     };
     let left = sized.ampacity_a / sized.table_a;
     let placed = if left < 0.999 {
@@ -227,11 +235,10 @@ pub fn mains_line(carries: &Carries, units: Units, branch_mm: f64) -> String {
                 (sized.mm2, sized.awg.as_str())
             };
             format!(
-                "one circuit for all that the inverter gives, {}, has a breaker of {} A (IEC 60898-1) and {} mm² ({} AWG) of copper, which loses {:.1} V over {}",
+                "one circuit for all that the inverter gives, {}, has a breaker of {} A (IEC 60898-1) and {} of copper, which loses {:.1} V over {}",
                 amperes(mains.rated_a),
                 tidy(breaker_a),
-                tidy(mm2),
-                awg,
+                size(mm2, awg),
                 sized.drop_v,
                 Quantity::Length.show(branch_mm, units)
             )
@@ -268,13 +275,6 @@ pub fn holding_line(carries: &Carries) -> String {
         tidy(MAY_MOVE.0),
         tidy(MAY_MOVE.1)
     )
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 /// The screws' holes and lengths.

@@ -1,7 +1,7 @@
 //! Every candidate side by side, with the best of each line that is a fair contest.
 
 use super::answer::fit_long;
-use super::{bank_called, charge, days, lasting, number, whole};
+use super::{bank_words, charge, days, lasting, number, whole};
 use crate::fit::Outcome;
 use crate::plan::Units;
 use crate::report::{BankReport, BankYear, Report, YearReport};
@@ -100,8 +100,6 @@ pub fn comparison(
     units: Units,
     currency: &str,
 ) -> Comparison {
-    let head =
-        |bank: &BankReport| bank_called(bank.chemistry, bank.each_ah, bank.series, bank.parallel);
     let mut rows = Rows {
         report,
         rows: Vec::new(),
@@ -136,7 +134,7 @@ pub fn comparison(
         typical_year(&mut rows, year, currency);
     }
     Comparison {
-        heads: report.banks.iter().map(head).collect(),
+        heads: report.banks.iter().map(bank_words).collect(),
         rows: rows.rows,
     }
 }
@@ -215,9 +213,7 @@ fn typical_year(rows: &mut Rows<'_>, year: &YearReport, currency: &str) {
 }
 
 fn price(price: Option<f64>, currency: &str) -> String {
-    price.map_or("not given".into(), |price| {
-        format!("{currency} {}", whole(price))
-    })
+    price.map_or("not given".into(), |price| super::money(price, currency))
 }
 
 /// A score by which the cheapest comes first, and what has no price last.

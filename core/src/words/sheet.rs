@@ -106,7 +106,7 @@ pub fn sheet(plan: &Plan, report: &Report) -> Vec<(String, String)> {
     }
     if let Some(bank) = report.chosen_bank() {
         let price = bank.price.map_or("no price given".to_owned(), |price| {
-            format!("{}{} for the batteries", plan.currency, tidy(price.round()))
+            format!("{} for the batteries", super::money(price, &plan.currency))
         });
         lines.push((
             "Mass and money".to_owned(),

@@ -184,11 +184,7 @@ pub fn what_it_takes(bank: &BankSpace, units: Units) -> (String, Vec<String>) {
 pub fn space_lines(report: &Report, space: &SpaceReport, units: Units) -> Vec<String> {
     let mut lines = Vec::new();
     for bank in &space.banks {
-        let name = report
-            .banks
-            .iter()
-            .find(|one| one.id == bank.id)
-            .map_or(String::new(), super::bank_name);
+        let name = super::bank_of(report, bank.id);
         let (head, ways) = what_it_takes(bank, units);
         lines.push(format!("{name}. {head}"));
         lines.extend(ways);
@@ -379,7 +375,7 @@ pub fn one_against(
     let says = format!(
         "{} against {}: {}",
         super::bank_name(second),
-        lower(&super::bank_name(first)),
+        super::bank_words(first),
         list(&gives)
     );
     match (fits(first), fits(second)) {
@@ -395,13 +391,6 @@ pub fn one_against(
         }
         _ => format!("{says}; the space is not measured, so fit is left out."),
     }
-}
-
-fn lower(name: &str) -> String {
-    let mut letters = name.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_lowercase().chain(letters).collect()
-    })
 }
 
 /// A bank of which the last string comes later: how long it lasts before and after, and what an old and a new string do to

@@ -7,6 +7,7 @@ use super::{
 use crate::finding::Gravity;
 use crate::plan::{Plan, Units};
 use crate::report::{Report, SpaceReport, YearReport};
+use std::collections::BTreeSet;
 use std::fmt::Write;
 
 /// Writes the whole report. With `markdown`, headings and tables are marked so.
@@ -165,7 +166,13 @@ pub fn text(
     }
     if !report.findings.is_empty() {
         head(&mut out, "What was found");
-        for finding in &report.findings {
+        // What is so of several banks alike is said once.
+        let mut said = BTreeSet::new();
+        for finding in report
+            .findings
+            .iter()
+            .filter(|finding| said.insert(&finding.says))
+        {
             let word = match finding.gravity {
                 Gravity::Grave => "Mend this",
                 Gravity::Caution => "Mind",
@@ -180,9 +187,12 @@ pub fn text(
     }
     let _ = writeln!(
         out,
-        "\nUsed on the mean: {} a day. Resting on {}.",
+        "\nUsed on average: {} a day. Resting on {}.",
         energy(report.needs.mean_wh),
-        super::count(report.guesses, "guess", "guesses")
+        match report.guesses {
+            0 => "no guess".to_owned(),
+            guesses => super::count(guesses, "guess", "guesses"),
+        }
     );
     out
 }
