@@ -89,6 +89,7 @@ pub fn run_rows(carries: &Carries, units: Units) -> Vec<Vec<String>> {
     let row = |run: &RunReport| {
         let lost = run.sized.as_ref().map_or(String::new(), |sized| {
             format!("{:.2} V, {}", sized.drop_v, super::watts(sized.loss_w))
+                .replace(" W", "\u{a0}W")
         });
         vec![
             run.name.clone(),
