@@ -13,7 +13,7 @@ pub use year::{BankYear, FromFull, LoadShort, YearHour, YearReport};
 use crate::battery::{Chemistry, HourState, Lasting};
 use crate::energy::DayKind;
 use crate::finding::{Finding, Gravity};
-use crate::fit::{Verdict, WhatItTakes};
+use crate::fit::{Outcome, Verdict, WhatItTakes};
 use crate::plan::{CableExit, Thing};
 use serde::Serialize;
 
@@ -266,6 +266,14 @@ pub struct Least {
     pub panel_w: Option<f64>,
     /// Hours of driving on a travelling day that cover it; none where no number would do.
     pub driving_h: Option<f64>,
+}
+
+impl BankReport {
+    /// Whether it goes into the space for certain; none where that is not measured.
+    pub fn fits(&self) -> Option<bool> {
+        let outcome = &self.fit.as_ref()?.outcome;
+        Some(matches!(outcome, Outcome::Fits { too_close, .. } if !too_close))
+    }
 }
 
 impl Report {

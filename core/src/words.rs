@@ -6,6 +6,7 @@ mod answer;
 mod build;
 mod carries;
 mod compare;
+mod measure;
 mod needs;
 mod plain;
 mod risk;
@@ -22,7 +23,8 @@ pub use carries::{
     RUN_HEADS, air_line, amperes, cable, fault_line, fuse_kind, holding_line, mains_line, run_rows,
     run_working, screw_line,
 };
-pub use compare::{Cell, Comparison, Line, comparison};
+pub use compare::{Cell, Comparison, Line, ONE_LATER, comparison, later_line, one_against};
+pub use measure::{OF_EACH_THING, REMINDERS, TO_MEASURE};
 pub use needs::{
     climate_note, cold_panels, least_banks, least_income, least_inverter, load_note,
     meter_difference, needs_summary,
@@ -38,9 +40,8 @@ pub use risk::{
 };
 pub use sheet::{CAUTIONS, sheet};
 pub use space::{
-    OF_EACH_THING, ONE_LATER, REMINDERS, TO_MEASURE, bend_line, carried_line, case_called, caution,
-    gap_words, label_faces, later_line, middle_line, neighbour, one_against, space_lines,
-    what_it_takes,
+    bend_line, carried_line, case_called, caution, gap_words, label_faces, middle_line, neighbour,
+    space_lines, what_it_takes,
 };
 pub use strings::{
     SHARE_HEADS, alloy, joining_line, link_line, share_line, share_rows, split_fuses, string_lines,

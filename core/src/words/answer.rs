@@ -251,16 +251,6 @@ pub fn brief(report: &Report, units: Units) -> Vec<Brief> {
     ordered(report).into_iter().take(2).map(short).collect()
 }
 
-fn fits(bank: &BankReport) -> Option<bool> {
-    Some(matches!(
-        bank.fit.as_ref()?.outcome,
-        Outcome::Fits {
-            too_close: false,
-            ..
-        }
-    ))
-}
-
 /// The sentence that decides between the candidates, where one does.
 pub fn decides(report: &Report, units: Units) -> Option<String> {
     if report.banks.len() < 2 {
@@ -283,7 +273,7 @@ pub fn decides(report: &Report, units: Units) -> Option<String> {
     let fitting: Vec<&BankReport> = all
         .iter()
         .copied()
-        .filter(|bank| fits(bank) == Some(true))
+        .filter(|bank| bank.fits() == Some(true))
         .collect();
     match fitting.as_slice() {
         [] => {
