@@ -3,7 +3,7 @@
 use super::carries::{amperes, cable, rating};
 use super::{sheet, tidy, whole};
 use crate::plan::{LinkKind, Plan};
-use crate::report::{Report, RunReport};
+use crate::report::{Carries, Report, RunReport};
 use crate::units::Quantity;
 
 /// Share added to every length of cable. Common practice, no source.
@@ -47,14 +47,13 @@ impl SheetPart {
 
 /// The whole sheet.
 pub fn build_sheet(plan: &Plan, report: &Report) -> Vec<SheetPart> {
-    let runs = report.carries.runs.iter().chain(&report.carries.branches);
-    let rows = runs.map(|run| run_row(run, plan)).collect();
+    let rows = all_runs(&report.carries).map(|run| run_row(run, plan));
     vec![
         SheetPart::facts("The answer", sheet(plan, report)),
         SheetPart::table(
             "Runs",
             &["run", "largest current", "one way", "cable", "fuse"],
-            rows,
+            rows.collect(),
         ),
         SheetPart::table(
             "To cut and to buy",
@@ -105,31 +104,47 @@ fn tally(all: &mut Vec<(String, f64)>, what: String, amount: f64) {
 }
 
 fn to_buy(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
-    let carries = &report.carries;
+    let mut rows = conductors(&report.carries);
+    rows.extend(around_the_bank(plan, report));
+    rows.extend(screws(&report.carries));
+    let sized = |run: &&RunReport| run.sized.is_some();
+    let bushings = 2 * all_runs(&report.carries).filter(sized).count();
+    let bushings = format!("{bushings}, two a run");
+    rows.push(row(&[
+        "bushings and chafe guards",
+        "to each hole and edge",
+        &bushings,
+    ]));
+    rows.push(row(&[
+        "boots over posts and lugs, tie clips",
+        "every 450 mm",
+        "as needed",
+    ]));
+    rows
+}
+
+fn all_runs(carries: &Carries) -> impl Iterator<Item = &RunReport> {
+    carries.runs.iter().chain(&carries.branches)
+}
+
+/// Cable with its lugs, fuses, connectors, switch and bars.
+fn conductors(carries: &Carries) -> Vec<Vec<String>> {
     let (mut cables, mut lugs, mut fuses) = (Vec::new(), Vec::new(), Vec::new());
-    let mut bushings = 0.0;
-    for run in carries.runs.iter().chain(&carries.branches) {
+    for run in all_runs(carries) {
         if run.sized.is_some() {
             let size = cable(run);
             tally(&mut cables, size.clone(), run.length_m * (1.0 + MARGIN));
             // At the panels stand their own connectors.
             tally(&mut lugs, size, if run.limited { 2.0 } else { 4.0 });
-            bushings += 1.0;
         }
         if run.fuse.is_some() {
             // A cable between two sources has a fuse at each end.
-            let ends = if run.field == "wiring/engine_mm" {
-                2.0
-            } else {
-                1.0
-            };
+            let ends = if run.is_from_engine() { 2.0 } else { 1.0 };
             tally(&mut fuses, rating(run.fuse), ends);
         }
     }
-    for split in [carries.string_fuse, carries.sun_fuse]
-        .into_iter()
-        .flatten()
-    {
+    let split = [carries.string_fuse, carries.sun_fuse];
+    for split in split.into_iter().flatten() {
         tally(&mut fuses, rating(split.fuse), f64::from(split.count));
     }
     let mut rows = Vec::new();
@@ -152,50 +167,41 @@ fn to_buy(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
         rows.push(row(&["main switch", &least, "1"]));
         rows.push(row(&["bus bars with covers", &least, "1 plus, 1 minus"]));
     }
-    if let Some(bank) = report.chosen_bank() {
-        let between = bank.series.saturating_sub(1) * bank.parallel;
-        if between > 0 {
-            rows.push(row(&[
-                "links in the strings",
-                "as from the bank",
-                &between.to_string(),
-            ]));
-        }
-        if bank.parallel > 1 {
-            rows.push(links(plan, report, bank.parallel));
-        }
-        let count = bank.count.to_string();
-        rows.push(row(&[
-            "straps or brackets over the cases",
-            "as the cases want",
-            &count,
-        ]));
+    rows
+}
+
+/// What joins the batteries and holds them in their place.
+fn around_the_bank(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
+    let Some(bank) = report.chosen_bank() else {
+        return Vec::new();
+    };
+    let mut rows = Vec::new();
+    let between = bank.series.saturating_sub(1) * bank.parallel;
+    if between > 0 {
+        let count = between.to_string();
+        rows.push(row(&["links in the strings", "as from the bank", &count]));
     }
-    let hold = &carries.holding;
-    if let Some(screw) = &hold.screw {
-        let length = screw
-            .length_mm
-            .map_or("too long to buy".to_owned(), |length| {
-                format!("M{} × {}, class 8.8", tidy(screw.thread_mm), tidy(length))
-            });
-        rows.push(row(&[
-            "hold-down screws, with washers",
-            &length,
-            &hold.screws.to_string(),
-        ]));
+    if bank.parallel > 1 {
+        rows.push(links(plan, report, bank.parallel));
     }
-    let bushings = format!("{}, two a run", tidy(2.0 * bushings));
     rows.push(row(&[
-        "bushings and chafe guards",
-        "to each hole and edge",
-        &bushings,
-    ]));
-    rows.push(row(&[
-        "boots over posts and lugs, tie clips",
-        "every 450 mm",
-        "as needed",
+        "straps or brackets over the cases",
+        "as the cases want",
+        &bank.count.to_string(),
     ]));
     rows
+}
+
+/// The hold-down's screws.
+fn screws(carries: &Carries) -> Option<Vec<String>> {
+    let screw = carries.holding.screw.as_ref()?;
+    let size = screw
+        .length_mm
+        .map_or("too long to buy".to_owned(), |length| {
+            format!("M{} × {}, class 8.8", tidy(screw.thread_mm), tidy(length))
+        });
+    let count = carries.holding.screws.to_string();
+    Some(row(&["hold-down screws, with washers", &size, &count]))
 }
 
 fn links(plan: &Plan, report: &Report, strings: u32) -> Vec<String> {
