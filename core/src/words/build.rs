@@ -1,8 +1,9 @@
 //! The build sheet, part by part: what to buy, in which order to work, what to measure, what to write down.
 
-use super::carries::{amperes, cable, rating};
+use super::carries::{amperes, cable, force, rating, within};
 use super::{sheet, tidy, whole};
-use crate::plan::{LinkKind, Plan};
+use crate::cable::WITHIN_IN;
+use crate::plan::{LinkKind, Plan, Units};
 use crate::report::{Carries, Report, RunReport};
 use crate::units::Quantity;
 
@@ -117,7 +118,10 @@ fn to_buy(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
     ]));
     rows.push(row(&[
         "boots over posts and lugs, tie clips",
-        "every 450 mm",
+        match plan.units {
+            Units::Metric => "every 450 mm",
+            Units::Imperial => "every 18 in",
+        },
         "as needed",
     ]));
     rows
@@ -230,9 +234,12 @@ fn links(plan: &Plan, report: &Report, strings: u32) -> Vec<String> {
 fn held(plan: &Plan, report: &Report) -> Vec<(String, String)> {
     let carries = &report.carries;
     let mut facts = vec![
-        ("Hold-down".to_owned(), super::holding_line(carries)),
+        (
+            "Hold-down".to_owned(),
+            super::holding_line(carries, plan.units),
+        ),
         ("Screws".to_owned(), super::screw_line(carries, plan.units)),
-        ("Air".to_owned(), super::air_line(carries)),
+        ("Air".to_owned(), super::air_line(carries, plan.units)),
     ];
     if carries.mains.is_some() {
         let says = super::mains_line(carries, plan.units, plan.wiring.branch_mm);
@@ -281,7 +288,7 @@ const STEPS: [(u8, &str); 13] = [
     ),
     (
         ALWAYS,
-        "Join the minus bar to its loads and sources, then the plus bar. Each run's fuse holder stands within 170 mm of where its current comes from; a cable between two sources, as from the alternator, has one at each end.",
+        "Join the minus bar to its loads and sources, then the plus bar. Each run's fuse holder stands within {near} of where its current comes from; a cable between two sources, as from the alternator, has one at each end.",
     ),
     (
         STRINGS,
@@ -326,7 +333,10 @@ fn order_of_work(plan: &Plan, report: &Report) -> Vec<String> {
         }
     }
     let taken = STEPS.iter().filter(|(when, _)| when & with == *when);
-    taken.map(|(_, says)| (*says).to_owned()).collect()
+    let near = within(WITHIN_IN[0], plan.units);
+    taken
+        .map(|(_, says)| says.replace("{near}", &near))
+        .collect()
 }
 
 fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
@@ -407,8 +417,8 @@ fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
     expect(
         "pull at each case, all ways",
         &format!(
-            "{} N move it less than an inch",
-            whole(carries.holding.pull_test_n)
+            "{} move it less than an inch",
+            force(carries.holding.pull_test_n, plan.units)
         ),
     );
     rows

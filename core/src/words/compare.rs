@@ -1,11 +1,11 @@
 //! Every candidate side by side, with the best of each line that is a fair contest.
 
 use super::answer::fit_long;
-use super::{bank_words, charge, days, lasting, list, number, whole};
+use super::{bank_words, charge, days, lasting, list, mass, number};
 use crate::fit::Outcome;
 use crate::plan::Units;
 use crate::report::{BankReport, BankYear, Report, YearReport};
-use crate::units::{Quantity, hours, tidy};
+use crate::units::{Quantity, hours};
 
 /// One figure of a comparison.
 #[derive(Clone, Debug, PartialEq)]
@@ -219,13 +219,6 @@ fn price(price: Option<f64>, currency: &str) -> String {
 /// A score by which the cheapest comes first, and what has no price last.
 fn cheapest(price: Option<f64>) -> f64 {
     price.map_or(f64::NEG_INFINITY, |price| -price)
-}
-
-fn mass(kg: f64, units: Units) -> String {
-    match units {
-        Units::Metric => format!("{} kg", tidy((kg * 2.0).round() / 2.0)),
-        Units::Imperial => format!("{} lb", whole(Quantity::Mass.to_shown(kg, units))),
-    }
 }
 
 /// One against another: what the second gives and takes against the first, in the sentence that decides.

@@ -2,8 +2,8 @@
 
 use crate::battery::{Chemistry, Lasting};
 use crate::energy::DayKind;
-use crate::plan::MONTHS;
-use crate::units::tidy;
+use crate::plan::{MONTHS, Units};
+use crate::units::{Quantity, tidy};
 
 /// A month's name, from 1.
 pub fn month(month: u8) -> &'static str {
@@ -188,6 +188,14 @@ pub fn lasting(lasting: Lasting) -> String {
         Lasting::Days(number) => days(number),
         Lasting::Endless => "endless".into(),
         Lasting::Beyond(number) => format!("over {}", days(number)),
+    }
+}
+
+/// A mass, to half a kilogram or a pound.
+pub(crate) fn mass(kg: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} kg", tidy((kg * 2.0).round() / 2.0)),
+        Units::Imperial => format!("{} lb", whole(Quantity::Mass.to_shown(kg, units))),
     }
 }
 

@@ -233,10 +233,10 @@ fn carries(page: &mut Writer, report: &Report, units: Units) {
     let joining = strings.map(super::joining_line);
     let others = [
         super::link_line(carries),
-        super::fault_line(carries),
-        super::holding_line(carries),
+        super::fault_line(carries, units),
+        super::holding_line(carries, units),
         super::screw_line(carries, units),
-        super::air_line(carries),
+        super::air_line(carries, units),
     ];
     let all = joining.into_iter().chain(super::split_fuses(carries));
     for says in all.chain(others) {
