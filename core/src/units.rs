@@ -202,6 +202,18 @@ impl Quantity {
         }
     }
 
+    /// Tells a length or a mass in a sentence or a picture, to what can be measured: tenths of a millimetre, of a kilogram and of a
+    /// pound, hundredths of an inch where it lies on no thirty-second. Every other quantity as [`Quantity::show`] writes it.
+    pub fn tell(self, value: f64, units: Units) -> String {
+        let parts = match (self, units) {
+            (Self::Length, Units::Imperial) if !on_a_thirty_second(value / MM_PER_INCH) => 100.0,
+            (Self::Length, Units::Metric) | (Self::Mass, _) => 10.0,
+            _ => return self.show(value, units),
+        };
+        let shown = (self.to_shown(value, units) * parts).round() / parts;
+        format!("{} {}", tidy(shown), self.unit(units))
+    }
+
     /// What one step of the arrow keys changes, in the plan's unit; ten times this with Shift.
     pub fn step(self, units: Units) -> f64 {
         match self {
@@ -260,13 +272,18 @@ pub fn hours(value: f64) -> String {
     }
 }
 
+/// Whether so many inches lie on a thirty-second, to what a conversion leaves.
+fn on_a_thirty_second(inches: f64) -> bool {
+    let parts = inches * 32.0;
+    (parts - parts.round()).abs() <= 1e-3
+}
+
 /// Inches with a fraction where the value lies on a thirty-second, else as a decimal.
 fn inches(value: f64) -> String {
-    let parts = value * 32.0;
-    let whole = parts.round();
-    if (parts - whole).abs() > 1e-3 || value < 0.0 {
+    if !on_a_thirty_second(value) || value < 0.0 {
         return format!("{} in", tidy(value));
     }
+    let whole = (value * 32.0).round();
     let (units, mut above) = ((whole / 32.0).floor(), whole % 32.0);
     let mut below = 32.0;
     while above > 0.0 && above % 2.0 == 0.0 {
@@ -337,6 +354,17 @@ mod tests {
             let _ = Quantity::Length.read(odd, Units::Imperial);
             let _ = read_clock(odd);
         }
+    }
+
+    #[test]
+    fn what_is_told_is_rounded_to_what_can_be_measured() {
+        let told = |quantity: Quantity, value| {
+            [Units::Metric, Units::Imperial].map(|units| quantity.tell(value, units))
+        };
+        assert_eq!(told(Quantity::Length, 1260.04), ["1260 mm", "49.61 in"]);
+        assert_eq!(told(Quantity::Length, 85.725), ["85.7 mm", "3 3/8 in"]);
+        assert_eq!(told(Quantity::Mass, 224.0), ["224 kg", "493.8 lb"]);
+        assert_eq!(told(Quantity::Hours, 3.5), ["3 h 30", "3 h 30"]);
     }
 
     #[test]

@@ -46,7 +46,7 @@ fn pieces(carries: &Carries, run: &RunReport, units: Units) -> Vec<String> {
     vec![
         fuse + &panels + &breaker,
         words::cable(run),
-        Quantity::Length.show(run.length_m * 1000.0, units),
+        Quantity::Length.tell(run.length_m * 1000.0, units),
         words::amperes(run.continuous_a),
     ]
 }

@@ -85,7 +85,7 @@ fn run_row(run: &RunReport, plan: &Plan) -> Vec<String> {
     vec![
         run.name.clone(),
         amperes(run.continuous_a),
-        Quantity::Length.show(run.length_m * 1000.0, plan.units),
+        Quantity::Length.tell(run.length_m * 1000.0, plan.units),
         cable(run),
         super::carries::fuse(run),
     ]

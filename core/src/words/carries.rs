@@ -102,7 +102,7 @@ pub fn run_rows(carries: &Carries, units: Units) -> Vec<Vec<String>> {
             fuse(run),
             amperes(run.continuous_a),
             amperes(run.peak_a),
-            Quantity::Length.show(run.length_m * 1000.0, units),
+            Quantity::Length.tell(run.length_m * 1000.0, units),
             run.sized
                 .as_ref()
                 .map_or(String::new(), |sized| bound(sized.bound).into()),
@@ -262,7 +262,7 @@ pub fn mains_line(carries: &Carries, units: Units, branch_mm: f64) -> String {
                 tidy(breaker_a),
                 size(mm2, awg),
                 sized.drop_v,
-                Quantity::Length.show(branch_mm, units)
+                Quantity::Length.tell(branch_mm, units)
             )
         }
         _ => "it is divided among several circuits".to_owned(),

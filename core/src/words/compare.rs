@@ -5,7 +5,7 @@ use super::{bank_words, charge, days, lasting, list, mass, number};
 use crate::fit::Outcome;
 use crate::plan::Units;
 use crate::report::{BankReport, BankYear, Report, YearReport};
-use crate::units::{Quantity, hours};
+use crate::units::hours;
 
 /// One figure of a comparison.
 #[derive(Clone, Debug, PartialEq)]
@@ -251,7 +251,7 @@ pub fn one_against(
     }
     let kg = second.mass_kg - first.mass_kg;
     if kg.abs() >= 0.5 {
-        let mass = Quantity::Mass.show((kg.abs() * 2.0).round() / 2.0, units);
+        let mass = mass(kg.abs(), units);
         gives.push(format!(
             "{mass} {}",
             if kg > 0.0 { "heavier" } else { "lighter" }

@@ -8,7 +8,7 @@ use crate::report::{BankSpace, Report, SpaceReport};
 use crate::units::Quantity;
 
 fn length(mm: f64, units: Units) -> String {
-    Quantity::Length.show((mm * 10.0).round() / 10.0, units)
+    Quantity::Length.tell(mm, units)
 }
 
 /// What moving a thing carries with it, by what it is.
