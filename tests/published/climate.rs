@@ -31,16 +31,12 @@ fn vector(record: &csv::StringRecord) -> Option<()> {
     let near = |ours: f64, column: usize, within: f64| {
         figure(column).is_some_and(|printed| (ours - printed).abs() <= within)
     };
-    let h0_holds = near(*ours.h0_kwh_m2_day.get(month)?, 5, IRRADIATION_WITHIN);
+    let h0_holds = near(ours.h0_kwh_m2_day(month), 5, IRRADIATION_WITHIN);
     let table_holds = match cell(4)? {
         "" => *ours.origin.get(month)? != Origin::Table,
         _ => {
             near(*ours.k.get(month)?, 4, CLEARNESS_WITHIN)
-                && near(
-                    *ours.irradiation_kwh_m2_day().get(month)?,
-                    6,
-                    IRRADIATION_WITHIN,
-                )
+                && near(ours.irradiation_kwh_m2_day(month), 6, IRRADIATION_WITHIN)
         }
     };
     (h0_holds && table_holds).then_some(())

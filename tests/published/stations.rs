@@ -39,8 +39,9 @@ impl Error {
                 lat_deg: question.number(&["lat"])?,
                 lon_deg: question.number(&["lon"])?,
             };
-            let ours = clearness(site).irradiation_kwh_m2_day();
-            misses.extend(ours.iter().zip(&months).map(|(ours, theirs)| ours - theirs));
+            let ours = clearness(site);
+            let months = months.iter().enumerate();
+            misses.extend(months.map(|(at, theirs)| ours.irradiation_kwh_m2_day(at) - theirs));
             stations += 1;
         }
         let count = misses.len() as f64;

@@ -143,10 +143,8 @@ fn sky(desk: Desk) -> AnyView {
             lat_deg: living.lat,
             lon_deg: living.lon,
         };
-        let hours = larder::solar::clearness(site).irradiation_kwh_m2_day();
-        hours.get(at).map_or(String::new(), |h| {
-            larder::units::tidy((h * 10.0).round() / 10.0)
-        })
+        let hours = larder::solar::clearness(site).irradiation_kwh_m2_day(at);
+        larder::units::tidy((hours * 10.0).round() / 10.0)
     };
     let said = "Dirt, mismatch and wiring take {losses}. A panel loses {temp_coefficient} as it warms, and reaches {noct_c} in mild sun. The ground throws back {albedo}.";
     let voltage = "With nothing drawn one panel stands at {panel_voc} (open circuit, on its label); {in_series} of them in a row feed the controller (left empty: one), which bears at most {controller_max_v}. The coldest morning is {coldest_c} (left empty: 10 °C below the nights of the coldest month).";

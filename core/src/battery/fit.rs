@@ -1,7 +1,7 @@
 //! From a label's ratings to the wells.
 
 use super::{Battery, Wells, exponent, hours_at};
-use crate::numeric::{bisect, least_where};
+use crate::numeric::{least_where, root_between};
 
 /// Hours of the second rating that a default exponent stands for, where the label gives one. Assumed.
 const SECOND_H: f64 = 5.0;
@@ -143,7 +143,7 @@ pub fn fit_wells(c: f64, first: (f64, f64), second: (f64, f64)) -> (Wells, FitVe
         }
     };
     let high_ln = libm::log(AT_ONCE_PER_H);
-    let root = bisect(
+    let root = root_between(
         |ln_k| of(c, libm::exp(ln_k)) - ratio,
         libm::log(low_k),
         high_ln,

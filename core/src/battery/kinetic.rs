@@ -40,15 +40,17 @@ impl<N: Number> State<N> {
     }
 }
 
-/// x − 1 + exp(−x), without losing digits when x is small.
-fn beyond_linear(x: f64) -> f64 {
-    if x.abs() < SMALL {
+/// 1 − exp(−x), and x − 1 + exp(−x), without losing digits when x is small.
+fn gone_and_beyond(x: f64) -> (f64, f64) {
+    let gone = -libm::expm1(-x);
+    let beyond = if x.abs() < SMALL {
         let x2 = x * x;
         // The Taylor series x²/2 − x³/6 + x⁴/24 − x⁵/120 + x⁶/720; the next term is below 5e-14 of the first.
         x2 * (0.5 - x * (1.0 / 6.0 - x * (1.0 / 24.0 - x * (1.0 / 120.0 - x / 720.0))))
     } else {
-        x + libm::expm1(-x)
-    }
+        x - gone
+    };
+    (gone, beyond)
 }
 
 /// exp(−x) for x from 0 on by sums and one division only, so that many can be worked out side by side to the same bits: the
@@ -84,7 +86,8 @@ impl Wells {
         if x <= 0.0 {
             return self.c * self.q_max_ah;
         }
-        self.q_max_ah * x * self.c / (-libm::expm1(-x) + self.c * beyond_linear(x))
+        let (gone, beyond) = gone_and_beyond(x);
+        self.q_max_ah * x * self.c / (gone + self.c * beyond)
     }
 }
 
@@ -114,9 +117,9 @@ impl Step {
     /// A step of so many hours.
     pub fn new(wells: &Wells, hours: f64) -> Self {
         let x = wells.k_per_h * hours;
-        let gone = -libm::expm1(-x);
+        let (gone, beyond) = gone_and_beyond(x);
         let per_ampere = if wells.k_per_h > 0.0 {
-            (gone + wells.c * beyond_linear(x)) / wells.k_per_h
+            (gone + wells.c * beyond) / wells.k_per_h
         } else {
             hours
         };

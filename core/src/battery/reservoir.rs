@@ -129,12 +129,10 @@ impl Reservoir {
         }
     }
 
-    /// What leaks away by itself [A]: the kind's share a month at 25 °C, doubling each 10 K (common practice, no source).
+    /// What leaks away by itself [A]: the kind's share a month at 25 °C, doubling each 10 K (common practice, no source); never more
+    /// in an hour than is at hand.
     pub fn self_discharge_a(&self, state: State) -> f64 {
-        lesser(
-            self.leaks * state.total_ah,
-            greater(state.available_ah, 0.0),
-        )
+        lesser(self.leaks * state.total_ah, state.available_ah)
     }
 
     /// Most current [A] that its maker or manager lets out; infinite where none is told.

@@ -1,7 +1,7 @@
 //! Voltage at rest and under load, and the electrolyte.
 
 use super::Chemistry;
-use crate::numeric::{bisect, interpolate, whole_below};
+use crate::numeric::{interpolate, root_between, whole_below};
 use std::sync::OnceLock;
 
 /// Rest voltage of a 12 V block [V] by state of charge: flooded deep-cycle (users' guide table, reprinted; its lowest point
@@ -148,7 +148,7 @@ pub fn freezes_below(temp_c: f64) -> f64 {
     if frozen(0.0) <= 0.0 {
         return 0.0;
     }
-    bisect(frozen, 0.0, 1.0, 1e-6).unwrap_or(1.0)
+    root_between(frozen, 0.0, 1.0, 1e-6).unwrap_or(1.0)
 }
 
 /// Potential of a lithium iron phosphate electrode against lithium [V] at a stoichiometry, above 0 and below 1.

@@ -1,6 +1,6 @@
 //! Link bars: the current at which a bar's heat leaves it as fast as it comes.
 
-use crate::numeric::bisect;
+use crate::numeric::root_between;
 
 /// Stefan and Boltzmann's constant [W/m²K⁴].
 const SIGMA: f64 = 5.670_374e-8;
@@ -197,7 +197,7 @@ impl Bar {
 
     /// Temperature to which a current brings it [°C]; none above 300 °C.
     pub fn temperature_c(&self, air_c: f64, current_a: f64) -> Option<f64> {
-        bisect(
+        root_between(
             |bar_c| self.current_a(air_c, bar_c) - current_a,
             air_c,
             300.0,

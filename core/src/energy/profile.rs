@@ -216,16 +216,24 @@ impl Consumption {
         let hourly_w = self.hourly_w(kind, month, temps);
         let idle_hourly_w = self.idle_hourly_w(kind, &idle);
         DayUse {
-            loads: self
-                .running(kind, month)
-                .map(|ready| ready.detail(kind, temps))
-                .collect(),
+            loads: self.loads_on(kind, month, temps).collect(),
             idle_wh: idle_hourly_w.iter().sum(),
             idle_hourly_w,
             total_wh: hourly_w.iter().sum(),
             hourly_w,
             largest_hour: largest_hour(&hourly_w),
         }
+    }
+
+    /// What each load takes on such a day, in the plan's order; of those alone that run on it.
+    pub fn loads_on(
+        &self,
+        kind: DayKind,
+        month: usize,
+        temps: &HourTemps,
+    ) -> impl Iterator<Item = LoadUse> {
+        let running = self.running(kind, month);
+        running.map(move |ready| ready.detail(kind, temps))
     }
 
     fn running(&self, kind: DayKind, month: usize) -> impl Iterator<Item = &Ready> {

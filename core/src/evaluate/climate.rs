@@ -142,7 +142,7 @@ impl Year {
 
     /// Peak sun hours on level ground [kWh/m² a day].
     pub(super) fn peak_sun_hours(&self, month: usize) -> f64 {
-        self.clearness(month) * self.sky.h0_kwh_m2_day.get(month).copied().unwrap_or(0.0)
+        self.sky.irradiation_kwh_m2_day(month)
     }
 
     pub(super) fn sun_origin(&self, month: usize) -> SunOrigin {

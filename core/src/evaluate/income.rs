@@ -192,24 +192,31 @@ impl<'a> Roof<'a> {
         })
     }
 
-    /// The array before its controller on a day of such a shape, sky and air, in solar hours [W].
-    fn array_w(&self, shape: &DayShape, sky: &SkyHours, air_c: &[f64; 24]) -> [f64; 24] {
-        let mut sum = [0.0; 24];
+    /// Adds what the array gives before its controller on a day of such a shape, sky and air, in solar hours [W].
+    fn add_array_w(
+        &self,
+        sum: &mut [f64; 24],
+        shape: &DayShape,
+        sky: &SkyHours,
+        air_c: &[f64; 24],
+    ) {
         for (part, facing) in self.sun.parts.iter().zip(&self.facings) {
             let plane = shape.seen_by(facing, self.sun.albedo).hours_wh_m2(sky);
-            part.add_hours_w(&mut sum, &plane, air_c);
+            part.add_hours_w(sum, &plane, air_c);
         }
-        sum
     }
 
     fn expected_array_w(&self, month: usize) -> Option<([f64; 24], &RoofMonth)> {
         let its = self.months.get(month)?;
         let shape = DayShape::of_month(self.place, month);
         let sky = shape.expected_sky(its.clearness);
-        Some((self.array_w(&shape, &sky, &its.air_c), its))
+        let mut array_w = [0.0; 24];
+        self.add_array_w(&mut array_w, &shape, &sky, &its.air_c);
+        Some((array_w, its))
     }
 
     /// Behind a controller, by the clock [W].
+    #[inline]
     fn by_clock_w(&self, array_w: &[f64; 24], month: &RoofMonth) -> [f64; 24] {
         let solar_w = self.sun.controller.outputs_w(array_w, self.bank_v);
         shift_hours(&solar_w, month.ahead_h)
@@ -239,30 +246,37 @@ impl<'a> Roof<'a> {
         day_of_year: usize,
         month: usize,
         clearness: f64,
-        air: Departure,
+        air: Option<Departure>,
     ) -> [f64; 24] {
         let array_w = self.real_array_w(day_of_year, month, clearness, air);
         let its = self.months.get(month);
         its.map_or([0.0; 24], |its| self.by_clock_w(&array_w, its))
     }
 
-    /// The array before its controller on such a day, in solar hours [W].
+    /// The array before its controller on such a day, in solar hours [W]; in the air of the month's mean day where none is told.
     pub(super) fn real_array_w(
         &self,
         day_of_year: usize,
         month: usize,
         clearness: f64,
-        air: Departure,
+        air: Option<Departure>,
     ) -> [f64; 24] {
+        let mut array_w = [0.0; 24];
+        let Some(its) = self.months.get(month) else {
+            return array_w;
+        };
         let shape = DayShape::of_day(self.place, day_of_year);
         let sky = shape.real_sky(clearness);
-        self.months.get(month).map_or([0.0; 24], |its| {
-            let mut air_c = its.air_c;
-            for (c, share) in air_c.iter_mut().zip(its.shape) {
-                *c += air.warmer_k + air.wider_k * share;
-            }
-            self.array_w(&shape, &sky, &air_c)
-        })
+        let Some(air) = air else {
+            self.add_array_w(&mut array_w, &shape, &sky, &its.air_c);
+            return array_w;
+        };
+        let mut air_c = its.air_c;
+        for (c, share) in air_c.iter_mut().zip(its.shape) {
+            *c += air.warmer_k + air.wider_k * share;
+        }
+        self.add_array_w(&mut array_w, &shape, &sky, &air_c);
+        array_w
     }
 
     /// What comes in by the clock [W] of so many times such an array, the controller's current limit growing with it.

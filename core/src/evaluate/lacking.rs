@@ -28,31 +28,38 @@ pub(super) fn unserved_by_load(
     let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
     for (profile, hours) in lacking_wh.iter().enumerate().filter(|(_, its)| lacks(its)) {
         let (kind, month) = (kind_of(profile), profile % MONTHS);
-        let day = consumption.detail(kind, month, &air.temps(kind, month));
+        let temps = air.temps(kind, month);
+        let of_day = |its: LoadUse| {
+            let place = inputs.loads.iter().position(|load| load.id == its.id)?;
+            Some((place, inputs.loads.get(place)?.supply, its.hourly_w))
+        };
+        let day: Vec<(usize, Supply, [f64; 24])> = consumption
+            .loads_on(kind, month, &temps)
+            .filter_map(of_day)
+            .collect();
         for supply in [Supply::Dc, Supply::Ac] {
-            let on_it = |load: &LoadUse| {
-                let place = inputs.loads.iter().position(|its| its.id == load.id)?;
-                let its = inputs.loads.get(place)?;
-                (its.supply == supply).then_some((place, load.hourly_w))
+            let loads = || day.iter().filter(|(_, its, _)| *its == supply);
+            let lacks_wh = |hour: &[f64; 2]| match supply {
+                Supply::Dc => hour[0],
+                Supply::Ac => hour[1],
             };
-            let loads: Vec<(usize, [f64; 24])> = day.loads.iter().filter_map(on_it).collect();
-            let mut all_w = [0.0; 24];
-            for (_, hourly_w) in &loads {
-                for (sum, w) in all_w.iter_mut().zip(hourly_w) {
+            // What each watt of an hour lacks [Wh/W].
+            let mut per_w = [0.0; 24];
+            for (_, _, hourly_w) in loads() {
+                for (sum, w) in per_w.iter_mut().zip(hourly_w) {
                     *sum += w;
                 }
             }
-            for (place, hourly_w) in loads {
-                let hours = hours.iter().zip(all_w).zip(hourly_w);
-                let shares = hours.filter(|((_, all_w), _)| *all_w > 0.0);
-                let wh = shares.map(|(([direct_wh, inverter_wh], all_w), w)| {
-                    let lacks_wh = match supply {
-                        Supply::Dc => direct_wh,
-                        Supply::Ac => inverter_wh,
-                    };
-                    lacks_wh * w / all_w
-                });
-                if let Some(short) = shorts.get_mut(place) {
+            for (per_w, hour) in per_w.iter_mut().zip(hours) {
+                *per_w = if *per_w > 0.0 {
+                    lacks_wh(hour) / *per_w
+                } else {
+                    0.0
+                };
+            }
+            for (place, _, hourly_w) in loads() {
+                if let Some(short) = shorts.get_mut(*place) {
+                    let wh = per_w.iter().zip(hourly_w).map(|(per_w, w)| per_w * w);
                     short.wh += wh.sum::<f64>();
                 }
             }

@@ -110,7 +110,7 @@ pub fn drawn_year_in_full(inputs: &Inputs, nth: u64) -> u32 {
             bank: at,
             profile: at,
             sun_w: roof.as_ref().map_or([0.0; 24], |roof| {
-                roof.real_day_w(ordinal, month, clearness, its)
+                roof.real_day_w(ordinal, month, clearness, Some(its))
             }),
             drives: kind == sky.driving_kind,
             hooked_up: kind == sky.shore_kind,

@@ -60,7 +60,7 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
                 month,
                 stretch: month * A_MONTH + part,
                 scale: roof.as_ref().map_or(1.0, |roof| {
-                    let sum = |day: usize| middling_wh(roof, day, month, Departure::default());
+                    let sum = |day: usize| middling_wh(roof, day, month, None);
                     let middle = sum(middle_of(month, part));
                     if middle > 0.0 {
                         sum(date.ordinal() as usize) / middle
@@ -86,7 +86,7 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
                 let air = air.departure(month, DayScore { clear: 0.0, warm });
                 let day = middle_of(month, A_MONTH / 2);
                 roof.as_ref()
-                    .map_or(0.0, |roof| middling_wh(roof, day, month, air))
+                    .map_or(0.0, |roof| middling_wh(roof, day, month, Some(air)))
             };
             let usual = wh(0.0);
             if usual > 0.0 {
@@ -106,7 +106,7 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
 }
 
 /// What comes in on a day of middling clearness [Wh].
-fn middling_wh(roof: &Roof<'_>, day: usize, month: usize, air: Departure) -> f64 {
+fn middling_wh(roof: &Roof<'_>, day: usize, month: usize, air: Option<Departure>) -> f64 {
     roof.real_day_w(day, month, MIDDLING, air).iter().sum()
 }
 
@@ -177,7 +177,7 @@ impl<'a> Panels<'a> {
                     .get(month)
                     .map_or(0.0, |spread| spread.score_of(clearness));
                 let its = air.departure(month, DayScore { clear, warm: 0.0 });
-                (month, roof.real_array_w(day, month, clearness, its))
+                (month, roof.real_array_w(day, month, clearness, Some(its)))
             })
         });
         Self {

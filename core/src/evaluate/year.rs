@@ -1,7 +1,7 @@
 //! The year of every candidate: its days laid out, its weather drawn, its hours lived, its life reckoned.
 
 use super::banks::health;
-use super::climate::{Departure, Year};
+use super::climate::Year;
 use super::income::{Roof, chosen, shore_stages_w};
 use super::lacking::unserved_by_load;
 use super::meter_scale;
@@ -19,6 +19,8 @@ use chrono::{Datelike, Months, NaiveDate};
 
 /// Months, one profile of use for each in each kind of day.
 pub(super) const MONTHS: usize = 12;
+/// Days of the longest year.
+const MOST_DAYS: usize = 366;
 /// Years over which costs are compared.
 const COST_YEARS: f64 = 10.0;
 /// What a day may lack and not be short, for rounding [Wh].
@@ -275,14 +277,8 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
             day.copied()
         });
         let clearness = drawn.unwrap_or(air.clearness(month));
-        let sun_w = |roof: &Roof<'_>| {
-            roof.real_day_w(
-                date.ordinal() as usize,
-                month,
-                clearness,
-                Departure::default(),
-            )
-        };
+        let sun_w =
+            |roof: &Roof<'_>| roof.real_day_w(date.ordinal() as usize, month, clearness, None);
         Day {
             month,
             bank: month,
@@ -293,17 +289,17 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
         }
     };
     let dates = living.starts.iter_days().take_while(|day| *day < ends);
-    dates
-        .map(|date| {
-            let repeated = rhythm.next().unwrap_or(DayKind::Parked);
-            let stay = living
-                .stays
-                .iter()
-                .rev()
-                .find(|(from, to, _)| (*from..=*to).contains(&date));
-            day(date, stay.map_or(repeated, |(_, _, kind)| *kind))
-        })
-        .collect()
+    let mut days = Vec::with_capacity(MOST_DAYS);
+    days.extend(dates.map(|date| {
+        let repeated = rhythm.next().unwrap_or(DayKind::Parked);
+        let stay = living
+            .stays
+            .iter()
+            .rev()
+            .find(|(from, to, _)| (*from..=*to).contains(&date));
+        day(date, stay.map_or(repeated, |(_, _, kind)| *kind))
+    }));
+    days
 }
 
 fn bank(inputs: &Inputs, row: &Candidate, laid: &TypicalYear) -> BankYear {

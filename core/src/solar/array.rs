@@ -87,7 +87,7 @@ pub fn cell_temperature_c(ambient_c: f64, irradiance_w_m2: f64, noct_c: f64) -> 
 /// cell temperature, losses left out; never negative. Linear in both, the usual form: Duffie & Beckman (2013)
 /// eq. 23.2.16.
 pub fn panel_power_w(rated_w: f64, irradiance_w_m2: f64, cell_c: f64, power_per_k: f64) -> f64 {
-    let power_w = rated_w * irradiance_w_m2 / 1000.0 * (1.0 + power_per_k * (cell_c - 25.0));
+    let power_w = rated_w * 1e-3 * irradiance_w_m2 * (1.0 + power_per_k * (cell_c - 25.0));
     greater(power_w, 0.0)
 }
 

@@ -76,6 +76,12 @@ pub fn month_of_day(day_of_year: usize) -> usize {
     11
 }
 
+/// Whether the sun rises at all in a calendar month (0 = January).
+pub(super) fn has_sun(place: Latitude, month: usize) -> bool {
+    let mut days = days_of(month).iter();
+    days.any(|day| place.cos_zenith_at_noon(day.sin, day.cos) > 0.0)
+}
+
 /// Extraterrestrial irradiation on the horizontal (Wh/m² a day), mean over all days of a calendar month (0 = January)
 /// of a 365-day year; Spencer 1971, 1361 W/m². This is the H0 that the climate table's clearness belongs to.
 pub fn month_mean_h0_wh_m2(place: Latitude, month: usize) -> f64 {

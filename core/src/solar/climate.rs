@@ -1,6 +1,6 @@
 //! The climate of a place: clearness and temperature by month, from the compiled-in tables, or the user's own.
 
-use super::calendar::month_mean_h0_wh_m2;
+use super::calendar::{has_sun, month_mean_h0_wh_m2};
 use super::plane::Latitude;
 use super::table::{by_latitude, four_cells, from_latitude, from_table};
 use serde::Serialize;
@@ -63,21 +63,25 @@ impl SkyThanRegion {
 }
 
 /// Sunshine by calendar month, January first.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Monthly {
     /// Clearness index: irradiation on the horizontal over what arrives outside the atmosphere; 0 without sun.
     pub k: [f64; 12],
-    /// Extraterrestrial irradiation on the horizontal, mean over the days of the month (kWh/m²/day).
-    pub h0_kwh_m2_day: [f64; 12],
+    place: Latitude,
     /// Where each month's clearness comes from.
     pub origin: [Origin; 12],
 }
 
 impl Monthly {
-    /// Global irradiation on the horizontal (kWh/m²/day), which is also the month's peak sun hours a day: K × H0.
-    pub fn irradiation_kwh_m2_day(&self) -> [f64; 12] {
-        let mut months = self.k.iter().zip(&self.h0_kwh_m2_day);
-        std::array::from_fn(|_| months.next().map_or(0.0, |(k, h0)| k * h0))
+    /// Extraterrestrial irradiation on the horizontal, mean over the days of a month, 0 to 11 (kWh/m²/day).
+    pub fn h0_kwh_m2_day(&self, month: usize) -> f64 {
+        month_mean_h0_wh_m2(self.place, month) / 1000.0
+    }
+
+    /// Global irradiation on the horizontal in a month, 0 to 11 (kWh/m²/day), which is also its peak sun hours a day: K × H0.
+    pub fn irradiation_kwh_m2_day(&self, month: usize) -> f64 {
+        let k = self.k.get(month);
+        k.map_or(0.0, |k| k * self.h0_kwh_m2_day(month))
     }
 
     /// The same with the user's word on the sky: the clearness of every month that is from a table moves by
@@ -99,16 +103,13 @@ impl Monthly {
     /// (kWh/m²/day = h/day), whatever the panels' tilt. K is that over H0, held to 0 to 1; a month without sun stays
     /// so.
     pub fn with_own(mut self, peak_sun_h: &[Option<f64>; 12]) -> Self {
-        let months = self
-            .k
-            .iter_mut()
-            .zip(&self.h0_kwh_m2_day)
-            .zip(&mut self.origin);
-        for (((k, h0), origin), own) in months.zip(peak_sun_h) {
+        let months = self.k.iter_mut().zip(&mut self.origin);
+        for (month, ((k, origin), own)) in months.zip(peak_sun_h).enumerate() {
             if let Some(own) = own
-                && *h0 > 0.0
+                && *origin != Origin::NoSun
             {
-                *k = (own / h0).clamp(0.0, 1.0);
+                let h0_kwh_m2 = month_mean_h0_wh_m2(self.place, month) / 1000.0;
+                *k = (own / h0_kwh_m2).clamp(0.0, 1.0);
                 *origin = Origin::Own;
             }
         }
@@ -116,31 +117,27 @@ impl Monthly {
     }
 }
 
-/// Clearness and extraterrestrial irradiation of a place by month: from the climate table, else by latitude.
+/// Clearness of a place by month: from the climate table, else by latitude.
 pub fn clearness(site: Site) -> Monthly {
-    let site = Site {
-        lat_deg: site.lat_deg.clamp(-90.0, 90.0),
-        lon_deg: site.lon_deg,
-    };
-    let cells = four_cells(site.lat_deg, site.lon_deg);
-    let months: [(f64, f64, Origin); 12] = std::array::from_fn(|month| {
-        let h0 = month_mean_h0_wh_m2(Latitude::from_deg(site.lat_deg), month) / 1000.0;
-        if h0 <= 0.0 {
-            return (0.0, 0.0, Origin::NoSun);
+    let lat_deg = site.lat_deg.clamp(-90.0, 90.0);
+    let place = Latitude::from_deg(lat_deg);
+    let cells = four_cells(lat_deg, site.lon_deg);
+    let months: [(f64, Origin); 12] = std::array::from_fn(|month| {
+        if !has_sun(place, month) {
+            return (0.0, Origin::NoSun);
         }
-        match from_table(&cells, month) {
-            Some(k) => (k, h0, Origin::Table),
-            None => (
-                from_latitude(site.lat_deg, month).unwrap_or(0.0),
-                h0,
+        let by_latitude = || {
+            (
+                from_latitude(lat_deg, month).unwrap_or(0.0),
                 Origin::Latitude,
-            ),
-        }
+            )
+        };
+        from_table(&cells, month).map_or_else(by_latitude, |k| (k, Origin::Table))
     });
     Monthly {
-        k: months.map(|month| month.0),
-        h0_kwh_m2_day: months.map(|month| month.1),
-        origin: months.map(|month| month.2),
+        k: months.map(|(k, _)| k),
+        place,
+        origin: months.map(|(_, origin)| origin),
     }
 }
 
@@ -176,7 +173,7 @@ mod tests {
             let ours = clearness(site);
             let month: usize = month.parse::<usize>().unwrap() - 1;
             assert!(
-                (ours.h0_kwh_m2_day[month] - h0.parse::<f64>().unwrap()).abs() <= 5.1e-5,
+                (ours.h0_kwh_m2_day(month) - h0.parse::<f64>().unwrap()).abs() <= 5.1e-5,
                 "{line}"
             );
             if k.is_empty() {
@@ -190,7 +187,7 @@ mod tests {
                 );
                 let product: f64 = irradiation.parse().unwrap();
                 assert!(
-                    (ours.irradiation_kwh_m2_day()[month] - product).abs() <= 5.1e-5,
+                    (ours.irradiation_kwh_m2_day(month) - product).abs() <= 5.1e-5,
                     "{line}"
                 );
             }
@@ -241,9 +238,10 @@ mod tests {
         ];
         let mut squares = 0.0;
         for (lat_deg, lon_deg, printed) in stations {
-            let ours = clearness(Site { lat_deg, lon_deg }).irradiation_kwh_m2_day();
-            for (a, b) in ours.iter().zip(printed) {
-                squares += (a - b) * (a - b);
+            let ours = clearness(Site { lat_deg, lon_deg });
+            for (month, printed) in printed.into_iter().enumerate() {
+                let miss = ours.irradiation_kwh_m2_day(month) - printed;
+                squares += miss * miss;
             }
         }
         let root_mean_square = (squares / 60.0_f64).sqrt();
@@ -256,16 +254,11 @@ mod tests {
         assert_eq!(at(65.0, 180.0), at(65.0, -180.0));
         let polar = at(78.0, 15.0);
         assert_eq!(polar.origin[0], Origin::NoSun);
-        assert_eq!((polar.k[0], polar.h0_kwh_m2_day[0]), (0.0, 0.0));
+        assert_eq!((polar.k[0], polar.h0_kwh_m2_day(0)), (0.0, 0.0));
         assert!(polar.k[5] > 0.0);
         for lat in [-90.0, 90.0] {
             let pole = at(lat, 0.0);
-            assert!(
-                pole.k
-                    .iter()
-                    .chain(&pole.h0_kwh_m2_day)
-                    .all(|x| x.is_finite())
-            );
+            assert!((0..12).all(|month| pole.irradiation_kwh_m2_day(month).is_finite()));
         }
     }
 
@@ -278,7 +271,7 @@ mod tests {
         let mut own = [None; 12];
         own[0] = Some(0.5);
         let ours = plain.clone().with_own(&own).with_sky(SkyThanRegion::Duller);
-        assert!((ours.irradiation_kwh_m2_day()[0] - 0.5).abs() < 1e-12);
+        assert!((ours.irradiation_kwh_m2_day(0) - 0.5).abs() < 1e-12);
         assert_eq!(ours.origin[0], Origin::Own);
         assert!((ours.k[5] - (plain.k[5] - 0.06)).abs() < 1e-12);
         let night = clearness(Site {

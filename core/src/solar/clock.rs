@@ -18,14 +18,19 @@ pub fn shift_hours(hours: &[f64; 24], offset_h: f64) -> [f64; 24] {
     let whole = offset_h.floor();
     let late = offset_h - whole;
     let start = (-(whole as i64)).rem_euclid(24) as usize;
-    let mut turned = *hours;
-    turned.rotate_left(start);
-    let [.., mut before] = turned;
-    turned.map(|amount| {
-        let shifted = (1.0 - late) * amount + late * before;
-        before = amount;
-        shifted
-    })
+    let (later, sooner) = hours.split_at(start);
+    let mut shifted = [0.0; 24];
+    let (first, last) = shifted.split_at_mut(24 - start);
+    let mut before = later.last().or(sooner.last()).copied().unwrap_or(0.0);
+    let mut spread = |places: &mut [f64], amounts: &[f64]| {
+        for (place, amount) in places.iter_mut().zip(amounts) {
+            *place = (1.0 - late) * amount + late * before;
+            before = *amount;
+        }
+    };
+    spread(first, sooner);
+    spread(last, later);
+    shifted
 }
 
 #[cfg(test)]

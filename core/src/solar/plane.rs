@@ -3,7 +3,7 @@
 //! Azimuth of a plane: the way it faces, clockwise from true north (180° = south). Tilt 0 = flat, 90° = upright.
 
 use super::geometry::{SOLAR_CONSTANT_W_M2, cos_zenith, sunset_hour_angle_rad};
-use crate::numeric::{greater, lesser};
+use crate::numeric::{greater, lesser, whole_below};
 use core::f64::consts::{FRAC_PI_2, PI, TAU};
 use std::sync::OnceLock;
 
@@ -25,7 +25,7 @@ pub(super) struct Angle {
 }
 
 /// The sun at its highest.
-const NOON: Angle = Angle {
+pub(super) const NOON: Angle = Angle {
     rad: 0.0,
     sin: 0.0,
     cos: 1.0,
@@ -83,6 +83,11 @@ impl Latitude {
     /// In radians.
     pub fn rad(self) -> f64 {
         self.rad
+    }
+
+    /// Cosine of the sun's zenith angle at noon, from a declination's sine and cosine.
+    pub(super) fn cos_zenith_at_noon(self, sin_dec: f64, cos_dec: f64) -> f64 {
+        self.sin * sin_dec + self.cos * cos_dec
     }
 }
 
@@ -143,14 +148,6 @@ impl Daylight {
     }
 }
 
-/// The solar hours, 0 to 23, that lie wholly or in part within a sunset hour angle of noon.
-pub(super) fn lit_hours(sunset_rad: f64) -> std::ops::Range<usize> {
-    let half = sunset_rad * (12.0 / PI);
-    let from = (12.0 - half).floor().clamp(0.0, 24.0) as usize;
-    let to = (12.0 + half).ceil().clamp(0.0, 24.0) as usize;
-    from..to
-}
-
 /// Integrals over a stretch of hour angle of 1, cos ω, sin ω and cos² ω.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Stretch {
@@ -174,26 +171,42 @@ impl Stretch {
 
 /// An hour of the solar day: its two ends, and all of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct SolarHour {
+struct SolarHour {
     ends: (Angle, Angle),
     whole: Stretch,
 }
 
-impl SolarHour {
-    /// The part of it that lies within a window, if any.
-    #[inline(always)]
-    pub(super) fn within(&self, window: (Angle, Angle)) -> Option<Stretch> {
-        let (from, to) = self.ends;
-        if from.rad >= window.0.rad && to.rad <= window.1.rad {
-            Some(self.whole)
-        } else {
-            overlap(self.ends, window).map(Stretch::between)
+/// Puts something of the part of each solar hour that lies within a window inside ±π in that hour's place.
+#[inline(always)]
+pub(super) fn put_hours_within<T>(
+    hours: &mut [T; 24],
+    window: (Angle, Angle),
+    put: impl Fn(&mut T, &Stretch),
+) {
+    const PER_RAD: f64 = 12.0 / PI;
+    let hour_of = |angle: Angle| whole_below(angle.rad * PER_RAD + 12.0).min(23);
+    let (first, last) = (hour_of(window.0), hour_of(window.1));
+    let places = hours.get_mut(first..=last);
+    let touched = solar_hours().get(first..=last);
+    // Hours at both ends lie within it in part.
+    let put_part = |hour: &mut T, its: &SolarHour| {
+        if let Some(lit) = overlap(its.ends, window) {
+            put(hour, &Stretch::between(lit));
+        }
+    };
+    if let (Some([hour, hours @ ..]), Some([its, touched @ ..])) = (places, touched) {
+        put_part(hour, its);
+        if let ([hours @ .., hour], [touched @ .., its]) = (hours, touched) {
+            for (hour, its) in hours.iter_mut().zip(touched) {
+                put(hour, &its.whole);
+            }
+            put_part(hour, its);
         }
     }
 }
 
 /// The 24 hours of the solar day from midnight.
-pub(super) fn solar_hours() -> &'static [SolarHour; 24] {
+fn solar_hours() -> &'static [SolarHour; 24] {
     static HOURS: OnceLock<[SolarHour; 24]> = OnceLock::new();
     HOURS.get_or_init(|| {
         let end = |h: usize| Angle::new((h as f64 - 12.0) * (PI / 12.0));
@@ -271,32 +284,24 @@ impl Facing {
     /// both while the sun is up, held to [`BEAM_RATIO_CAP`]; 0 in the dark. The hourly mean of Duffie & Beckman (2013)
     /// eq. 2.14.6, worked exactly.
     pub(super) fn beam_ratio_hours(&self, sun: &Daylight) -> [f64; 24] {
-        let mut ratios = [0.0; 24];
         let day = sun.span();
+        let mut on_flat = [0.0; 24];
+        put_hours_within(&mut on_flat, day, |hour, lit| *hour = sun.flat.over(lit));
+        if self.level {
+            return on_flat.map(|flat| if flat > 0.0 { 1.0 } else { 0.0 });
+        }
         let plane = self.incidence(sun);
-        let before = if self.level {
-            [None, None]
-        } else {
-            plane.windows().map(|window| overlap(window, day))
-        };
-        let lit = lit_hours(sun.sunset.rad);
-        let hours = solar_hours().get(lit.clone()).into_iter().flatten();
-        let lit_ratios = ratios.get_mut(lit).into_iter().flatten();
-        for (ratio, hour) in lit_ratios.zip(hours) {
-            let on_flat = hour.within(day).map_or(0.0, |lit| sun.flat.over(&lit));
-            if on_flat <= 0.0 {
-                continue;
+        let mut ratios = [0.0; 24];
+        for before in plane.windows() {
+            if let Some(lit) = overlap(before, day) {
+                put_hours_within(&mut ratios, lit, |hour, lit| {
+                    *hour += greater(plane.over(lit), 0.0);
+                });
             }
-            let within = |window: Option<(Angle, Angle)>| {
-                let lit = window.and_then(|window| hour.within(window));
-                lit.map_or(0.0, |lit| greater(plane.over(&lit), 0.0))
-            };
-            *ratio = if self.level {
-                1.0
-            } else {
-                let [first, second] = before;
-                lesser((within(first) + within(second)) / on_flat, BEAM_RATIO_CAP)
-            };
+        }
+        for (ratio, flat) in ratios.iter_mut().zip(on_flat) {
+            let held = lesser(*ratio / flat, BEAM_RATIO_CAP);
+            *ratio = if flat > 0.0 { held } else { 0.0 };
         }
         ratios
     }

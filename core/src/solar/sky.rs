@@ -3,7 +3,7 @@
 //! Duffie & Beckman is *Solar Engineering of Thermal Processes*, 4th edition, 2013.
 
 use super::geometry::{cos_zenith, refraction_rad};
-use super::plane::{Angle, solar_hours};
+use super::plane::{Angle, NOON, put_hours_within};
 use crate::numeric::greater;
 use core::f64::consts::PI;
 
@@ -98,35 +98,32 @@ pub(super) fn hour_shares_of(sunset: Angle) -> ([f64; 24], [f64; 24]) {
     if sunset.rad <= 0.0 || sunset.rad.is_nan() {
         return ([0.0; 24], [0.0; 24]);
     }
-    let (mut total, mut diffuse) = ([0.0; 12], [0.0; 12]);
     if sunset.rad < SLIVER_RAD {
-        let ([total, ..], [diffuse, ..]) = (&mut total, &mut diffuse);
-        (*total, *diffuse) = (1.0, 1.0);
-    } else {
-        // Integrals of cos ω − cos ws, and of (a + b cos ω)(cos ω − cos ws), over the hours from noon on.
-        let (a, b) = total_shape(&sunset);
-        let afternoon = solar_hours().iter().skip(12);
-        for ((total, diffuse), hour) in total.iter_mut().zip(&mut diffuse).zip(afternoon) {
-            let Some(lit) = hour.within((sunset.turned_back(), sunset)) else {
-                break;
-            };
-            let even = lit.cos - sunset.cos * lit.turn;
-            *diffuse = greater(even, 0.0);
-            *total = greater(a * even + b * (lit.cos_squared - sunset.cos * lit.cos), 0.0);
-        }
+        let at_noon = std::array::from_fn(|hour| if hour == 12 { 1.0 } else { 0.0 });
+        return (both_halves(at_noon), both_halves(at_noon));
     }
-    (both_halves(&total), both_halves(&diffuse))
+    // Integrals of cos ω − cos ws, and of (a + b cos ω)(cos ω − cos ws), over the hours from noon on.
+    let (a, b) = total_shape(&sunset);
+    let mut afternoon = [(0.0, 0.0); 24];
+    put_hours_within(&mut afternoon, (NOON, sunset), |(total, diffuse), lit| {
+        let even = lit.cos - sunset.cos * lit.turn;
+        let sloping = a * even + b * (lit.cos_squared - sunset.cos * lit.cos);
+        (*total, *diffuse) = (greater(sloping, 0.0), greater(even, 0.0));
+    });
+    (
+        both_halves(afternoon.map(|(total, _)| total)),
+        both_halves(afternoon.map(|(_, diffuse)| diffuse)),
+    )
 }
 
-/// A day that sums to 1 of the hours from noon on: the morning is the afternoon seen backwards.
+/// A day that sums to 1 of its hours from noon on: the morning is the afternoon seen backwards.
 #[inline(always)]
-fn both_halves(afternoon: &[f64; 12]) -> [f64; 24] {
+fn both_halves(mut hours: [f64; 24]) -> [f64; 24] {
+    let (morning, afternoon) = hours.split_at_mut(12);
     let per_day = 0.5 / afternoon.iter().sum::<f64>();
-    let mut hours = [0.0; 24];
-    let (morning, later) = hours.split_at_mut(12);
-    for ((early, late), hour) in morning.iter_mut().rev().zip(later).zip(afternoon) {
-        let share = hour * per_day;
-        (*early, *late) = (share, share);
+    for (early, late) in morning.iter_mut().rev().zip(afternoon) {
+        *late *= per_day;
+        *early = *late;
     }
     hours
 }

@@ -12,8 +12,15 @@ const HALVES_EACH_K: f64 = 10.0;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Turns {
     last: f64,
-    /// By how much it last moved; 0 before it did.
-    way: f64,
+    way: Way,
+}
+
+/// The way in which a series last moved.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Way {
+    Nowhere,
+    Up,
+    Down,
 }
 
 impl Turns {
@@ -21,20 +28,20 @@ impl Turns {
     pub(super) fn from(first: f64) -> Self {
         Self {
             last: first,
-            way: 0.0,
+            way: Way::Nowhere,
         }
     }
 
     /// Takes the next value; the one before, where the series turns there.
     #[inline(always)]
     pub(super) fn next(&mut self, value: f64) -> Option<f64> {
-        let way = value - self.last;
-        if way == 0.0 {
+        let last = std::mem::replace(&mut self.last, value);
+        if value == last {
             return None;
         }
-        let turned = (way * self.way <= 0.0).then_some(self.last);
-        (self.last, self.way) = (value, way);
-        turned
+        let way = if value > last { Way::Up } else { Way::Down };
+        let before = std::mem::replace(&mut self.way, way);
+        (way != before).then_some(last)
     }
 
     /// The last value.
@@ -48,20 +55,22 @@ impl Turns {
 pub fn rainflow(series: impl IntoIterator<Item = f64>, mut cycle: impl FnMut(f64, f64, f64)) {
     let mut stack: Vec<f64> = Vec::new();
     let mut close = |stack: &mut Vec<f64>| {
-        while let [.., a, b, c] = stack.as_slice() {
+        while let [.., a, b, c] = *stack.as_slice() {
             let (last, before) = ((c - b).abs(), (b - a).abs());
             if last < before {
                 break;
             }
-            let mean = f64::midpoint(*a, *b);
-            if stack.len() == 3 {
+            let mean = f64::midpoint(a, b);
+            // Of what closes the last point stays; where the series began, the middle one begins it anew.
+            let begins = stack.len() == 3;
+            stack.truncate(stack.len() - 3);
+            if begins {
                 cycle(before, mean, 0.5);
-                stack.remove(0);
+                stack.push(b);
             } else {
                 cycle(before, mean, 1.0);
-                let at = stack.len() - 3;
-                stack.drain(at..at + 2);
             }
+            stack.push(c);
         }
     };
     let mut series = series.into_iter();

@@ -1,6 +1,6 @@
 //! Chance: numbers from a seed, the normal distribution, intervals. The same bits on every machine.
 
-use crate::numeric::bisect;
+use crate::numeric::root_between;
 
 /// Numbers from a seed: SplitMix64, by Steele, Lea & Flood (2014).
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -194,7 +194,7 @@ pub fn share_interval(hits: u32, trials: u32, confidence: f64) -> (f64, f64) {
     let (k, n) = (f64::from(hits), f64::from(trials));
     let tail = (1.0 - confidence) / 2.0;
     let solve = |share: f64, a: f64, b: f64| {
-        bisect(|x| beta_share(x, a, b) - share, 0.0, 1.0, 1e-12).unwrap_or(0.0)
+        root_between(|x| beta_share(x, a, b) - share, 0.0, 1.0, 1e-12).unwrap_or(0.0)
     };
     let low = if hits == 0 {
         0.0

@@ -146,11 +146,11 @@ impl Stepper<'_> {
         &self,
         step: &Step,
         moment: &mut Moment,
-        offer: Offer<'_>,
+        offer: &Offer<'_>,
         books: &mut Books,
     ) -> bool {
         if moment.is_cut() {
-            return self.take_cut(step, moment, offer, books);
+            return self.take_cut(step, moment, Offer { ..*offer }, books);
         }
         // Said once more, so that nothing below asks for it.
         (moment.direct_cut, moment.inverter_cut) = (false, false);
@@ -169,7 +169,7 @@ impl Stepper<'_> {
         if moment.state.total_ah >= self.limits.back_ah {
             (moment.direct_cut, moment.inverter_cut) = (false, false);
         }
-        self.step_on(step, moment, offer, books)
+        self.step_on(step, moment, &offer, books)
     }
 
     #[inline(always)]
@@ -177,15 +177,15 @@ impl Stepper<'_> {
         &self,
         step: &Step,
         moment: &mut Moment,
-        offer: Offer<'_>,
+        offer: &Offer<'_>,
         books: &mut Books,
     ) -> bool {
-        let wanted = self.wanted(step, moment, &offer);
+        let wanted = self.wanted(step, moment, offer);
         if wanted.left_w < 0.0 {
-            let flow = self.flow_out(moment, &offer, wanted);
+            let flow = self.flow_out(moment, offer, wanted);
             self.settle(step, moment, offer, &flow, books)
         } else {
-            let flow = self.flow_in(step, moment, &offer, wanted);
+            let flow = self.flow_in(step, moment, offer, wanted);
             self.settle(step, moment, offer, &flow, books)
         }
     }
@@ -196,21 +196,21 @@ impl Stepper<'_> {
         &self,
         step: &Step,
         moment: &mut Moment,
-        offer: Offer<'_>,
+        offer: &Offer<'_>,
         flow: &Flow,
         books: &mut Books,
     ) -> bool {
         let end = self.after(step, moment, flow);
         let is_even = if flow.gives {
-            self.holds(moment, &offer, flow, &end)
+            self.holds(moment, offer, flow, &end)
         } else {
             self.back_after_h(step, moment, flow) == f64::INFINITY
         };
         if is_even {
-            self.book(step, moment, &offer, flow, &end, books);
+            self.book(step, moment, offer, flow, &end, books);
             moment.is_cut()
         } else {
-            *moment = self.take_in_parts(step, *moment, offer, books);
+            *moment = self.take_in_parts(step, *moment, Offer { ..*offer }, books);
             true
         }
     }

@@ -125,12 +125,16 @@ pub fn live(
         return Lived::default();
     };
     let freezes: Vec<f64> = tanks.iter().map(Reservoir::freezes_below).collect();
+    let days = course.days.len();
     let mut lived = Lived {
+        lowest: Vec::with_capacity(days),
+        unserved_wh: Vec::with_capacity(days),
+        below_reserve: Vec::with_capacity(days),
         lowest_v: [f64::INFINITY; 12],
         ..Lived::default()
     };
     lived.ledger.initial_ah = walk.moment.state.total_ah;
-    let (mut unfilled_h, mut longest_h) = (0.0, 0.0);
+    let (mut now_h, mut filled_h, mut longest_h) = (0.0, 0.0, 0.0);
     let mut turns = Turns::from(walk.moment.soc);
     for day in &course.days {
         let Some((tank, freezes_below)) = tanks.get(day.bank).zip(freezes.get(day.bank)) else {
@@ -156,11 +160,11 @@ pub fn live(
                     [direct - had_direct, inverter - had_inverter],
                 );
             }
-            unfilled_h += seen.hours;
             if seen.moment.full {
-                longest_h = greater(longest_h, unfilled_h - seen.hours);
-                unfilled_h = 0.0;
+                longest_h = greater(longest_h, now_h - filled_h);
+                filled_h = now_h + seen.hours;
             }
+            now_h += seen.hours;
             let soc = seen.moment.soc;
             if let Some(turned) = turns.next(soc) {
                 lived.turns.push(turned);
@@ -201,7 +205,7 @@ pub fn live(
         lived.ledger.add(&today);
     }
     lived.turns.push(turns.last());
-    lived.longest_unfilled_days = greater(longest_h, unfilled_h) / 24.0;
+    lived.longest_unfilled_days = greater(longest_h, now_h - filled_h) / 24.0;
     lived.ledger.final_ah = walk.moment.state.total_ah;
     lived
 }
@@ -400,7 +404,7 @@ fn walk<'a>(
     see: &mut impl FnMut(Seen<'_>),
 ) -> Moment {
     for ((slot, step), offer) in steps {
-        let may_lack = stepper.take(step, &mut moment, offer, books);
+        let may_lack = stepper.take(step, &mut moment, &offer, books);
         see(Seen {
             moment: &moment,
             slot,

@@ -240,7 +240,7 @@ impl<N: Number> Today<'_, N> {
                 engine: beside.engine,
                 shore_w: beside.shore_w.unwrap_or((0.0, 0.0)),
             };
-            lane.bank.take(step, &mut moment, offer, &mut books);
+            lane.bank.take(step, &mut moment, &offer, &mut books);
             let put =
                 |all: N, one: f64| N::each(|other| if other == n { one } else { all.at(other) });
             let State { available_ah, .. } = moment.state;
