@@ -1,6 +1,6 @@
 //! A plan in a link and in a file: text in, plan out, with a sentence for whatever can't be read.
 
-use crate::plan::{Plan, VERSION, keep_unknown, put_back};
+use crate::plan::{Plan, VERSION, keep_unknown, misfit_says, put_back};
 use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use serde::{Deserialize, Serialize};
@@ -86,7 +86,7 @@ pub fn from_text(text: &str) -> Result<Plan, String> {
 pub fn from_value(value: Value) -> Result<Plan, String> {
     let Some(version) = value.get("version").and_then(Value::as_f64) else {
         return Err(
-            "This is JSON, but not a plan: it has no version. Choose the file that was saved here."
+            "This is JSON, but not a plan: it has no version number. Choose the file that was saved here."
                 .into(),
         );
     };
@@ -101,8 +101,7 @@ pub fn from_value(value: Value) -> Result<Plan, String> {
             "This plan says version {version}, which never was. Write \"version\": {VERSION}."
         ));
     }
-    let mut plan: Plan = Plan::deserialize(&value)
-        .map_err(|fault| format!("This plan has something where it can't be: {fault}. Mend that place, then open it again."))?;
+    let mut plan = Plan::deserialize(&value).map_err(|_| misfit_says(&value))?;
     plan.number_rows();
     keep_unknown(&mut plan, value);
     Ok(plan)
@@ -297,7 +296,7 @@ mod tests {
         assert!(says("{").contains("isn't a plan file"));
         assert!(says("[1, 2]").contains("not a plan"));
         assert!(says("{\"version\": 999}").contains("newer program"));
-        assert!(says("{\"version\": 1, \"loads\": 3}").contains("can't be"));
+        assert!(says("{\"version\": 1, \"loads\": 3}").contains("stands at loads"));
         assert!(says(&" ".repeat(MOST_BYTES + 1)).contains("larger than any plan"));
     }
 

@@ -90,7 +90,7 @@ pub fn root_between(
         let width = (b.0 - a.0).abs();
         // Half a tolerance, and no less than what is left of the digits.
         let least = 0.5 * tolerance.max(4.0 * f64::EPSILON * a.0.abs()) / width;
-        if a.1 == 0.0 || !(least < 0.5) {
+        if a.1 == 0.0 || least >= 0.5 || least.is_nan() {
             break;
         }
         let (along, rise) = ((a.0 - b.0) / (c.0 - b.0), (a.1 - b.1) / (c.1 - b.1));

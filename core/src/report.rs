@@ -13,7 +13,7 @@ pub use year::{BankYear, FromFull, LoadShort, YearHour, YearReport};
 use crate::battery::{Chemistry, HourState, Lasting};
 use crate::energy::DayKind;
 use crate::finding::{Finding, Gravity};
-use crate::fit::{Verdict, WhatItTakes};
+use crate::fit::{Outcome, Verdict, WhatItTakes};
 use crate::plan::{CableExit, Thing};
 use serde::Serialize;
 
@@ -268,11 +268,23 @@ pub struct Least {
     pub driving_h: Option<f64>,
 }
 
+impl BankReport {
+    /// Whether it goes into the space for certain; none where that is not measured.
+    pub fn fits(&self) -> Option<bool> {
+        let outcome = &self.fit.as_ref()?.outcome;
+        Some(matches!(outcome, Outcome::Fits { too_close, .. } if !too_close))
+    }
+}
+
 impl Report {
     /// The chosen bank; the first where the choice is gone.
     pub fn chosen_bank(&self) -> Option<&BankReport> {
-        let chosen = self.banks.iter().find(|bank| bank.id == self.chosen);
-        chosen.or(self.banks.first())
+        self.bank(self.chosen).or(self.banks.first())
+    }
+
+    /// The bank of a candidate's id.
+    pub fn bank(&self, id: u32) -> Option<&BankReport> {
+        self.banks.iter().find(|bank| bank.id == id)
     }
 
     /// The month that matters.
@@ -339,6 +351,8 @@ pub struct Doubt {
     pub low: DoubtEnd,
     /// At its high end.
     pub high: DoubtEnd,
+    /// Days short a year of the plan as it stands, in the same drawn years.
+    pub plain_days: f64,
 }
 
 /// A cell of a sizing map.

@@ -3,16 +3,18 @@
 //! A [`Quantity`] reads text such as `1,5`, `1/4`, `3 3/8"`, `30 min` or `0.2 kW` into the plan's own unit and says how it
 //! read it where that is not plain; and it writes a value so that reading it again gives the same value.
 
+mod read;
+mod times;
+
+pub use read::Reading;
+pub use times::{DAY_MIN, clock, read_clock, read_date};
+
 use crate::plan::Units;
-use chrono::NaiveDate;
 
 /// Metres, feet and inches meet here: the international inch is 25.4 mm exactly (yard and pound agreement, 1959).
 pub const MM_PER_INCH: f64 = 25.4;
 /// The avoirdupois pound [kg], exactly (yard and pound agreement, 1959).
 pub const KG_PER_POUND: f64 = 0.453_592_37;
-/// Minutes in a day.
-pub const DAY_MIN: u16 = 1440;
-
 /// What a number in a plan measures.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Quantity {
@@ -60,17 +62,6 @@ pub enum Quantity {
     SunHours,
     /// A multiple ("3 times").
     Times,
-}
-
-/// A number as it was read.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Reading {
-    /// The value in the plan's unit.
-    pub value: f64,
-    /// The unit that was typed, if one was, by its plain name ("A", "min", "in").
-    pub unit: Option<&'static str>,
-    /// How it was read, where the text does not say so plainly.
-    pub echo: Option<String>,
 }
 
 /// A unit that may be typed: names, factor to the plan's unit, offset added before the factor.
@@ -184,137 +175,6 @@ impl Quantity {
         }
     }
 
-    /// Reads what was typed into the plan's unit.
-    ///
-    /// # Errors
-    /// A sentence that says what was typed and what would do.
-    pub fn read(self, text: &str, units: Units) -> Result<Reading, String> {
-        let plain = text
-            .trim()
-            .replace('\u{2212}', "-")
-            .replace(['\u{a0}', '\u{202f}'], " ");
-        if plain.is_empty() {
-            return Err(format!("This is empty. Write {}.", self.example(units)));
-        }
-        if let Some(reading) = self.read_clocklike(&plain) {
-            return finite(reading, text);
-        }
-        let (number, unit) = split_unit(&plain);
-        let Some((amount, read_plainly)) = read_amount(number) else {
-            return Err(self.not_a_number(text, units));
-        };
-        let named = if unit.is_empty() {
-            self.unit(units)
-        } else {
-            unit
-        };
-        let (value, unit_name, converted) = match self.find(named) {
-            Some((name, unit)) => (
-                without_dust((amount + unit.2) * unit.1),
-                Some(name),
-                unit.1 != 1.0 || unit.2 != 0.0,
-            ),
-            None if unit.is_empty() => (amount, None, false),
-            None => {
-                let expected = self.unit(units);
-                return Err(if self.mended(text, units).is_some() {
-                    self.not_a_number(text, units)
-                } else if expected.is_empty() {
-                    format!(
-                        "“{}” has a unit where none belongs. Write {number}.",
-                        text.trim()
-                    )
-                } else {
-                    format!("“{unit}” isn't a unit for this. Write {number} {expected}.")
-                });
-            }
-        };
-        let typed_unit = (!unit.is_empty()).then_some(unit_name).flatten();
-        let shown_otherwise = typed_unit.is_some() && converted && named != self.unit(units);
-        let echo = (!read_plainly || shown_otherwise).then(|| match typed_unit {
-            Some("A" | "mA") if self == Self::Power => format!("{} A", tidy(value)),
-            _ => self.show(value, units),
-        });
-        finite(
-            Reading {
-                value,
-                unit: typed_unit,
-                echo,
-            },
-            text,
-        )
-    }
-
-    /// Compound durations: `3 h 30`, `3h30min`, `3:30`.
-    fn read_clocklike(self, text: &str) -> Option<Reading> {
-        let per_hour = match self {
-            Self::Hours => 1.0,
-            Self::Minutes => 60.0,
-            _ => return None,
-        };
-        let lower = text.to_ascii_lowercase();
-        let (hours, rest) = lower.split_once(':').or_else(|| lower.split_once('h'))?;
-        let rest = rest
-            .trim_start_matches("ours")
-            .trim_start_matches("our")
-            .trim()
-            .trim_end_matches(|c: char| c.is_alphabetic())
-            .trim();
-        let hours: u32 = hours.trim().parse().ok()?;
-        let minutes: u32 = rest.parse().ok()?;
-        if minutes > 59 {
-            return None;
-        }
-        let value = (f64::from(hours) + f64::from(minutes) / 60.0) * per_hour;
-        Some(Reading {
-            value,
-            unit: Some("h"),
-            echo: None,
-        })
-    }
-
-    fn example(self, units: Units) -> String {
-        let unit = self.unit(units);
-        let number = match self {
-            Self::Power => "40",
-            Self::Voltage => "12",
-            Self::Length if units == Units::Imperial => "12 3/8",
-            Self::Length => "315",
-            Self::Hours => return "3 h 30".into(),
-            Self::Share => "80",
-            Self::Charge => "100",
-            _ => "4",
-        };
-        if unit.is_empty() {
-            format!("a number such as {number}")
-        } else {
-            format!("a number such as {number} {unit}")
-        }
-    }
-
-    /// The text with letters that stand for digits beside digits put right, where that can be read.
-    fn mended(self, text: &str, units: Units) -> Option<String> {
-        let letters: Vec<char> = text.trim().chars().collect();
-        let digit = |at: Option<usize>| {
-            at.and_then(|at| letters.get(at))
-                .is_some_and(char::is_ascii_digit)
-        };
-        let right = |(at, letter): (usize, &char)| match letter {
-            'o' | 'O' if digit(at.checked_sub(1)) || digit(Some(at + 1)) => '0',
-            'l' | 'I' if digit(at.checked_sub(1)) || digit(Some(at + 1)) => '1',
-            letter => *letter,
-        };
-        let mended: String = letters.iter().enumerate().map(right).collect();
-        (mended != text.trim() && self.read(&mended, units).is_ok()).then_some(mended)
-    }
-
-    fn not_a_number(self, text: &str, units: Units) -> String {
-        let would_do = self
-            .mended(text, units)
-            .unwrap_or_else(|| self.example(units));
-        format!("“{}” isn't a number. Write {would_do}.", text.trim())
-    }
-
     /// Writes a value with its unit so that [`Quantity::read`] gives it back.
     pub fn show(self, value: f64, units: Units) -> String {
         let shown = self.to_shown(value, units);
@@ -342,6 +202,18 @@ impl Quantity {
         }
     }
 
+    /// Tells a length or a mass in a sentence or a picture, to what can be measured: tenths of a millimetre, of a kilogram and of a
+    /// pound, hundredths of an inch where it lies on no thirty-second. Every other quantity as [`Quantity::show`] writes it.
+    pub fn tell(self, value: f64, units: Units) -> String {
+        let parts = match (self, units) {
+            (Self::Length, Units::Imperial) if !on_a_thirty_second(value / MM_PER_INCH) => 100.0,
+            (Self::Length, Units::Metric) | (Self::Mass, _) => 10.0,
+            _ => return self.show(value, units),
+        };
+        let shown = (self.to_shown(value, units) * parts).round() / parts;
+        format!("{} {}", tidy(shown), self.unit(units))
+    }
+
     /// What one step of the arrow keys changes, in the plan's unit; ten times this with Shift.
     pub fn step(self, units: Units) -> f64 {
         match self {
@@ -356,79 +228,6 @@ impl Quantity {
             _ => 1.0,
         }
     }
-}
-
-/// A converted value without the last bits that only the conversion put there.
-fn without_dust(value: f64) -> f64 {
-    if value.abs() < 1e6 {
-        (value * 1e9).round() / 1e9
-    } else {
-        value
-    }
-}
-
-fn finite(reading: Reading, text: &str) -> Result<Reading, String> {
-    if reading.value.is_finite() {
-        Ok(reading)
-    } else {
-        Err(format!(
-            "“{}” is larger than any number here can be.",
-            text.trim()
-        ))
-    }
-}
-
-/// Splits a trailing unit from a number.
-fn split_unit(text: &str) -> (&str, &str) {
-    let end = text
-        .char_indices()
-        .rev()
-        .find(|(_, c)| c.is_ascii_digit() || matches!(c, '.' | ',' | '½' | '¼' | '¾'))
-        .map_or(0, |(at, c)| at + c.len_utf8());
-    // An exponent such as 1e308 belongs to the number, letters before a digit do not end it.
-    (
-        text.get(..end).unwrap_or("").trim(),
-        text.get(end..).unwrap_or("").trim(),
-    )
-}
-
-/// Reads a decimal, a fraction or a whole with a fraction. The flag tells whether it stood there plainly.
-fn read_amount(text: &str) -> Option<(f64, bool)> {
-    let text = text
-        .replace('½', " 1/2")
-        .replace('¼', " 1/4")
-        .replace('¾', " 3/4");
-    let text = text.trim();
-    let (sign, body) = match text.strip_prefix('-') {
-        Some(rest) => (-1.0, rest.trim_start()),
-        None => (1.0, text.strip_prefix('+').unwrap_or(text)),
-    };
-    if body.contains('/') {
-        let (whole, fraction) = match body.rsplit_once([' ', '-']) {
-            Some((whole, fraction)) if fraction.contains('/') => (whole.trim(), fraction),
-            _ => ("0", body),
-        };
-        let (above, below) = fraction.split_once('/')?;
-        let (above, below): (u32, u32) = (above.trim().parse().ok()?, below.trim().parse().ok()?);
-        let whole: u32 = whole.parse().ok()?;
-        if below == 0 {
-            return None;
-        }
-        return Some((
-            sign * (f64::from(whole) + f64::from(above) / f64::from(below)),
-            false,
-        ));
-    }
-    let plain = body.chars().all(|c| c.is_ascii_digit() || c == '.');
-    let joined: String = body.chars().filter(|c| *c != ' ').collect();
-    let thousands = joined.contains('.') || joined.matches(',').count() > 1;
-    let decimal = joined.replace(',', if thousands { "" } else { "." });
-    let starts_well = decimal.starts_with(|c: char| c.is_ascii_digit() || c == '.');
-    if !starts_well {
-        return None;
-    }
-    let value = crate::numeric::decimal(&decimal)?;
-    Some((sign * value, plain))
 }
 
 /// A number in at most six significant figures, without an exponent or trailing zeros, and with a true minus.
@@ -473,13 +272,18 @@ pub fn hours(value: f64) -> String {
     }
 }
 
+/// Whether so many inches lie on a thirty-second, to what a conversion leaves.
+fn on_a_thirty_second(inches: f64) -> bool {
+    let parts = inches * 32.0;
+    (parts - parts.round()).abs() <= 1e-3
+}
+
 /// Inches with a fraction where the value lies on a thirty-second, else as a decimal.
 fn inches(value: f64) -> String {
-    let parts = value * 32.0;
-    let whole = parts.round();
-    if (parts - whole).abs() > 1e-3 || value < 0.0 {
+    if !on_a_thirty_second(value) || value < 0.0 {
         return format!("{} in", tidy(value));
     }
+    let whole = (value * 32.0).round();
     let (units, mut above) = ((whole / 32.0).floor(), whole % 32.0);
     let mut below = 32.0;
     while above > 0.0 && above % 2.0 == 0.0 {
@@ -493,60 +297,10 @@ fn inches(value: f64) -> String {
     }
 }
 
-/// Reads a time of day: `18:30`, `1830`, `18.30`, `6:30 pm`, `7`. Minutes after midnight.
-///
-/// # Errors
-/// A sentence that says what was typed and what would do.
-pub fn read_clock(text: &str) -> Result<u16, String> {
-    let trimmed = text.trim().to_ascii_lowercase();
-    let refused = || {
-        format!(
-            "“{}” isn't a time of day. Write one from 00:00 to 24:00, such as 18:30.",
-            text.trim()
-        )
-    };
-    let (body, afternoon) = if let Some(body) = trimmed.strip_suffix("pm") {
-        (body.trim(), Some(true))
-    } else if let Some(body) = trimmed.strip_suffix("am") {
-        (body.trim(), Some(false))
-    } else {
-        (trimmed.strip_suffix('h').unwrap_or(&trimmed).trim(), None)
-    };
-    let (hour, minute) = match body.split_once([':', '.', 'h']) {
-        Some((hour, minute)) => (hour, minute),
-        None if body.len() > 2 => body.split_at_checked(body.len() - 2).ok_or_else(refused)?,
-        None => (body, "0"),
-    };
-    let mut hour: u16 = hour.parse().map_err(|_| refused())?;
-    let minute: u16 = minute.parse().map_err(|_| refused())?;
-    match afternoon {
-        Some(_) if !(1..=12).contains(&hour) => return Err(refused()),
-        Some(true) if hour < 12 => hour += 12,
-        Some(false) if hour == 12 => hour = 0,
-        _ => {}
-    }
-    if minute > 59 || hour > 24 || (hour == 24 && minute > 0) {
-        return Err(refused());
-    }
-    Ok((hour * 60 + minute) % DAY_MIN)
-}
-
-/// Reads a date as ISO 8601 writes it: `2027-08-12`.
-pub fn read_date(text: &str) -> Option<NaiveDate> {
-    let mut parts = text.trim().splitn(3, '-');
-    let year = parts.next()?.parse().ok()?;
-    let month = parts.next()?.parse().ok()?;
-    NaiveDate::from_ymd_opt(year, month, parts.next()?.parse().ok()?)
-}
-
-/// Minutes after midnight as `18:30`.
-pub fn clock(minutes: u16) -> String {
-    format!("{:02}:{:02}", minutes / 60, minutes % 60)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use chrono::NaiveDate;
 
     fn read(quantity: Quantity, text: &str) -> Reading {
         quantity.read(text, Units::Metric).unwrap()
@@ -600,6 +354,17 @@ mod tests {
             let _ = Quantity::Length.read(odd, Units::Imperial);
             let _ = read_clock(odd);
         }
+    }
+
+    #[test]
+    fn what_is_told_is_rounded_to_what_can_be_measured() {
+        let told = |quantity: Quantity, value| {
+            [Units::Metric, Units::Imperial].map(|units| quantity.tell(value, units))
+        };
+        assert_eq!(told(Quantity::Length, 1260.04), ["1260 mm", "49.61 in"]);
+        assert_eq!(told(Quantity::Length, 85.725), ["85.7 mm", "3 3/8 in"]);
+        assert_eq!(told(Quantity::Mass, 224.0), ["224 kg", "493.8 lb"]);
+        assert_eq!(told(Quantity::Hours, 3.5), ["3 h 30", "3 h 30"]);
     }
 
     #[test]

@@ -190,7 +190,7 @@ async fn bad_files_each_have_their_sentence() {
         (
             "wrong.json",
             "{\"version\": 1, \"loads\": 7}".to_owned(),
-            "something where it can't be",
+            "“7” stands at loads, where a list would do",
         ),
         (
             "large.json",
@@ -253,12 +253,7 @@ async fn a_store_that_is_full_or_damaged_loses_nothing() {
 async fn a_forbidden_store_is_said_and_the_page_works() {
     let visit = Visit::fresh(Screen::Desk(1280)).await;
     let forbid = "Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('no', 'SecurityError') } })";
-    visit
-        .devtools(
-            "Page.addScriptToEvaluateOnNewDocument",
-            json!({ "source": forbid }),
-        )
-        .await;
+    visit.before_all(forbid).await;
     visit.go("").await;
     visit.press("From nothing: five answers").await;
     visit.says(".answer-card", "days").await;

@@ -167,7 +167,7 @@ async fn one_run_lies_otherwise_and_its_bad_value_has_a_sentence() {
     visit
         .until(
             "a thicker cable",
-            "return [...document.querySelectorAll('#carries tr')].some(row => row.innerText.includes('solar controller') && row.innerText.includes('10 AWG'))",
+            "return [...document.querySelectorAll('#carries tr')].some(row => row.innerText.includes('solar controller') && row.innerText.includes('10\u{a0}AWG'))",
         )
         .await;
     visit.kept().await;

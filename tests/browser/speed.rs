@@ -40,19 +40,10 @@ fn spread(mut times: Vec<f64>) -> [f64; 3] {
 
 #[tokio::test]
 async fn a_keystroke_is_answered_at_once() {
-    let visit = Visit::open(Screen::Desk(1280)).await;
     // When the page begins to draw anew, 60 ms after the last key.
-    let source = "const later = window.setTimeout; window.setTimeout = (act, ms, ...rest) => \
+    let script = "const later = window.setTimeout; window.setTimeout = (act, ms, ...rest) => \
         later(ms === 60 ? () => { window.began = performance.now(); act(); } : act, ms, ...rest);";
-    visit
-        .devtools(
-            "Page.addScriptToEvaluateOnNewDocument",
-            json!({ "source": source }),
-        )
-        .await;
-    visit
-        .go(&format!("?timed#{}", larder::link::to_fragment(&large())))
-        .await;
+    let visit = Visit::prepared(Screen::Desk(1280), script, &large()).await;
     visit.leave_out().await;
     visit
         .devtools("Emulation.setCPUThrottlingRate", json!({ "rate": 4 }))
@@ -87,8 +78,10 @@ async fn what_is_out_of_view_is_left_out_and_nothing_jumps() {
         let visit = Visit::with_plan(screen, &large()).await;
         visit
             .until(
-                "all is drawn",
-                "return !!document.querySelector('#sure .tornado svg') && !document.querySelector('#sure progress')",
+                "all is drawn and grows no more",
+                "const drawn = !!document.querySelector('#sure .tornado svg') && !document.querySelector('#sure progress'); \
+                 const before = document.documentElement.scrollHeight; return new Promise(done => setTimeout(() => \
+                 done(drawn && document.documentElement.scrollHeight === before), 500))",
             )
             .await;
         let height = "return document.documentElement.scrollHeight";

@@ -61,7 +61,7 @@ async fn the_map_comes_while_one_types_and_a_way_can_be_taken() {
     let strings = visit
         .value(&format!("candidates/{}/parallel", hut().chosen))
         .await;
-    visit.press("Plan with 1 × and 1400 W").await;
+    visit.press("Plan with 1 string and 1400 W").await;
     assert_ne!(strings, "1");
     visit
         .until(
@@ -113,14 +113,8 @@ async fn a_day_of_the_year_opens_and_dates_have_their_sentences() {
 
 #[tokio::test]
 async fn without_lanes_the_workers_draw_the_same_years() {
-    let visit = Visit::open(Screen::Phone(390)).await;
-    let source = json!({ "source": "WebAssembly.validate = () => false" });
-    visit
-        .devtools("Page.addScriptToEvaluateOnNewDocument", source)
-        .await;
-    visit
-        .go(&format!("?plain#{}", larder::link::to_fragment(&hut())))
-        .await;
+    let no_lanes = "WebAssembly.validate = () => false";
+    let visit = Visit::prepared(Screen::Phone(390), no_lanes, &hut()).await;
     for says in drawn_here(&hut()) {
         visit.says("#sure", &says).await;
     }
@@ -132,16 +126,9 @@ async fn without_lanes_the_workers_draw_the_same_years() {
 
 #[tokio::test]
 async fn without_workers_the_page_draws_fewer_years_itself() {
-    let visit = Visit::open(Screen::Phone(390)).await;
-    let source = json!({ "source": "delete window.Worker" });
-    visit
-        .devtools("Page.addScriptToEvaluateOnNewDocument", source)
-        .await;
-    visit
-        .go(&format!("?alone#{}", larder::link::to_fragment(&hut())))
-        .await;
+    let visit = Visit::prepared(Screen::Phone(390), "delete window.Worker", &hut()).await;
     visit.says("#sure", "the page itself draws").await;
-    visit.says("#sure", "of 100 drawn years").await;
+    visit.says("#sure", "over 100 drawn years").await;
     visit.says("#sure", "nine years in ten").await;
     visit.done().await;
 }

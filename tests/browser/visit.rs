@@ -135,11 +135,23 @@ impl Visit {
 
     /// Opens the page with a plan that a link carries.
     pub(crate) async fn with_plan(screen: Screen, plan: &larder::plan::Plan) -> Self {
+        Self::prepared(screen, "", plan).await
+    }
+
+    /// The same, in a browser where a script of ours runs before any of the page's.
+    pub(crate) async fn prepared(screen: Screen, script: &str, plan: &larder::plan::Plan) -> Self {
         let visit = Self::fresh(screen).await;
+        visit.before_all(script).await;
+        let link = larder::link::to_fragment(plan);
+        visit.go(&format!("#{link}")).await;
         visit
-            .go(&format!("#{}", larder::link::to_fragment(plan)))
+    }
+
+    /// Runs a script in each document from now on, before any of its own.
+    pub(crate) async fn before_all(&self, script: &str) {
+        let script = json!({ "source": script });
+        self.devtools("Page.addScriptToEvaluateOnNewDocument", script)
             .await;
-        visit
     }
 
     /// Goes to the page at such a fragment.

@@ -15,6 +15,8 @@ pub(crate) struct Report {
     all_stations: Option<stations::Error>,
     /// Files that hold no rows.
     left_out: Vec<String>,
+    /// Rows that can't be read: the file, and why.
+    unread: Vec<String>,
 }
 
 /// Rows held and rows evaluated.
@@ -31,9 +33,14 @@ impl Report {
         let (tables, left_out): (Vec<String>, Vec<String>) = row::files(folder)?
             .into_iter()
             .partition(|name| row::is_table(&folder.join(name)));
-        let mut rows = Vec::new();
+        let (mut rows, mut unread) = (Vec::new(), Vec::new());
         for name in tables {
-            rows.extend(row::read(&folder.join(name))?);
+            for row in row::read_each(&folder.join(&name))? {
+                match row {
+                    Ok(row) => rows.push(row),
+                    Err(why) => unread.push(format!("{name}, a row that can't be read: {why}")),
+                }
+            }
         }
         let news = |row: &&Row| rows.iter().all(|other| other.id != row.id);
         let all = rows.iter().chain(known.iter().filter(news));
@@ -54,17 +61,20 @@ impl Report {
             stations,
             all_stations,
             left_out,
+            unread,
         })
     }
 
-    /// What keeps the build from passing: rows that fail, the stations' check where that does.
+    /// What keeps the build from passing: rows that can't be read or fail, the stations' check where that does.
     pub(crate) fn failures(&self) -> Vec<String> {
         let rows = self.judged.iter().filter_map(|(row, outcome)| {
             let fails = row.kind != Kind::Plausibility && outcome.share()? > 1.0;
             fails.then(|| miss(row, outcome))
         });
         let stations = self.all_stations.filter(|error| !error.holds());
+        let unread = self.unread.iter().cloned();
         rows.chain(stations.map(|error| error.to_string()))
+            .chain(unread)
             .collect()
     }
 
@@ -116,7 +126,7 @@ impl Report {
         if !failures.is_empty() {
             let _ = writeln!(
                 text,
-                "\nOutside their tolerance:\n  {}",
+                "\nUnread, or outside their tolerance:\n  {}",
                 failures.join("\n  ")
             );
         }
@@ -224,7 +234,7 @@ impl Report {
         }
         let _ = writeln!(
             text,
-            "\nRows without an evaluator: {}",
+            "\nRows not evaluated: {}",
             quantities.values().sum::<usize>()
         );
         for ((quantity, reason), count) in quantities {

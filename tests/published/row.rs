@@ -88,8 +88,13 @@ pub(crate) fn is_table(path: &Path) -> bool {
         })
 }
 
-/// The rows of a CSV file.
+/// The rows of a CSV file, all of which must be read.
 pub(crate) fn read(path: &Path) -> Result<Vec<Row>, String> {
+    read_each(path)?.into_iter().collect()
+}
+
+/// The rows of a CSV file; of one that can't be read, why.
+pub(crate) fn read_each(path: &Path) -> Result<Vec<Result<Row, String>>, String> {
     let mut reader = csv::Reader::from_path(path).map_err(|e| e.to_string())?;
     if reader.headers().map_err(|e| e.to_string())? != HEADING[..] {
         return Err(format!(
@@ -97,10 +102,8 @@ pub(crate) fn read(path: &Path) -> Result<Vec<Row>, String> {
             path.display()
         ));
     }
-    reader
-        .records()
-        .map(|record| Row::of(&record.map_err(|e| e.to_string())?))
-        .collect()
+    let record = |record: csv::Result<_>| Row::of(&record.map_err(|e| e.to_string())?);
+    Ok(reader.records().map(record).collect())
 }
 
 /// The names of the files in a folder, sorted, without those whose name begins with a dot.

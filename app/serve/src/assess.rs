@@ -1,9 +1,13 @@
 //! A plan at a prompt: the same report as the page's, for scripts and for reading.
 
+use crate::drawn::Odds;
 use clap::ValueEnum;
 use larder::finding::Finding;
 use larder::link;
 use larder::plan::Plan;
+use larder::report::Report;
+use larder::{Inputs, TypicalYear};
+use serde_json::Value;
 use std::io::Read;
 
 /// Exit code of a plan without a grave finding.
@@ -55,66 +59,69 @@ pub(crate) fn read(source: &str) -> Result<Plan, String> {
     link::from_text(&String::from_utf8_lossy(&bytes))
 }
 
-/// Assesses a plan.
+/// Assesses a plan; with years, draws so many of them for every candidate.
 pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
-    match larder::assess(plan) {
-        Ok(report) => {
-            let inputs = larder::import(plan).ok();
-            let drawn = inputs.as_ref().filter(|_| years > 0);
-            let (risks, band) = drawn.map_or_else(Default::default, |inputs| {
-                crate::drawn::risks(inputs, years)
-            });
-            let mut out = match form {
-                Form::Text | Form::Markdown => {
-                    let markdown = form == Form::Markdown;
-                    larder::words::text(
-                        &report,
-                        larder::year(plan).as_ref(),
-                        larder::space(plan).as_ref(),
-                        plan.units,
-                        &plan.currency,
-                        markdown,
-                    ) + &larder::words::sheet_text(plan, &report, markdown)
-                }
-                Form::Json => {
-                    let mut whole = serde_json::to_value(&report).unwrap_or_default();
-                    let year = inputs.as_ref().map(larder::TypicalYear::new);
-                    let lived = year.as_ref().map(larder::TypicalYear::report);
-                    whole["year"] = serde_json::to_value(lived).unwrap_or_default();
-                    if years > 0 {
-                        whole["risk"] = serde_json::to_value(&risks).unwrap_or_default();
-                        whole["risk_band"] = serde_json::to_value(band).unwrap_or_default();
-                    }
-                    let from_full = year.and_then(|year| year.lasting());
-                    whole["from_full"] = serde_json::to_value(from_full).unwrap_or_default();
-                    whole["space"] = serde_json::to_value(larder::space(plan)).unwrap_or_default();
-                    serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
-                }
-                Form::CsvHours => larder::words::csv_hours(plan),
+    let (report, inputs) = match (larder::assess(plan), larder::import(plan)) {
+        (Ok(report), Ok(inputs)) => (report, inputs),
+        (Err(faults), _) | (_, Err(faults)) => {
+            return Assessed {
+                out: String::new(),
+                err: faults.iter().map(refusal).collect(),
+                code: REFUSED,
             };
-            if matches!(form, Form::Text | Form::Markdown) && years > 0 {
-                out += "\n";
-                for risk in &risks {
-                    out += &format!("{}\n\n", larder::words::risk_line(&report, risk));
-                }
-                if let Some(band) = band {
-                    out += &format!("{}\n\n", larder::words::band_says(&report, band));
-                }
-                out += larder::words::RISK_NOTE;
-                out += "\n";
-            }
-            Assessed {
-                out,
-                err: String::new(),
-                code: if report.is_grave() { GRAVE } else { SOUND },
-            }
         }
-        Err(faults) => Assessed {
-            out: String::new(),
-            err: faults.iter().map(refusal).collect(),
-            code: REFUSED,
+    };
+    let odds = || (years > 0).then(|| crate::drawn::risks(&inputs, years));
+    Assessed {
+        out: match form {
+            Form::Text => to_read(plan, &report, odds(), false),
+            Form::Markdown => to_read(plan, &report, odds(), true),
+            Form::Json => to_json(plan, &report, &inputs, odds()),
+            Form::CsvHours => larder::words::csv_hours(plan),
         },
+        err: String::new(),
+        code: if report.is_grave() { GRAVE } else { SOUND },
     }
+}
+
+/// The report, the build sheet, and what drawn years say, to read.
+fn to_read(plan: &Plan, report: &Report, odds: Option<Odds>, markdown: bool) -> String {
+    let mut out = larder::words::text(
+        report,
+        larder::year(plan).as_ref(),
+        larder::space(plan).as_ref(),
+        plan.units,
+        &plan.currency,
+        markdown,
+    ) + &larder::words::sheet_text(plan, report, markdown);
+    if let Some((risks, band)) = odds {
+        let lines = risks
+            .iter()
+            .map(|risk| larder::words::risk_line(report, risk));
+        let band = band.map(|band| larder::words::band_says(report, band));
+        let note = larder::words::RISK_NOTE.to_owned();
+        for says in lines.chain(band).chain([note]) {
+            out += &format!("\n{says}\n");
+        }
+    }
+    out
+}
+
+/// The report for scripts, with the typical year and what drawn years give.
+fn to_json(plan: &Plan, report: &Report, inputs: &Inputs, odds: Option<Odds>) -> String {
+    let mut whole = serde_json::to_value(report).unwrap_or_default();
+    let mut put = |name: &str, part: serde_json::Result<Value>| {
+        whole[name] = part.unwrap_or_default();
+    };
+    let year = TypicalYear::new(inputs);
+    put("year", serde_json::to_value(year.report()));
+    put("from_full", serde_json::to_value(year.lasting()));
+    put("space", serde_json::to_value(larder::space(plan)));
+    if let Some((risks, band)) = odds {
+        put("risk", serde_json::to_value(risks));
+        put("risk_band", serde_json::to_value(band));
+    }
+    serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
 }
 
 /// A fault on a line of its own.
@@ -124,7 +131,10 @@ pub(crate) fn refusal(fault: &Finding) -> String {
 }
 
 /// Assesses what a source names, prints, and tells the exit code.
-pub fn run(source: &str, form: Form, years: u64) -> u8 {
+///
+/// # Errors
+/// Where it can't be printed.
+pub fn run(source: &str, form: Form, years: u64) -> Result<u8, String> {
     let assessed = match read(source) {
         Ok(plan) => assess(&plan, form, years),
         Err(says) => Assessed {
@@ -134,8 +144,8 @@ pub fn run(source: &str, form: Form, years: u64) -> u8 {
         },
     };
     eprint!("{}", assessed.err);
-    print!("{}", assessed.out);
-    assessed.code
+    crate::print(&assessed.out)?;
+    Ok(assessed.code)
 }
 
 /// The JSON Schema of plan files.

@@ -9,8 +9,10 @@ use std::process::Command;
 use wasm_bindgen_cli_support::Bindgen;
 
 const TARGET: &str = "wasm32-unknown-unknown";
-/// The stamp of the last build: what it was made of.
+/// The stamp of the last build: what it was made of, then the names of its files.
 const STAMP: &str = ".stamp";
+/// How the name of each copy of a file ends: as it is, by brotli, by gzip.
+const COPIES: [&str; 3] = ["", ".br", ".gz"];
 /// Strength of brotli and its window.
 const BROTLI: (u32, u32) = (11, 22);
 
@@ -35,17 +37,22 @@ fn say(words: &str) {
 /// A sentence that says what is missing or went wrong.
 pub fn site(folder: &Path) -> Result<(), String> {
     let root = root();
+    std::fs::create_dir_all(folder)
+        .map_err(|fault| format!("{} can't be made: {fault}.", folder.display()))?;
     need_target()?;
     say("Building the page …");
     compile(&root, &[PAGE, WORKER], "app/page.toml")?;
     let (page, plain) = (bind(PAGE)?, bind(WORKER)?);
     compile(&root, &[WORKER], "app/lanes.toml")?;
     let files = assemble(&root, page, [plain, bind(WORKER)?])?;
-    let stamp = format!("{:016x}", hash_of(&files));
-    if std::fs::read_to_string(folder.join(STAMP)).is_ok_and(|last| last == stamp) {
+    let names: String = files.keys().map(|name| format!("{name}\n")).collect();
+    let stamp = format!("{:016x}\n{names}", hash_of(&files));
+    let last = std::fs::read_to_string(folder.join(STAMP)).unwrap_or_default();
+    if last == stamp {
         return Ok(());
     }
     say("Compressing …");
+    clear(folder, last.lines().skip(1));
     write(folder, &files)?;
     keep(&folder.join(STAMP), stamp.as_bytes())
 }
@@ -223,17 +230,22 @@ fn assemble(root: &Path, page: Bound, workers: [Bound; 2]) -> Result<Files, Stri
     Ok(files)
 }
 
-fn write(folder: &Path, files: &Files) -> Result<(), String> {
-    if folder.join(STAMP).exists() {
-        std::fs::remove_dir_all(folder)
-            .map_err(|fault| format!("{} can't be cleared: {fault}.", folder.display()))?;
+/// Takes away what the last build put into a folder; what it did not put there stays.
+fn clear<'a>(folder: &Path, names: impl Iterator<Item = &'a str>) {
+    for name in names {
+        for kind in COPIES {
+            // What is gone already is no fault.
+            let _ = std::fs::remove_file(folder.join(format!("{name}{kind}")));
+        }
     }
-    std::fs::create_dir_all(folder)
-        .map_err(|fault| format!("{} can't be made: {fault}.", folder.display()))?;
+}
+
+fn write(folder: &Path, files: &Files) -> Result<(), String> {
     files.par_iter().try_for_each(|(name, bytes)| {
-        keep(&folder.join(name), bytes)?;
-        keep(&folder.join(format!("{name}.br")), &brotli_of(bytes)?)?;
-        keep(&folder.join(format!("{name}.gz")), &gzip_of(bytes)?)
+        let [plain, brotli, gzip] = COPIES.map(|kind| folder.join(format!("{name}{kind}")));
+        keep(&plain, bytes)?;
+        keep(&brotli, &brotli_of(bytes)?)?;
+        keep(&gzip, &gzip_of(bytes)?)
     })
 }
 
@@ -247,4 +259,24 @@ fn gzip_of(bytes: &[u8]) -> Result<Vec<u8>, String> {
     let mut writer = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::best());
     writer.write_all(bytes).map_err(|fault| fault.to_string())?;
     writer.finish().map_err(|fault| fault.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_new_build_takes_the_last_away_and_nothing_else() {
+        let name = format!("amp-larder-clear-{}", std::process::id());
+        let folder = std::env::temp_dir().join(name);
+        std::fs::create_dir_all(&folder).unwrap();
+        let files = Files::from([("page-1.js".to_owned(), b"1".to_vec())]);
+        write(&folder, &files).unwrap();
+        keep(&folder.join("own.txt"), b"not ours").unwrap();
+        clear(&folder, ["page-1.js", "gone.js"].into_iter());
+        let left = std::fs::read_dir(&folder).unwrap().flatten();
+        let left: Vec<_> = left.map(|entry| entry.file_name()).collect();
+        std::fs::remove_dir_all(&folder).unwrap();
+        assert_eq!(left, ["own.txt"]);
+    }
 }

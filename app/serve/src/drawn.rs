@@ -1,6 +1,6 @@
 //! Drawn years at a prompt: on every core, with how far it is on standard error.
 
-use crate::assess::{GRAVE, REFUSED, SOUND, read, refusal};
+use crate::assess::{REFUSED, SOUND, read, refusal};
 use clap::ValueEnum;
 use indicatif::{ProgressBar, ProgressStyle};
 use larder::report::Risk;
@@ -56,9 +56,12 @@ fn surveyed(inputs: &Inputs, wanted: Wanted, what: &'static str) -> Survey {
     survey.into_inner().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// Draws so many years for every candidate, and jointly what is uncertain: how often each runs short, and the band that holds
-/// nine years in ten of the chosen one.
-pub fn risks(inputs: &Inputs, years: u64) -> (Vec<Risk>, Option<[u32; 2]>) {
+/// How often each candidate runs short in drawn years, and the days short that hold nine years in ten of the chosen one, with all
+/// that is uncertain drawn too.
+pub type Odds = (Vec<Risk>, Option<[u32; 2]>);
+
+/// Draws so many years for every candidate, and jointly what is uncertain.
+pub fn risks(inputs: &Inputs, years: u64) -> Odds {
     let wanted = Wanted {
         years,
         until_narrow: false,
@@ -69,18 +72,21 @@ pub fn risks(inputs: &Inputs, years: u64) -> (Vec<Risk>, Option<[u32; 2]>) {
     (survey.risks(), survey.band())
 }
 
-/// Prints a plan's sizing map; tells the exit code.
-pub fn map(source: &str, tolerance_days: f64, form: MapForm) -> u8 {
+/// Prints a plan's sizing map for so many days short a year, 0 to 366; tells the exit code.
+///
+/// # Errors
+/// Where it can't be printed.
+pub fn map(source: &str, tolerance_days: f64, form: MapForm) -> Result<u8, String> {
     let read = read(source).map(|plan| (larder::import(&plan), plan));
     let (inputs, plan) = match read {
         Ok((Ok(inputs), plan)) => (inputs, plan),
         Ok((Err(faults), _)) => {
             eprint!("{}", faults.iter().map(refusal).collect::<String>());
-            return REFUSED;
+            return Ok(REFUSED);
         }
         Err(says) => {
             eprintln!("{says}");
-            return REFUSED;
+            return Ok(REFUSED);
         }
     };
     let wanted = Wanted {
@@ -91,16 +97,16 @@ pub fn map(source: &str, tolerance_days: f64, form: MapForm) -> u8 {
     };
     let Some(map) = surveyed(&inputs, wanted, "sizing map").map() else {
         eprintln!("A map needs solar panels in the plan, even small ones.");
-        return GRAVE;
+        return Ok(REFUSED);
     };
-    match form {
-        MapForm::Csv => print!("{}", larder::words::map_csv(&map)),
-        MapForm::Svg => println!("{}", crate::map_picture::svg(&map)),
-    }
+    crate::print(&match form {
+        MapForm::Csv => larder::words::map_csv(&map),
+        MapForm::Svg => crate::map_picture::svg(&map) + "\n",
+    })?;
     eprintln!("{}", larder::words::map_says(&map));
     let cheapest = larder::words::cheapest_says(&map, None, &plan.currency);
     if !cheapest.is_empty() {
         eprintln!("{cheapest}");
     }
-    SOUND
+    Ok(SOUND)
 }

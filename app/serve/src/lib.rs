@@ -6,3 +6,19 @@ pub mod drawn;
 mod map_picture;
 mod pictures;
 pub mod server;
+
+use std::io::{ErrorKind, Write};
+
+/// Writes to standard output. A reader that has read enough, as `head` has, is no fault.
+///
+/// # Errors
+/// A sentence where the text could not be written, as on a full disk.
+pub fn print(text: &str) -> Result<(), String> {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(fault) if fault.kind() != ErrorKind::BrokenPipe => {
+            Err(format!("The output can't be written: {fault}."))
+        }
+        _ => Ok(()),
+    }
+}

@@ -2,7 +2,7 @@
 
 use amp_larder::assess::{self, Form};
 use amp_larder::drawn::{self, MapForm};
-use amp_larder::{build, server};
+use amp_larder::{build, print, server};
 use clap::{Parser, Subcommand};
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -28,7 +28,7 @@ enum Command {
     },
     /// Build the page into a folder, ready for any file host.
     Build {
-        /// The folder; what stands in it under the same names is replaced.
+        /// The folder; what was built into it before is replaced, what else stands in it stays.
         folder: PathBuf,
     },
     /// Work a plan out and print the report: exit 0 sound, 1 with a grave finding, 2 refused.
@@ -38,7 +38,7 @@ enum Command {
         /// Form of the report.
         #[arg(long = "as", value_enum, default_value_t = Form::Text)]
         form: Form,
-        /// Draw so many years for every candidate, and add how often it runs short.
+        /// Draw so many years for every candidate, up to 100000, and add how often it runs short.
         #[arg(long, default_value_t = 0, value_parser = clap::value_parser!(u64).range(0..=100_000))]
         years: u64,
     },
@@ -46,8 +46,8 @@ enum Command {
     Map {
         /// A plan file, `-` for standard input, or a link.
         plan: String,
-        /// Days short a year that are borne: where the map is worked out the closest.
-        #[arg(long, default_value_t = 3.0)]
+        /// Days short a year that are borne, 0 to 366: where the map is worked out the closest.
+        #[arg(long, default_value_t = 3.0, value_parser = days, allow_negative_numbers = true)]
         tolerance: f64,
         /// Form of the map.
         #[arg(long = "as", value_enum, default_value_t = MapForm::Csv)]
@@ -62,28 +62,37 @@ fn main() -> ExitCode {
         .command
         .unwrap_or(Command::Serve { port: None });
     let done = match command {
-        Command::Serve { port } => serve(port),
-        Command::Build { folder } => build::site(&folder),
-        Command::Assess { plan, form, years } => {
-            return ExitCode::from(assess::run(&plan, form, years));
-        }
+        Command::Serve { port } => done(serve(port)),
+        Command::Build { folder } => done(build::site(&folder)),
+        Command::Assess { plan, form, years } => assess::run(&plan, form, years),
         Command::Map {
             plan,
             tolerance,
             form,
-        } => return ExitCode::from(drawn::map(&plan, tolerance, form)),
-        Command::Schema => {
-            println!("{}", assess::schema());
-            Ok(())
-        }
+        } => drawn::map(&plan, tolerance, form),
+        Command::Schema => done(print(&(assess::schema() + "\n"))),
     };
     match done {
-        Ok(()) => ExitCode::SUCCESS,
+        Ok(code) => ExitCode::from(code),
         Err(fault) => {
             eprintln!("{fault}");
             ExitCode::FAILURE
         }
     }
+}
+
+/// Days of a year, whole or in part.
+fn days(text: &str) -> Result<f64, String> {
+    let days = text
+        .parse()
+        .ok()
+        .filter(|days| (0.0..=366.0).contains(days));
+    days.ok_or_else(|| "a year has 0 to 366 days".to_owned())
+}
+
+/// What has no finding to tell ends with 0.
+fn done(done: Result<(), String>) -> Result<u8, String> {
+    done.map(|()| assess::SOUND)
 }
 
 fn serve(port: Option<u16>) -> Result<(), String> {
@@ -93,6 +102,6 @@ fn serve(port: Option<u16>) -> Result<(), String> {
         Some(port) => server::bind(&folder, port)?,
         None => server::bind(&folder, PORT).or_else(|_| server::bind(&folder, 0))?,
     };
-    println!("{}", server.address());
+    print(&format!("{}\n", server.address()))?;
     server.run()
 }

@@ -14,6 +14,7 @@ pub mod plot;
 pub mod shelf;
 mod spark;
 pub mod svg;
+mod symbols;
 pub mod tornado;
 pub mod turned;
 pub mod view;

@@ -59,6 +59,11 @@ impl Svg {
         }
     }
 
+    /// Makes the sheet so high, where that shows only once all is drawn.
+    pub fn tall(&mut self, height: f64) {
+        self.height = px(height);
+    }
+
     /// A rectangle.
     pub fn rect(&mut self, class: &str, x: f64, y: f64, width: f64, height: f64) {
         let (x, y, width, height) = (px(x), px(y), px(width.max(0.0)), px(height.max(0.0)));

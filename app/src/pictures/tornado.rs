@@ -1,37 +1,61 @@
 //! What matters most: each uncertain input as a bar from the days short at its low to those at its high.
 
-use super::svg::{Anchor, Svg};
+use super::svg::{Anchor, Svg, text_width};
 use super::{Picture, Table};
 use larder::plan::Units;
 use larder::report::Doubt;
 use larder::words;
 
-const ROW: f64 = 44.0;
+/// A line of text, the bar beneath it and the gap after that [px].
+const LINE: f64 = 15.0;
+const BAR: f64 = 16.0;
+const GAP: f64 = 13.0;
 const TOP: f64 = 4.0;
 const SIDE: f64 = 10.0;
 
 /// Draws them, the one that moves most first, about the days short of the plan as it stands.
-pub fn tornado(doubts: &[Doubt], plain_days: f64, units: Units, width: f64) -> Picture {
+pub fn tornado(doubts: &[Doubt], units: Units, width: f64) -> Picture {
     let sorted = words::doubts_sorted(doubts);
     let rows = words::doubt_rows(doubts, units);
+    let plain_days = sorted.first().map_or(0.0, |doubt| doubt.plain_days);
     let ends = sorted.iter().flat_map(|doubt| [doubt.low, doubt.high]);
     let most = ends.fold(plain_days.max(1.0), |most, end| most.max(end.short_days));
     let at = |days: f64| SIDE + (width - 2.0 * SIDE) * days / most;
-    let bottom = TOP + ROW * sorted.len() as f64;
+    // Where the page is narrow, an input's name and its range stand on lines of their own.
+    let names: Vec<&str> = rows
+        .iter()
+        .filter_map(|row| row.first())
+        .map(String::as_str)
+        .collect();
+    let room = width - 2.0 * SIDE - 6.0;
+    let lines = if names.iter().all(|name| text_width(name) <= room) {
+        1
+    } else {
+        2
+    };
+    let to_bar = LINE * lines as f64 + 4.0;
+    let row_high = to_bar + BAR + GAP - 4.0;
+    let bottom = TOP + row_high * sorted.len() as f64;
+    let plain = at(plain_days);
     let mut svg = Svg::new(width, bottom + 24.0);
-    for (nth, (doubt, row)) in sorted.iter().zip(&rows).enumerate() {
-        let y = TOP + ROW * nth as f64;
-        if let Some(name) = row.first() {
-            svg.text("small", SIDE + 6.0, y + 13.0, Anchor::Start, name);
+    for (nth, (doubt, name)) in sorted.iter().zip(names).enumerate() {
+        let y = TOP + row_high * nth as f64;
+        for (line, part) in (1u8..).zip(name.splitn(lines, ": ")) {
+            let y = y + LINE * f64::from(line) - 2.0;
+            svg.text("small", SIDE + 6.0, y, Anchor::Start, part);
         }
         let (low, high) = (at(doubt.low.short_days), at(doubt.high.short_days));
         let (left, right) = if low < high { (low, high) } else { (high, low) };
-        svg.rect("use-bar", left, y + 19.0, (right - left).max(2.0), 16.0);
+        let bar = y + to_bar;
+        svg.rect("use-bar", left, bar, (right - left).max(2.0), BAR);
         // The end at the input's low is marked, since less may be better or worse.
-        svg.path("stroke-edge", &format!("M{low:.1} {:.1}v20", y + 17.0));
+        svg.path(
+            "stroke-edge",
+            &format!("M{low:.1} {:.1}v{}", bar - 2.0, BAR + 4.0),
+        );
+        // The plan's line leaves the words free.
+        svg.line("stroke-bank", (plain, bar - 4.0), (plain, bar + BAR + 4.0));
     }
-    let plain = at(plain_days);
-    svg.line("stroke-bank", (plain, TOP), (plain, bottom));
     let zero = at(0.0);
     svg.path(
         "stroke-rule",

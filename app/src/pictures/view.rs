@@ -58,7 +58,7 @@ pub fn boxed(one: &Placement) -> Box3 {
 
 /// A length as the plan shows it.
 pub fn length(mm: f64, units: Units) -> String {
-    Quantity::Length.show((mm * 10.0).round() / 10.0, units)
+    Quantity::Length.tell(mm, units)
 }
 
 /// What is drawn, and with what around it.
@@ -313,7 +313,7 @@ impl Drawn<'_> {
             drawn.push(line);
             let words = match self.units {
                 Units::Metric => tidy((gap.mm * 10.0).round() / 10.0),
-                Units::Imperial => length(gap.mm, self.units),
+                Units::Imperial => length(gap.mm, self.units).replace(" in", ""),
             };
             svg.line(if binds { "binding" } else { "dimension" }, ends.0, ends.1);
             let roomy = if gap.axis == across {
@@ -399,8 +399,11 @@ fn beyond(space: &Box3, inside: [f64; 3], axis: usize) -> Option<Box3> {
 
 /// What the letters stand for, and what becomes of each thing.
 pub fn key(space: &Locker, verdict: &Verdict, units: Units) -> Vec<String> {
-    let figures = (units == Units::Metric)
-        .then(|| "Figures in the gaps are mm; ▸ marks the one that binds.".to_owned());
+    let unit = match units {
+        Units::Metric => "mm",
+        Units::Imperial => "inches",
+    };
+    let figures = format!("Figures in the gaps are {unit}; ▸ marks the one that binds.");
     let each = space.obstacles.iter().enumerate();
     let letters = each.map(|(at, thing)| {
         let does = if thing.travel_mm != [0.0; 3] {
@@ -415,7 +418,7 @@ pub fn key(space: &Locker, verdict: &Verdict, units: Units) -> Vec<String> {
             Shape::Slope => ", a slope",
             Shape::Arch => ", an arch",
             Shape::WeakFloor => {
-                let kg = Quantity::Mass.show(thing.bears_kg.unwrap_or(0.0), units);
+                let kg = Quantity::Mass.tell(thing.bears_kg.unwrap_or(0.0), units);
                 return format!("{}: {}, a floor that bears {kg}", letter(at), thing.name);
             }
         };
@@ -427,7 +430,11 @@ pub fn key(space: &Locker, verdict: &Verdict, units: Units) -> Vec<String> {
         .map(|(at, _)| format!("{}: {}", at + 1, space.other.name));
     let clear = (!verdict.clear.is_empty())
         .then(|| "Small dotted squares: what stays clear about the terminals.".to_owned());
-    letters.chain(others).chain(clear).chain(figures).collect()
+    letters
+        .chain(others)
+        .chain(clear)
+        .chain([figures])
+        .collect()
 }
 
 /// A dimension line with slashed ends, along x or along y.

@@ -5,7 +5,8 @@ use crate::fields::say;
 use crate::pictures::{Table, table};
 use crate::state::desk::Desk;
 use crate::view::{memo, none, part, press, says, unfolded, when};
-use larder::plan::{List, Supply};
+use larder::plan::{List, Supply, Units};
+use larder::report::Carries;
 use larder::words;
 use leptos::prelude::*;
 
@@ -103,6 +104,14 @@ pub fn section(desk: Desk) -> AnyView {
         let lines = lines.map(|says| view! { <p>{says}</p> }.into_any());
         view! { {facts}{lines.collect::<Vec<_>>()} }.into_any()
     });
+    let carried = move |tell: fn(&Carries, Units) -> String| {
+        says(move || {
+            let report = desk.report();
+            report.map_or(String::new(), |report| {
+                tell(&report.carries, desk.plan().units)
+            })
+        })
+    };
     view! {
         <section class="question" id="carries" aria-labelledby="carries-head">
             <h2 id="carries-head">"What carries it?"</h2>
@@ -118,7 +127,7 @@ pub fn section(desk: Desk) -> AnyView {
             <div class="add-row">{button("Add a run that lies otherwise", "button plain", add)}</div>
             {runs}
             {working}
-            <p>{desk.told(|report| words::fault_line(&report.carries))}</p>
+            <p>{carried(words::fault_line)}</p>
             <p>{says(move || desk.report().map_or(String::new(), |report| {
                 let plan = desk.plan();
                 words::mains_line(&report.carries, plan.units, plan.wiring.branch_mm)
@@ -140,9 +149,9 @@ pub fn section(desk: Desk) -> AnyView {
                 side: none(),
                 drawer: None,
             })}
-            <p>{desk.told(|report| words::holding_line(&report.carries))}</p>
-            <p>{says(move || desk.report().map_or(String::new(), |report| words::screw_line(&report.carries, desk.plan().units)))}</p>
-            <p>{desk.told(|report| words::air_line(&report.carries))}</p>
+            <p>{carried(words::holding_line)}</p>
+            <p>{carried(words::screw_line)}</p>
+            <p>{carried(words::air_line)}</p>
             <p class="note">"A proposal to check with the makers' sheets, the local code and a licensed trade before anything is joined. 20 g along and 8 g across are what rules for vehicles ask of a battery; a boat's figures differ."</p>
         </section>
     }

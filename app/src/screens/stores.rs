@@ -120,10 +120,7 @@ const VOLTS: [f64; 3] = [12.0, 24.0, 48.0];
 
 /// The lithium bank for a lead-acid one and the other way round, of the same size.
 pub fn other_chemistry(bank: &mut Candidate) {
-    let lithium = matches!(
-        bank.chemistry,
-        Chemistry::LithiumIronPhosphate | Chemistry::SodiumIon
-    );
+    let lithium = !bank.chemistry.is_lead_acid();
     bank.chemistry = if lithium {
         Chemistry::Agm
     } else {
@@ -148,12 +145,12 @@ fn candidate(banks: Rows, id: u32) -> AnyView {
             .chosen_candidate()
             .is_some_and(|bank| bank.id == id)
     });
-    let in_strings = memo(move || find(&desk.plan(), id).is_some_and(|bank| bank.series > 1.0));
+    let is_one = memo(move || find(&desk.plan(), id).is_some_and(|bank| bank.parallel == 1.0));
     let strings = says(move || {
-        if in_strings.get() {
-            " strings side by side, each of "
+        if is_one.get() {
+            " string of "
         } else {
-            " side by side, each of "
+            " strings side by side, each of "
         }
         .to_owned()
     });

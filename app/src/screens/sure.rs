@@ -69,7 +69,8 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         };
         let ways = map.ways().into_iter().filter(|(_, watts)| *watts > 0.0);
         let offered = ways.take(OFFERED).map(|(strings, watts)| {
-            let word = format!("Plan with {strings} × and {watts:.0} W");
+            let strings_said = words::count(strings as usize, "string", "strings");
+            let word = format!("Plan with {strings_said} and {watts:.0} W");
             let act = press(move || {
                 desk.edit("", move |plan| resize(plan, strings, watts));
             });
@@ -106,12 +107,8 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     });
     let doubted = memo(move || {
         let found = sure.doubts.get();
-        let plan = desk.plan();
-        let risks = sure.risks.get();
-        let chosen = plan.chosen_candidate().map(|row| row.id);
-        let risk = risks.iter().find(|risk| Some(risk.id) == chosen);
-        let plain = risk.map_or(0.0, |risk| risk.mean_days);
-        (!found.is_empty()).then(|| tornado::tornado(&found, plain, plan.units, width.column.get()))
+        let units = desk.plan().units;
+        (!found.is_empty()).then(|| tornado::tornado(&found, units, width.column.get()))
     });
     let ranges = say(
         desk,

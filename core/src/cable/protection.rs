@@ -6,9 +6,9 @@ use super::start_times;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum FuseKind {
-    /// Blade (types C, E, F of ISO 8820).
+    /// Blade (types C and F of ISO 8820-3; from memory).
     Blade,
-    /// Large blade (type E of ISO 8820).
+    /// Large blade (type E of ISO 8820-3; from memory).
     LargeBlade,
     /// Bolted strip.
     Strip,

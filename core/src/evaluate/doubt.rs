@@ -13,7 +13,7 @@ use crate::year::{Draw, YearShort, drawn_scores, normal_quantile};
 use std::ops::Range;
 
 /// Years drawn for each end of an input.
-const YEARS: u64 = 48;
+pub(super) const YEARS: u64 = 48;
 /// Years lived under each joint draw of all of them.
 pub(super) const YEARS_EACH: u64 = 4;
 /// The stream of the joint draws.
@@ -170,7 +170,8 @@ impl Doubting {
     }
 }
 
-/// What an input does, by both ends; none where it does nothing, or there is no such one.
+/// What an input does, by both ends; none where it does nothing, or there is no such one. The plan as it stands comes later, of
+/// the survey's own years.
 pub(super) fn doubt(ranges: &Ranges, nth: usize, low: DoubtEnd, high: DoubtEnd) -> Option<Doubt> {
     let input = UNCERTAIN.get(nth)?;
     let moves = (low.short_days - high.short_days).abs() > 0.01
@@ -181,6 +182,7 @@ pub(super) fn doubt(ranges: &Ranges, nth: usize, low: DoubtEnd, high: DoubtEnd) 
         range: (input.range)(ranges),
         low,
         high,
+        plain_days: 0.0,
     })
 }
 

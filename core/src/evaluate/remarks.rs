@@ -2,7 +2,7 @@
 
 use super::climate::Year;
 use super::space;
-use crate::battery::{Chemistry, FitVerdict};
+use crate::battery::FitVerdict;
 use crate::charge::{Bus, Link};
 use crate::energy::{Coincident, Consumption, DayUse, LossCurve};
 use crate::finding::{Finding, Gravity};
@@ -39,7 +39,6 @@ pub(super) fn find(
     found
 }
 
-/// Runs for which no cable or no fuse will do.
 pub(super) fn add(
     found: &mut Found,
     gravity: Gravity,
@@ -51,6 +50,15 @@ pub(super) fn add(
 }
 
 fn loads(found: &mut Found, inputs: &Inputs, parked: &DayUse) {
+    if inputs.loads.is_empty() {
+        add(
+            found,
+            Gravity::Caution,
+            "loads",
+            "Only a meter tells what runs, so the largest current isn't known: cables and fuses are sized for charging alone.",
+            "List at least what draws most before you buy any.",
+        );
+    }
     for use_ in parked.loads.iter().filter(|use_| use_.saturated) {
         let name = inputs
             .loads
@@ -206,29 +214,32 @@ pub(super) fn panels(found: &mut Found, cold: Option<&ColdPanels>) {
 }
 
 fn sources(found: &mut Found, inputs: &Inputs, months: &[Month]) {
-    let short: Vec<String> = months
+    let short: Vec<u8> = months
         .iter()
         .filter(|month| month.left_wh < -0.5)
-        .map(|month| words::month(month.month).to_owned())
+        .map(|month| month.month)
         .collect();
-    if !short.is_empty()
-        && (inputs.sun.is_some() || inputs.driving.is_some() || inputs.shore.is_some())
-    {
-        add(
-            found,
-            Gravity::Caution,
-            "months",
-            if short.len() == 12 {
-                "In no month of a year as expected does what comes in cover what is used."
-                    .to_owned()
-            } else {
-                format!(
-                    "In {} what comes in falls short of what is used.",
-                    words::list(&short)
-                )
-            },
+    let comes_in_wh = |month: &Month| month.sun_wh + month.alternator_wh + month.shore_wh;
+    let (says, mend) = if months.iter().all(|month| comes_in_wh(month) <= 0.0) {
+        (
+            "Nothing in this plan fills the bank again: it gets no sun, no driving and no hook-up."
+                .to_owned(),
+            "Add what charges it.",
+        )
+    } else if short.is_empty() {
+        (String::new(), "")
+    } else {
+        let when = words::in_months(&short);
+        (
+            format!(
+                "{} what comes in falls short of what is used, in a year as expected.",
+                words::capital(&when)
+            ),
             "More panel, more driving, a hook-up now and then, or less use would close the gap.",
-        );
+        )
+    };
+    if !says.is_empty() {
+        add(found, Gravity::Caution, "months", says, mend);
     }
     if inputs.shore.is_some() && inputs.living.shares.get(2).copied().unwrap_or(0.0) <= 0.0 {
         add(
@@ -251,7 +262,7 @@ fn candidate(
 ) {
     label(found, row);
     currents(found, inputs, row, bank, most);
-    in_the_cold(found, year, row, bank);
+    in_cold_and_heat(found, year, row, bank);
     volts(found, row, bank);
     if bank.wells_bind {
         add(
@@ -312,8 +323,9 @@ fn currents(
             Gravity::Caution,
             of(row, "max_discharge_a"),
             format!(
-                "{} A can be asked of {name} at once; as a rule {} gives no more than {} A.",
+                "{} A can be asked of {} at once; as a rule {} gives no more than {} A.",
                 words::whole(asked_a),
+                words::bank_words(bank),
                 words::chemistry(bank.chemistry),
                 words::whole(usual_a)
             ),
@@ -353,51 +365,59 @@ fn currents(
     }
 }
 
-fn in_the_cold(found: &mut Found, year: &Year, row: &Candidate, bank: &BankReport) {
-    let traits = bank.chemistry.traits();
-    let coldest_c = (0..12)
-        .map(|month| year.battery_c(month))
-        .fold(f64::INFINITY, f64::min);
+fn in_cold_and_heat(found: &mut Found, year: &Year, row: &Candidate, bank: &BankReport) {
+    let (kind, traits) = (words::chemistry(bank.chemistry), bank.chemistry.traits());
+    let months_c: [f64; 12] = std::array::from_fn(|month| year.battery_c(month));
+    let coldest_c = months_c.iter().copied().fold(f64::INFINITY, f64::min);
+    let mut say = |gravity, says: String, mend| {
+        add(found, gravity, of(row, "chemistry"), says, mend);
+    };
+    let warmer = "Put it where it stays warm, or take one that heats itself.";
     if coldest_c < traits.discharge_low_c {
-        add(
-            found,
+        say(
             Gravity::Caution,
-            of(row, "chemistry"),
             format!(
-                "Where the batteries stand it comes to {} °C; below {} °C {} gives next to nothing.",
+                "Where the batteries stand it comes to {} °C; below {} °C {kind} gives next to nothing.",
                 words::whole(coldest_c),
-                words::whole(traits.discharge_low_c),
-                words::chemistry(bank.chemistry)
+                words::whole(traits.discharge_low_c)
             ),
-            "Put it where it stays warm, or take one that heats itself.",
+            warmer,
         );
     }
-    let lithium = matches!(
-        bank.chemistry,
-        Chemistry::LithiumIronPhosphate | Chemistry::SodiumIon
-    );
-    if lithium {
-        let cold: Vec<String> = (0..12)
-            .filter(|month| year.battery_c(*month) < 0.0)
-            .map(|month| words::month(month as u8 + 1).to_owned())
-            .collect();
-        if bank.chemistry == Chemistry::LithiumIronPhosphate && !cold.is_empty() {
-            add(
-                found,
-                Gravity::Grave,
-                of(row, "chemistry"),
-                format!(
-                    "Where the batteries stand it is below freezing in {}: lithium iron phosphate must not be charged then.",
-                    words::list(&cold)
-                ),
-                "Put it where it stays warm, or take one that heats itself.",
-            );
-        }
-    } else if bank.cold_extrapolated {
-        add(
-            found,
+    let when = |is_so: &dyn Fn(f64) -> bool| -> Option<String> {
+        let months = (1..).zip(months_c).filter(|(_, c)| is_so(*c));
+        let months: Vec<u8> = months.map(|(month, _)| month).collect();
+        (!months.is_empty()).then(|| words::in_months(&months))
+    };
+    if let Some(when) = when(&|c| c < traits.charge_low_c) {
+        let limit = if traits.charge_low_c == 0.0 {
+            "freezing".to_owned()
+        } else {
+            format!("{} °C", words::whole(traits.charge_low_c))
+        };
+        let gravity = if bank.chemistry.is_lead_acid() {
+            Gravity::Caution
+        } else {
+            Gravity::Grave
+        };
+        let says = format!(
+            "Where the batteries stand it is below {limit} {when}: {kind} must not be charged then."
+        );
+        say(gravity, says, warmer);
+    }
+    if let Some(when) = when(&|c| c > traits.charge_high_c) {
+        say(
             Gravity::Caution,
-            of(row, "chemistry"),
+            format!(
+                "Where the batteries stand it is above {} °C {when}: {kind} must not be charged then.",
+                words::whole(traits.charge_high_c)
+            ),
+            "Put it where it stays cooler, in the shade and with air around it.",
+        );
+    }
+    if bank.chemistry.is_lead_acid() && bank.cold_extrapolated {
+        say(
+            Gravity::Caution,
             format!(
                 "At {} °C the cold factor is extrapolated below its table (−3.9 °C).",
                 words::whole(bank.temp_c)
@@ -408,7 +428,6 @@ fn in_the_cold(found: &mut Found, year: &Year, row: &Candidate, bank: &BankRepor
 }
 
 fn volts(found: &mut Found, row: &Candidate, bank: &BankReport) {
-    let name = words::bank_name(bank);
     if bank.loaded_reserve_v < bank.cutoff_v {
         let full_too = bank.loaded_full_v < bank.cutoff_v;
         add(
@@ -420,7 +439,8 @@ fn volts(found: &mut Found, row: &Candidate, bank: &BankReport) {
             },
             of(row, "capacity_ah"),
             format!(
-                "{name} sags to {:.1} V under its largest load {}, below the cut-off of {:.1} V.",
+                "{}: its voltage sags to {:.1} V under its largest load {}, below the cut-off of {:.1} V.",
+                words::bank_name(bank),
                 if full_too {
                     bank.loaded_full_v
                 } else {

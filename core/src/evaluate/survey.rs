@@ -1,16 +1,19 @@
 //! How sure it is, in pieces that any number of hands may work at side by side: a survey hands out jobs and gathers what comes
 //! back, a bench does them. What a survey ends with hangs on the plan alone, not on the hands or their order.
 
-use super::climate::Year;
-use super::doubt::{DOUBTS, Doubting, YEARS_EACH, band, doubt};
-use super::income::chosen;
-use super::map::{MAP_SIDE, Mapping, PASSES, solar_steps};
-use super::risk::{Chances, SEED, Tally};
-use super::sky::{Panels, tanks};
-use crate::battery::Reservoir;
+mod bench;
+mod job;
+
+pub use bench::Bench;
+pub use job::Job;
+
+use super::doubt::{DOUBTS, YEARS, YEARS_EACH, band, doubt};
+use super::map::Mapping;
+use super::risk::Tally;
 use crate::inputs::{Inputs, Ranges};
 use crate::report::{Doubt, DoubtEnd, Risk, SizingMap};
-use crate::year::{Light, Odds, Scores, Sky, YearShort};
+use crate::year::YearShort;
+use job::years_from_numbers;
 
 /// Years drawn for a candidate in one job.
 const YEARS_A_JOB: u64 = 20;
@@ -22,192 +25,6 @@ const YEARS_FIRST: u64 = 100;
 const YEARS_AT_LEAST: u64 = 300;
 /// Half an interval that is narrow enough: so many days, and such a share of the mean. Assumed.
 const NARROW: (f64, f64) = (0.1, 0.02);
-
-/// A piece of a survey.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Job {
-    /// Years of the nth candidate.
-    Years {
-        /// Which one.
-        nth: u32,
-        /// The first year.
-        from: u32,
-        /// The one after the last.
-        to: u32,
-    },
-    /// Years of a cell of the sizing map.
-    Cell {
-        /// Its place, row by row.
-        at: u32,
-        /// Which pass it is worked out in.
-        pass: u32,
-    },
-    /// Both ends of an uncertain input.
-    Doubt {
-        /// Which one.
-        nth: u32,
-    },
-    /// Joint draws of all uncertain inputs.
-    Jointly {
-        /// The first draw.
-        from: u32,
-        /// The one after the last.
-        to: u32,
-    },
-}
-
-impl Job {
-    /// As four numbers, to be sent.
-    pub fn to_numbers(self) -> [u32; 4] {
-        match self {
-            Self::Years { nth, from, to } => [0, nth, from, to],
-            Self::Cell { at, pass } => [1, at, pass, 0],
-            Self::Doubt { nth } => [2, nth, 0, 0],
-            Self::Jointly { from, to } => [3, from, to, 0],
-        }
-    }
-
-    /// Back from them; none where they are none of a job's.
-    pub fn from_numbers(numbers: [u32; 4]) -> Option<Self> {
-        Some(match numbers {
-            [0, nth, from, to] => Self::Years { nth, from, to },
-            [1, at, pass, _] => Self::Cell { at, pass },
-            [2, nth, ..] => Self::Doubt { nth },
-            [3, from, to, _] => Self::Jointly { from, to },
-            _ => return None,
-        })
-    }
-}
-
-/// Numbers of a year when it is sent: its months, its longest spell, the month of that, what went unserved.
-const OF_A_YEAR: usize = 15;
-
-fn years_to_numbers(years: &[YearShort]) -> Vec<f64> {
-    let numbers = years.iter().flat_map(|year| {
-        let spell = [
-            f64::from(year.longest),
-            f64::from(year.longest_month),
-            year.unserved_wh,
-        ];
-        year.by_month.map(f64::from).into_iter().chain(spell)
-    });
-    numbers.collect()
-}
-
-fn years_from_numbers(numbers: &[f64]) -> Vec<YearShort> {
-    let years = numbers.as_chunks::<OF_A_YEAR>().0.iter();
-    let year = |numbers: &[f64; OF_A_YEAR]| {
-        let [months @ .., longest, longest_month, unserved_wh] = *numbers;
-        YearShort {
-            by_month: months.map(|days: f64| days as u8),
-            longest: longest as u16,
-            longest_month: longest_month as u8,
-            unserved_wh,
-        }
-    };
-    years.map(year).collect()
-}
-
-/// Does a plan's jobs; what they share is made once.
-pub struct Bench {
-    inputs: Inputs,
-    chances: Chances,
-    doubting: Option<Doubting>,
-    ground: Option<Ground>,
-}
-
-/// What the cells of a map share.
-struct Ground {
-    lights: Vec<Light>,
-    tanks: Vec<Vec<Reservoir>>,
-    scores: Vec<Scores>,
-}
-
-impl Ground {
-    fn new(inputs: &Inputs, sky: &Sky) -> Option<Self> {
-        let row = chosen(inputs)?;
-        let (plan_w, step_w) = solar_steps(inputs)?;
-        let air = Year::new(&inputs.living, inputs.sun.as_ref());
-        let panels = Panels::new(inputs, &air, &sky.spread);
-        let columns = 0..MAP_SIDE;
-        let rows = 1..=MAP_SIDE as u32;
-        let mut from = 0;
-        let passes = PASSES.iter().map(|years| {
-            let scores = Scores::drawn(SEED, from..from + years);
-            from += years;
-            scores
-        });
-        Some(Self {
-            scores: passes.collect(),
-            lights: columns
-                .map(|nth| panels.light(nth as f64 * step_w / plan_w))
-                .collect(),
-            tanks: rows
-                .map(|strings| {
-                    let mut row = row.clone();
-                    row.bank.parallel = strings;
-                    tanks(&row, &air)
-                })
-                .collect(),
-        })
-    }
-}
-
-impl Bench {
-    /// Makes a plan ready.
-    pub fn new(inputs: Inputs) -> Self {
-        Self {
-            chances: Chances::new(&inputs),
-            doubting: None,
-            ground: None,
-            inputs,
-        }
-    }
-
-    /// Does a job; nothing comes of one that is not of this plan.
-    pub fn work(&mut self, job: Job) -> Vec<f64> {
-        match job {
-            Job::Years { nth, from, to } => {
-                let drawn = self.chances.draw(nth as usize, from.into()..to.into());
-                years_to_numbers(drawn.years())
-            }
-            Job::Cell { at, pass } => years_to_numbers(&self.cell(at as usize, pass as usize)),
-            Job::Doubt { nth } => {
-                let ends = self.doubting().and_then(|doubting| {
-                    let (nth, low) = (nth as usize, doubting.end(nth as usize, -1.0)?);
-                    Some([low, doubting.end(nth, 1.0)?])
-                });
-                let numbers = |end: DoubtEnd| [end.parked_days, end.short_days];
-                ends.map_or_else(Vec::new, |ends| ends.map(numbers).concat())
-            }
-            Job::Jointly { from, to } => {
-                let doubting = self.doubting();
-                let years = doubting.map(|doubting| doubting.jointly(from.into()..to.into()));
-                years_to_numbers(&years.unwrap_or_default())
-            }
-        }
-    }
-
-    fn doubting(&mut self) -> Option<&Doubting> {
-        if self.doubting.is_none() {
-            self.doubting = Doubting::new(&self.inputs);
-        }
-        self.doubting.as_ref()
-    }
-
-    fn cell(&mut self, at: usize, pass: usize) -> Vec<YearShort> {
-        if self.ground.is_none() {
-            self.ground = Ground::new(&self.inputs, self.chances.sky());
-        }
-        let lived = self.ground.as_ref().and_then(|ground| {
-            let tanks = ground.tanks.get(at / MAP_SIDE)?;
-            let light = ground.lights.get(at % MAP_SIDE)?;
-            let odds = Odds::new(self.chances.sky(), light, tanks)?;
-            Some(odds.years(ground.scores.get(pass)?))
-        });
-        lived.unwrap_or_default()
-    }
-}
 
 /// What is wanted of a survey.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -432,7 +249,26 @@ impl Survey {
 
     /// What each uncertain input does, as far as it is known.
     pub fn doubts(&self) -> Vec<Doubt> {
-        self.doubts.iter().flatten().copied().collect()
+        let plain_days = self.plain_days();
+        let known = self.doubts.iter().flatten().copied();
+        known
+            .map(|doubt| Doubt {
+                plain_days,
+                ..doubt
+            })
+            .collect()
+    }
+
+    /// Days short a year of the chosen candidate in those years in which an input is moved.
+    fn plain_days(&self) -> f64 {
+        let chosen = self
+            .drawings
+            .iter()
+            .find(|drawing| drawing.id == self.joint.id);
+        let drawn = chosen.or(self.drawings.first()).map(Drawing::tally);
+        let years = drawn.as_ref().map_or(&[][..], Tally::years);
+        let same = years.iter().take(YEARS as usize).copied();
+        Tally::of(same.collect()).mean_days()
     }
 
     /// Days short a year that hold nine years in ten when all uncertain inputs are drawn with the weather.
@@ -460,6 +296,8 @@ impl Survey {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::evaluate::doubt::Doubting;
+    use crate::evaluate::risk::Chances;
 
     fn hut() -> Inputs {
         let text = include_str!("../../../demo-data/hill-hut.larder.json");
@@ -516,6 +354,11 @@ mod tests {
             .draw(0, 0..120)
             .risk(inputs.candidates[0].id);
         assert_eq!(one.risks()[0], drawn);
+        // An input that is moved by nothing leaves the plan as it stands.
+        let unmoved = Doubting::new(&inputs).unwrap().end(0, 0.0).unwrap();
+        for doubt in one.doubts() {
+            assert_eq!(doubt.plain_days, unmoved.short_days);
+        }
     }
 
     #[test]

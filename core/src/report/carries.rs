@@ -96,6 +96,11 @@ pub struct RunReport {
 }
 
 impl RunReport {
+    /// Whether it comes from the engine: then a source stands at both its ends, and it goes to the bank itself.
+    pub fn is_from_engine(&self) -> bool {
+        self.field == "wiring/engine_mm"
+    }
+
     /// Lost in a year by the mean current of each of its hours [Wh]; what comes and goes within an hour loses more. None for a run
     /// whose current the hours do not tell apart, and without a cable.
     pub fn lost_by_hours_wh(&self, hours: &[YearHour]) -> Option<f64> {

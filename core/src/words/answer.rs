@@ -1,6 +1,6 @@
 //! The answer: one sentence a candidate, with the words that decide marked; its brief form; what decides.
 
-use super::{bank_name, capital, count, days, lasting, month, number};
+use super::{bank_name, bank_words, count, days, lasting, month, number};
 use crate::battery::Lasting;
 use crate::fit::{Certainty, Outcome, Verdict};
 use crate::plan::Units;
@@ -251,16 +251,6 @@ pub fn brief(report: &Report, units: Units) -> Vec<Brief> {
     ordered(report).into_iter().take(2).map(short).collect()
 }
 
-fn fits(bank: &BankReport) -> Option<bool> {
-    Some(matches!(
-        bank.fit.as_ref()?.outcome,
-        Outcome::Fits {
-            too_close: false,
-            ..
-        }
-    ))
-}
-
 /// The sentence that decides between the candidates, where one does.
 pub fn decides(report: &Report, units: Units) -> Option<String> {
     if report.banks.len() < 2 {
@@ -275,7 +265,7 @@ pub fn decides(report: &Report, units: Units) -> Option<String> {
             .iter()
             .min_by(|a, b| a.mass_kg.total_cmp(&b.mass_kg))?;
         return Some(format!(
-            "{} is the lightest that lasts the {} you want. The space isn't measured yet, so fit is left out.",
+            "{}: the lightest that lasts the {} you want. The space isn't measured yet, so fit is left out.",
             bank_name(lightest),
             days(wanted)
         ));
@@ -283,7 +273,7 @@ pub fn decides(report: &Report, units: Units) -> Option<String> {
     let fitting: Vec<&BankReport> = all
         .iter()
         .copied()
-        .filter(|bank| fits(bank) == Some(true))
+        .filter(|bank| bank.fits() == Some(true))
         .collect();
     match fitting.as_slice() {
         [] => {
@@ -297,18 +287,18 @@ pub fn decides(report: &Report, units: Units) -> Option<String> {
                 });
             let (mm, bank) = nearest.min_by(|a, b| a.0.total_cmp(&b.0))?;
             Some(format!(
-                "None of these goes into the space for certain. {} lacks least: {}.",
-                bank_name(bank),
+                "None of these goes into the space for certain. Nearest to it: {}; {} is missing.",
+                bank_words(bank),
                 lack(mm, units)
             ))
         }
         [only] => Some(format!(
-            "Only {} goes into the space for certain{}.",
-            super::bank_called(only.chemistry, only.each_ah, only.series, only.parallel),
+            "Only {} will go into the space for certain{}.",
+            bank_words(only),
             if lasts(only) {
-                ", and it lasts as long as you want"
+                ", lasting as long as you want"
             } else {
-                "; it lasts less than you want"
+                ", lasting less than you want"
             }
         )),
         several => {
@@ -321,25 +311,10 @@ pub fn decides(report: &Report, units: Units) -> Option<String> {
             if best.parked.days() - next < 0.05 {
                 return Some("They last alike; mass, money and life decide.".into());
             }
-            let who = capital(&super::bank_called(
-                best.chemistry,
-                best.each_ah,
-                best.series,
-                best.parallel,
-            ));
             Some(format!(
-                "Of those that fit, {} lasts longest.",
-                lower_first(&who)
+                "{}: lasts longest of those that fit.",
+                bank_name(best)
             ))
         }
     }
-}
-
-fn lower_first(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        std::iter::once(first.to_ascii_lowercase())
-            .chain(letters)
-            .collect()
-    })
 }

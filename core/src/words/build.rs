@@ -1,9 +1,10 @@
 //! The build sheet, part by part: what to buy, in which order to work, what to measure, what to write down.
 
-use super::carries::{amperes, rating};
+use super::carries::{amperes, cable, force, rating, within};
 use super::{sheet, tidy, whole};
-use crate::plan::{LinkKind, Plan};
-use crate::report::{Report, RunReport};
+use crate::cable::WITHIN_IN;
+use crate::plan::{LinkKind, Plan, Units};
+use crate::report::{Carries, Report, RunReport};
 use crate::units::Quantity;
 
 /// Share added to every length of cable. Common practice, no source.
@@ -47,14 +48,13 @@ impl SheetPart {
 
 /// The whole sheet.
 pub fn build_sheet(plan: &Plan, report: &Report) -> Vec<SheetPart> {
-    let runs = report.carries.runs.iter().chain(&report.carries.branches);
-    let rows = runs.map(|run| run_row(run, plan)).collect();
+    let rows = all_runs(&report.carries).map(|run| run_row(run, plan));
     vec![
         SheetPart::facts("The answer", sheet(plan, report)),
         SheetPart::table(
             "Runs",
             &["run", "largest current", "one way", "cable", "fuse"],
-            rows,
+            rows.collect(),
         ),
         SheetPart::table(
             "To cut and to buy",
@@ -82,14 +82,11 @@ pub fn build_sheet(plan: &Plan, report: &Report) -> Vec<SheetPart> {
 }
 
 fn run_row(run: &RunReport, plan: &Plan) -> Vec<String> {
-    let cable = run.sized.as_ref().map_or("none".to_owned(), |sized| {
-        format!("{} mm² ({} AWG)", tidy(sized.mm2), sized.awg)
-    });
     vec![
         run.name.clone(),
         amperes(run.continuous_a),
-        Quantity::Length.show(run.length_m * 1000.0, plan.units),
-        cable,
+        Quantity::Length.tell(run.length_m * 1000.0, plan.units),
+        cable(run),
         super::carries::fuse(run),
     ]
 }
@@ -108,35 +105,54 @@ fn tally(all: &mut Vec<(String, f64)>, what: String, amount: f64) {
 }
 
 fn to_buy(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
-    let carries = &report.carries;
-    let (mut cable, mut lugs, mut fuses) = (Vec::new(), Vec::new(), Vec::new());
-    let mut bushings = 0.0;
-    for run in carries.runs.iter().chain(&carries.branches) {
-        if let Some(sized) = &run.sized {
-            let size = format!("{} mm² ({} AWG)", tidy(sized.mm2), sized.awg);
-            tally(&mut cable, size.clone(), run.length_m * (1.0 + MARGIN));
+    let mut rows = conductors(&report.carries);
+    rows.extend(around_the_bank(plan, report));
+    rows.extend(screws(&report.carries));
+    let sized = |run: &&RunReport| run.sized.is_some();
+    let bushings = 2 * all_runs(&report.carries).filter(sized).count();
+    let bushings = format!("{bushings}, two a run");
+    rows.push(row(&[
+        "bushings and chafe guards",
+        "to each hole and edge",
+        &bushings,
+    ]));
+    rows.push(row(&[
+        "boots over posts and lugs, tie clips",
+        match plan.units {
+            Units::Metric => "every 450 mm",
+            Units::Imperial => "every 18 in",
+        },
+        "as needed",
+    ]));
+    rows
+}
+
+fn all_runs(carries: &Carries) -> impl Iterator<Item = &RunReport> {
+    carries.runs.iter().chain(&carries.branches)
+}
+
+/// Cable with its lugs, fuses, connectors, switch and bars.
+fn conductors(carries: &Carries) -> Vec<Vec<String>> {
+    let (mut cables, mut lugs, mut fuses) = (Vec::new(), Vec::new(), Vec::new());
+    for run in all_runs(carries) {
+        if run.sized.is_some() {
+            let size = cable(run);
+            tally(&mut cables, size.clone(), run.length_m * (1.0 + MARGIN));
             // At the panels stand their own connectors.
             tally(&mut lugs, size, if run.limited { 2.0 } else { 4.0 });
-            bushings += 1.0;
         }
         if run.fuse.is_some() {
             // A cable between two sources has a fuse at each end.
-            let ends = if run.field == "wiring/engine_mm" {
-                2.0
-            } else {
-                1.0
-            };
+            let ends = if run.is_from_engine() { 2.0 } else { 1.0 };
             tally(&mut fuses, rating(run.fuse), ends);
         }
     }
-    for split in [carries.string_fuse, carries.sun_fuse]
-        .into_iter()
-        .flatten()
-    {
+    let split = [carries.string_fuse, carries.sun_fuse];
+    for split in split.into_iter().flatten() {
         tally(&mut fuses, rating(split.fuse), f64::from(split.count));
     }
     let mut rows = Vec::new();
-    for ((size, metres), (_, count)) in cable.into_iter().zip(lugs) {
+    for ((size, metres), (_, count)) in cables.into_iter().zip(lugs) {
         let much = format!("{metres:.1} m of each, {} lugs with sleeves", tidy(count));
         rows.push(row(&["cable, red and black", &size, &much]));
     }
@@ -155,50 +171,41 @@ fn to_buy(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
         rows.push(row(&["main switch", &least, "1"]));
         rows.push(row(&["bus bars with covers", &least, "1 plus, 1 minus"]));
     }
-    if let Some(bank) = report.chosen_bank() {
-        let between = bank.series.saturating_sub(1) * bank.parallel;
-        if between > 0 {
-            rows.push(row(&[
-                "links in the strings",
-                "as from the bank",
-                &between.to_string(),
-            ]));
-        }
-        if bank.parallel > 1 {
-            rows.push(links(plan, report, bank.parallel));
-        }
-        let count = bank.count.to_string();
-        rows.push(row(&[
-            "straps or brackets over the cases",
-            "as the cases want",
-            &count,
-        ]));
+    rows
+}
+
+/// What joins the batteries and holds them in their place.
+fn around_the_bank(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
+    let Some(bank) = report.chosen_bank() else {
+        return Vec::new();
+    };
+    let mut rows = Vec::new();
+    let between = bank.series.saturating_sub(1) * bank.parallel;
+    if between > 0 {
+        let count = between.to_string();
+        rows.push(row(&["links in the strings", "as from the bank", &count]));
     }
-    let hold = &carries.holding;
-    if let Some(screw) = &hold.screw {
-        let length = screw
-            .length_mm
-            .map_or("too long to buy".to_owned(), |length| {
-                format!("M{} × {}, class 8.8", tidy(screw.thread_mm), tidy(length))
-            });
-        rows.push(row(&[
-            "hold-down screws, with washers",
-            &length,
-            &hold.screws.to_string(),
-        ]));
+    if bank.parallel > 1 {
+        rows.push(links(plan, report, bank.parallel));
     }
-    let bushings = format!("{}, two a run", tidy(2.0 * bushings));
     rows.push(row(&[
-        "bushings and chafe guards",
-        "to each hole and edge",
-        &bushings,
-    ]));
-    rows.push(row(&[
-        "boots over posts and lugs, tie clips",
-        "every 450 mm",
-        "as needed",
+        "straps or brackets over the cases",
+        "as the cases want",
+        &bank.count.to_string(),
     ]));
     rows
+}
+
+/// The hold-down's screws.
+fn screws(carries: &Carries) -> Option<Vec<String>> {
+    let screw = carries.holding.screw.as_ref()?;
+    let size = screw
+        .length_mm
+        .map_or("too long to buy".to_owned(), |length| {
+            format!("M{} × {}, class 8.8", tidy(screw.thread_mm), tidy(length))
+        });
+    let count = carries.holding.screws.to_string();
+    Some(row(&["hold-down screws, with washers", &size, &count]))
 }
 
 fn links(plan: &Plan, report: &Report, strings: u32) -> Vec<String> {
@@ -227,9 +234,12 @@ fn links(plan: &Plan, report: &Report, strings: u32) -> Vec<String> {
 fn held(plan: &Plan, report: &Report) -> Vec<(String, String)> {
     let carries = &report.carries;
     let mut facts = vec![
-        ("Hold-down".to_owned(), super::holding_line(carries)),
+        (
+            "Hold-down".to_owned(),
+            super::holding_line(carries, plan.units),
+        ),
         ("Screws".to_owned(), super::screw_line(carries, plan.units)),
-        ("Air".to_owned(), super::air_line(carries)),
+        ("Air".to_owned(), super::air_line(carries, plan.units)),
     ];
     if carries.mains.is_some() {
         let says = super::mains_line(carries, plan.units, plan.wiring.branch_mm);
@@ -278,7 +288,7 @@ const STEPS: [(u8, &str); 13] = [
     ),
     (
         ALWAYS,
-        "Join the minus bar to its loads and sources, then the plus bar. Each run's fuse holder stands within 170 mm of where its current comes from; a cable between two sources, as from the alternator, has one at each end.",
+        "Join the minus bar to its loads and sources, then the plus bar. Each run's fuse holder stands within {near} of where its current comes from; a cable between two sources, as from the alternator, has one at each end.",
     ),
     (
         STRINGS,
@@ -323,7 +333,10 @@ fn order_of_work(plan: &Plan, report: &Report) -> Vec<String> {
         }
     }
     let taken = STEPS.iter().filter(|(when, _)| when & with == *when);
-    taken.map(|(_, says)| (*says).to_owned()).collect()
+    let near = within(WITHIN_IN[0], plan.units);
+    taken
+        .map(|(_, says)| says.replace("{near}", &near))
+        .collect()
 }
 
 fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
@@ -404,8 +417,8 @@ fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
     expect(
         "pull at each case, all ways",
         &format!(
-            "{} N move it less than an inch",
-            whole(carries.holding.pull_test_n)
+            "{} move it less than an inch",
+            force(carries.holding.pull_test_n, plan.units)
         ),
     );
     rows

@@ -1,10 +1,15 @@
 //! Cables, fuses, hold-down and air in words.
 
-use super::{energy, tidy, whole};
+use super::{capital, energy, tidy, whole};
 use crate::cable::{Bound, FuseKind, MAY_MOVE, START_S, WITHIN_IN, Withstand};
 use crate::plan::Units;
 use crate::report::{Carries, Fuse, Part, RunReport, YearHour};
 use crate::units::{MM_PER_INCH, Quantity};
+
+/// The pound-force [N] and the pound-force foot [N m], of the pound and the foot of 1959 and standard gravity; the cubic foot [m³].
+const N_PER_LBF: f64 = 4.448_22;
+const NM_PER_LBF_FT: f64 = 1.355_82;
+const M3_PER_FT3: f64 = 0.028_316_8;
 
 /// Least cable of a circuit of alternating current: 1.5 mm² of copper (IEC 60364-5-52, table 52.2), 14 AWG (NEC 310.5); both from
 /// memory.
@@ -23,7 +28,8 @@ pub fn fuse_kind(kind: FuseKind) -> &'static str {
     }
 }
 
-pub(super) fn amperes(a: f64) -> String {
+/// A current rounded to what is known.
+pub fn amperes(a: f64) -> String {
     format!(
         "{} A",
         if a < 10.0 {
@@ -34,11 +40,17 @@ pub(super) fn amperes(a: f64) -> String {
     )
 }
 
-fn cable(run: &RunReport) -> String {
-    match &run.sized {
-        Some(sized) => format!("{} mm² ({} AWG)", tidy(sized.mm2), sized.awg),
-        None => "none of the table".into(),
-    }
+/// A size of cable; neither of its two units is torn from its figure.
+fn size(mm2: f64, awg: &str) -> String {
+    format!("{}\u{a0}mm² ({awg}\u{a0}AWG)", tidy(mm2))
+}
+
+/// The cable of a run.
+pub fn cable(run: &RunReport) -> String {
+    let sized = run.sized.as_ref();
+    sized.map_or("none of the table".into(), |sized| {
+        size(sized.mm2, &sized.awg)
+    })
 }
 
 pub(super) fn fuse(run: &RunReport) -> String {
@@ -81,7 +93,8 @@ fn bound(bound: Bound) -> &'static str {
 pub fn run_rows(carries: &Carries, units: Units) -> Vec<Vec<String>> {
     let row = |run: &RunReport| {
         let lost = run.sized.as_ref().map_or(String::new(), |sized| {
-            format!("{:.2} V, {:.0} W", sized.drop_v, sized.loss_w)
+            format!("{:.2} V, {}", sized.drop_v, super::watts(sized.loss_w))
+                .replace(" W", "\u{a0}W")
         });
         vec![
             run.name.clone(),
@@ -89,7 +102,7 @@ pub fn run_rows(carries: &Carries, units: Units) -> Vec<Vec<String>> {
             fuse(run),
             amperes(run.continuous_a),
             amperes(run.peak_a),
-            Quantity::Length.show(run.length_m * 1000.0, units),
+            Quantity::Length.tell(run.length_m * 1000.0, units),
             run.sized
                 .as_ref()
                 .map_or(String::new(), |sized| bound(sized.bound).into()),
@@ -140,15 +153,16 @@ pub fn run_working(run: &RunReport, hours: Option<&[YearHour]>) -> String {
             run.from
         );
     };
+    let about = |wh: f64| energy((wh / 100.0).round() * 100.0);
     let by_hours = hours.and_then(|hours| run.lost_by_hours_wh(hours));
     let year = match by_hours.filter(|wh| *wh < run.loss_wh_year) {
-        _ if run.loss_wh_year <= 0.5 => String::new(),
+        _ if run.loss_wh_year < 50.0 => String::new(),
         Some(wh) => format!(
             ", some {} in a year by its hours, {} at the most",
-            energy(wh),
-            energy(run.loss_wh_year)
+            about(wh),
+            about(run.loss_wh_year)
         ),
-        None => format!(", {} in a year at the most", energy(run.loss_wh_year)),
+        None => format!(", {} in a year at the most", about(run.loss_wh_year)),
     };
     let left = sized.ampacity_a / sized.table_a;
     let placed = if left < 0.999 {
@@ -194,8 +208,24 @@ pub fn run_working(run: &RunReport, hours: Option<&[YearHour]>) -> String {
     )
 }
 
+/// How far from its source a fuse may stand, as it is measured: whole inches, or tens of millimetres below them.
+pub(super) fn within(inches: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} mm", whole((inches * MM_PER_INCH / 10.0).floor() * 10.0)),
+        Units::Imperial => format!("{} in", tidy(inches)),
+    }
+}
+
+/// A force; the pound-force is 4.448 N (the pound's weight at 9.80665 m/s²).
+pub(super) fn force(newtons: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} N", whole(newtons)),
+        Units::Imperial => format!("{} lbf", whole(newtons / N_PER_LBF)),
+    }
+}
+
 /// Where the fuses stand and what they must break.
-pub fn fault_line(carries: &Carries) -> String {
+pub fn fault_line(carries: &Carries, units: Units) -> String {
     let [plain_in, sheathed_in, _] = WITHIN_IN;
     let fault = carries
         .runs
@@ -203,10 +233,10 @@ pub fn fault_line(carries: &Carries) -> String {
         .map(|run| run.fault_a)
         .fold(0.0, f64::max);
     format!(
-        "The bank can give about {} A into a short circuit; every fuse near it must break that. A fuse stands within {} mm of its source along the cable, within {} mm where that is sheathed all the way (33 CFR 183.455); a cable between two sources, as from the alternator, has one at each end. How fast a fuse clears is told from memory of ISO 8820 or assumed, with room on both sides: hold it against its maker's curve.",
+        "The bank can give about {} A into a short circuit; every fuse near it must break that. A fuse stands within {} of its source along the cable, within {} where that is sheathed all the way (33 CFR 183.455); a cable between two sources, as from the alternator, has one at each end. How fast a fuse clears is told from memory of ISO 8820 or assumed, with room on both sides: hold it against its maker's curve.",
         whole((fault / 100.0).round() * 100.0),
-        whole((plain_in * MM_PER_INCH / 10.0).floor() * 10.0),
-        whole((sheathed_in * MM_PER_INCH / 10.0).floor() * 10.0)
+        within(plain_in, units),
+        within(sheathed_in, units)
     )
 }
 
@@ -227,13 +257,12 @@ pub fn mains_line(carries: &Carries, units: Units, branch_mm: f64) -> String {
                 (sized.mm2, sized.awg.as_str())
             };
             format!(
-                "one circuit for all that the inverter gives, {}, has a breaker of {} A (IEC 60898-1) and {} mm² ({} AWG) of copper, which loses {:.1} V over {}",
+                "one circuit for all that the inverter gives, {}, has a breaker of {} A (IEC 60898-1) and {} of copper, which loses {:.1} V over {}",
                 amperes(mains.rated_a),
                 tidy(breaker_a),
-                tidy(mm2),
-                awg,
+                size(mm2, awg),
                 sized.drop_v,
-                Quantity::Length.show(branch_mm, units)
+                Quantity::Length.tell(branch_mm, units)
             )
         }
         _ => "it is divided among several circuits".to_owned(),
@@ -246,35 +275,28 @@ pub fn mains_line(carries: &Carries, units: Units, branch_mm: f64) -> String {
 }
 
 /// What holds the bank down.
-pub fn holding_line(carries: &Carries) -> String {
+pub fn holding_line(carries: &Carries, units: Units) -> String {
     let hold = &carries.holding;
     let enough = hold.bolts_hold_n >= hold.along_n;
     let screws = hold.screw.map_or("screws".to_owned(), |screw| {
         format!("M{} screws", tidy(screw.thread_mm))
     });
     format!(
-        "{} kg pull with {} N along and {} N across. {} {screws} of class 8.8 hold {} N{}. A boat's rule asks for {} N in each direction, moving no more than {} in (33 CFR 183.420) or {} mm (ISO 10133). What they are screwed into is the weaker part, and can't be checked here.",
-        tidy(hold.mass_kg),
-        whole(hold.along_n),
-        whole(hold.across_n),
+        "{} pull with {} along and {} across. {} {screws} of class 8.8 hold {}{}. A boat's rule asks for {} in each direction, moving no more than {} in (33 CFR 183.420) or {} mm (ISO 10133). What they are screwed into is the weaker part, and can't be checked here.",
+        super::mass(hold.mass_kg, units),
+        force(hold.along_n, units),
+        force(hold.across_n, units),
         capital(&super::number(hold.screws)),
-        whole(hold.bolts_hold_n),
+        force(hold.bolts_hold_n, units),
         if enough {
             ""
         } else {
             ", which is too little: take more or thicker ones"
         },
-        whole(hold.pull_test_n),
+        force(hold.pull_test_n, units),
         tidy(MAY_MOVE.0),
         tidy(MAY_MOVE.1)
     )
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 /// The screws' holes and lengths.
@@ -283,7 +305,10 @@ pub fn screw_line(carries: &Carries, units: Units) -> String {
     let Some(screw) = &hold.screw else {
         return String::new();
     };
-    let mm = |mm: f64| Quantity::Length.show((mm * 10.0).round() / 10.0, units);
+    let mm = |mm: f64| match units {
+        Units::Metric => format!("{} mm", tidy((mm * 10.0).round() / 10.0)),
+        Units::Imperial => format!("{} in", tidy((mm / MM_PER_INCH * 1000.0).round() / 1000.0)),
+    };
     let tapped = screw.drill_mm.map_or(String::new(), |drill| {
         format!(", {} drill where the thread is tapped", mm(drill))
     });
@@ -292,26 +317,41 @@ pub fn screw_line(carries: &Carries, units: Units) -> String {
         None => "none as long as that is sold; lessen the stack".into(),
     };
     format!(
-        "Holes: {} clear (ISO 273){tapped}, no nearer to an edge than {} from their middle. Parts, washers of {} and {} of thread make {}: {length}. Drawn up, one pulls {} N with about {} N m dry; the maker's torque comes first. An insert's hole is its maker's. A strap over the cases would need {} N at each end to hold half a g by friction alone: more than a case should bear, so put stops at its foot.",
+        "Holes: {} clear (ISO 273){tapped}, no nearer to an edge than {} from their middle. Parts, washers of {} and {} of thread make {}: {length}. Drawn up, one pulls {} with about {} dry; the maker's torque comes first. An insert's hole is its maker's. A strap over the cases would need {} at each end to hold half a g by friction alone: more than a case should bear, so put stops at its foot.",
         mm(screw.clearance_mm),
         mm(screw.edge_mm),
         mm(screw.washers_mm),
         mm(screw.engagement_mm),
         mm(screw.least_mm),
-        whole((screw.preload_n / 100.0).round() * 100.0),
-        tidy(screw.torque_nm.round()),
-        whole((hold.strap_n / 10.0).round() * 10.0)
+        force((screw.preload_n / 100.0).round() * 100.0, units),
+        match units {
+            Units::Metric => format!("{} N m", tidy(screw.torque_nm.round())),
+            Units::Imperial => format!("{} lbf ft", whole(screw.torque_nm / NM_PER_LBF_FT)),
+        },
+        force((hold.strap_n / 10.0).round() * 10.0, units)
     )
 }
 
 /// The air that the bank needs.
-pub fn air_line(carries: &Carries) -> String {
+pub fn air_line(carries: &Carries, units: Units) -> String {
     match &carries.air {
         Some(air) => format!(
-            "It gives off gas: {} m³ of air an hour, an opening of {} cm² low and another high, to the outside and never into a sleeping space; nothing that sparks within {} mm (IEC 62485-2). Beside petrol or gas every part is ignition-protected (33 CFR 183.410, ISO 8846).",
-            tidy((air.flow_m3_h * 100.0).round() / 100.0),
-            whole(air.opening_cm2.ceil()),
-            whole(air.spark_mm.ceil())
+            "It gives off gas: {} of air an hour, an opening of {} low and another high, to the outside and never into a sleeping space; nothing that sparks within {} (IEC 62485-2). Beside petrol or gas every part is ignition-protected (33 CFR 183.410, ISO 8846).",
+            match units {
+                Units::Metric => format!("{} m³", tidy((air.flow_m3_h * 100.0).round() / 100.0)),
+                Units::Imperial => format!("{} ft³", tidy((air.flow_m3_h / M3_PER_FT3).ceil())),
+            },
+            match units {
+                Units::Metric => format!("{} cm²", whole(air.opening_cm2.ceil())),
+                Units::Imperial => {
+                    let in2 = air.opening_cm2 * 100.0 / (MM_PER_INCH * MM_PER_INCH);
+                    format!("{} in²", tidy((in2 * 10.0).ceil() / 10.0))
+                }
+            },
+            match units {
+                Units::Metric => format!("{} mm", whole(air.spark_mm.ceil())),
+                Units::Imperial => format!("{} in", whole((air.spark_mm / MM_PER_INCH).ceil())),
+            }
         ),
         None => "It gives off no gas in use; its manager must be able to cut it out, and its maker says what air it wants.".into(),
     }

@@ -1,11 +1,11 @@
 //! Every candidate side by side, with the best of each line that is a fair contest.
 
 use super::answer::fit_long;
-use super::{bank_called, charge, days, lasting, number, whole};
+use super::{bank_words, charge, days, lasting, list, mass, number};
 use crate::fit::Outcome;
 use crate::plan::Units;
 use crate::report::{BankReport, BankYear, Report, YearReport};
-use crate::units::{Quantity, hours, tidy};
+use crate::units::hours;
 
 /// One figure of a comparison.
 #[derive(Clone, Debug, PartialEq)]
@@ -100,8 +100,6 @@ pub fn comparison(
     units: Units,
     currency: &str,
 ) -> Comparison {
-    let head =
-        |bank: &BankReport| bank_called(bank.chemistry, bank.each_ah, bank.series, bank.parallel);
     let mut rows = Rows {
         report,
         rows: Vec::new(),
@@ -136,7 +134,7 @@ pub fn comparison(
         typical_year(&mut rows, year, currency);
     }
     Comparison {
-        heads: report.banks.iter().map(head).collect(),
+        heads: report.banks.iter().map(bank_words).collect(),
         rows: rows.rows,
     }
 }
@@ -215,9 +213,7 @@ fn typical_year(rows: &mut Rows<'_>, year: &YearReport, currency: &str) {
 }
 
 fn price(price: Option<f64>, currency: &str) -> String {
-    price.map_or("not given".into(), |price| {
-        format!("{currency} {}", whole(price))
-    })
+    price.map_or("not given".into(), |price| super::money(price, currency))
 }
 
 /// A score by which the cheapest comes first, and what has no price last.
@@ -225,9 +221,93 @@ fn cheapest(price: Option<f64>) -> f64 {
     price.map_or(f64::NEG_INFINITY, |price| -price)
 }
 
-fn mass(kg: f64, units: Units) -> String {
-    match units {
-        Units::Metric => format!("{} kg", tidy((kg * 2.0).round() / 2.0)),
-        Units::Imperial => format!("{} lb", whole(Quantity::Mass.to_shown(kg, units))),
+/// One against another: what the second gives and takes against the first, in the sentence that decides.
+pub fn one_against(
+    first: &BankReport,
+    second: &BankReport,
+    year: Option<&YearReport>,
+    units: Units,
+) -> String {
+    let longer = second.parked.days() - first.parked.days();
+    let mut gives = vec![if longer.is_finite() {
+        format!(
+            "{} {} parked",
+            days(longer.abs()),
+            if longer >= 0.0 { "more" } else { "fewer" }
+        )
+    } else {
+        "another length of stay".to_owned()
+    }];
+    let short = |bank: &BankReport| year?.bank(bank.id).map(|year| i64::from(year.short_days));
+    if let (Some(a), Some(b)) = (short(first), short(second))
+        && a != b
+    {
+        let by = a.abs_diff(b);
+        let (more, day) = (
+            if b < a { "fewer" } else { "more" },
+            if by == 1 { "day" } else { "days" },
+        );
+        gives.push(format!("{by} {more} {day} short a year"));
+    }
+    let kg = second.mass_kg - first.mass_kg;
+    if kg.abs() >= 0.5 {
+        let mass = mass(kg.abs(), units);
+        gives.push(format!(
+            "{mass} {}",
+            if kg > 0.0 { "heavier" } else { "lighter" }
+        ));
+    }
+    let says = format!(
+        "{} against {}: {}",
+        super::bank_name(second),
+        bank_words(first),
+        list(&gives)
+    );
+    match (first.fits(), second.fits()) {
+        (Some(true), Some(false)) => {
+            format!("{says}; but it does not go in for certain, and that decides.")
+        }
+        (Some(false), Some(true)) => {
+            format!("{says}; and it goes in for certain, where the other does not: that decides.")
+        }
+        (Some(false), Some(false)) => format!("{says}; neither goes in for certain yet."),
+        (Some(true), Some(true)) => {
+            format!("{says}; both go in, so the days decide against mass and money.")
+        }
+        _ => format!("{says}; the space is not measured, so fit is left out."),
     }
 }
+
+/// A bank of which the last string comes later: how long it lasts before and after, and what an old and a new string do to
+/// each other.
+pub fn later_line(report: &Report, bank: &BankReport) -> Option<String> {
+    let later = bank.later?;
+    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+    let first = bank.parallel.saturating_sub(1);
+    let shares = report
+        .carries
+        .parallel_of(bank.id)
+        .and_then(|strings| strings.shares.last().copied());
+    let fair = 1.0 / f64::from(bank.parallel.max(1));
+    let gives = shares.map_or(String::new(), |share| {
+        format!(
+            " and the new one gives {} of the current, where {} would be its fair part",
+            percent(share),
+            percent(fair)
+        )
+    });
+    Some(format!(
+        "{}: {} alone {} {}; with the last one beside {} {}. By then the first {} {} of what is rated{gives}.",
+        super::bank_name(bank),
+        number(first),
+        if first == 1 { "lasts" } else { "last" },
+        lasting(later.first_parked),
+        if first == 1 { "it" } else { "them" },
+        lasting(bank.parked),
+        if first == 1 { "holds" } else { "hold" },
+        percent(later.first_health),
+    ))
+}
+
+/// What to leave ready where one comes now and one later, and what an old and a new one do to each other.
+pub const ONE_LATER: &str = "One now and one more later: leave its place free, bus bars with a spare stud, cables of equal length to both and a fuse holder for it. Beside an old battery a new one is drawn down to the old one's state, so buy the second within a year of the first, of the same make and kind, and bring both to the same charge before they are joined (common practice, no source).";

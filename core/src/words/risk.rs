@@ -1,6 +1,6 @@
 //! How sure it is, in words.
 
-use super::{bank_name, count, month, tidy, whole};
+use super::{bank_name, bank_of, count, money, month, tidy, whole};
 use crate::numeric::order;
 use crate::plan::Units;
 use crate::report::{Doubt, Report, Risk, SizingMap};
@@ -18,11 +18,7 @@ fn days(mean: f64) -> String {
 
 /// How often a bank runs short in drawn years.
 pub fn risk_line(report: &Report, risk: &Risk) -> String {
-    let name = report
-        .banks
-        .iter()
-        .find(|bank| bank.id == risk.id)
-        .map_or("The bank".to_owned(), bank_name);
+    let name = bank_of(report, risk.id);
     let years = count(risk.years as usize, "drawn year", "drawn years");
     if risk.years_with_none == 1.0 {
         let least = risk.none_interval[0] * 100.0;
@@ -33,7 +29,7 @@ pub fn risk_line(report: &Report, risk: &Risk) -> String {
     }
     let Some([low, high]) = risk.interval else {
         return format!(
-            "{name}: short in {} % of {years}, less than a day a year on the mean.",
+            "{name}: short in {} % of {years}, less than a day a year on average.",
             whole((1.0 - risk.years_with_none) * 100.0)
         );
     };
@@ -46,7 +42,7 @@ pub fn risk_line(report: &Report, risk: &Risk) -> String {
         format!("{} to {} days in most years", risk.tenth, risk.ninth)
     };
     format!(
-        "{name}: short on {} days a year on the mean of {years} ({} to {}), {middle}; the longest spell was {}, ending in {}.",
+        "{name}: short on {} days a year on average over {years} ({} to {}), {middle}; the longest spell was {}, ending in {}.",
         days(risk.mean_days),
         days(low),
         days(high),
@@ -82,14 +78,15 @@ pub fn map_says(map: &SizingMap) -> String {
 
 /// The cheapest way to what is borne, of no more than `room` strings; nothing where no price is known.
 pub fn cheapest_says(map: &SizingMap, room: Option<u32>, currency: &str) -> String {
-    map.cheapest(room).map_or_else(String::new, |(strings, watts, price)| {
-        format!(
-            "By your prices the cheapest of them is {} with {} W: {currency}{} for batteries and panels.",
-            count(strings as usize, "string", "strings"),
-            whole(watts),
-            whole(price)
-        )
-    })
+    map.cheapest(room)
+        .map_or_else(String::new, |(strings, watts, price)| {
+            format!(
+                "By your prices the cheapest of them is {} with {} W: {} for batteries and panels.",
+                count(strings as usize, "string", "strings"),
+                whole(watts),
+                money(price, currency)
+            )
+        })
 }
 
 /// How far an input may be out, in words.

@@ -57,7 +57,7 @@ pub fn sheet(plan: &Plan, report: &Report) -> Vec<(String, String)> {
                 lines.push(("Carrying in".to_owned(), says));
             }
             for (at, case) in fit.arrangement.iter().enumerate() {
-                let show = |mm: f64| Quantity::Length.show((mm * 10.0).round() / 10.0, plan.units);
+                let show = |mm: f64| Quantity::Length.tell(mm, plan.units);
                 let [x, y, z] = case.at_mm.map(show);
                 let [long, deep, high] = case.size_mm.map(show);
                 let what = super::case_called(at, case.kind, &plan.locker);
@@ -106,13 +106,13 @@ pub fn sheet(plan: &Plan, report: &Report) -> Vec<(String, String)> {
     }
     if let Some(bank) = report.chosen_bank() {
         let price = bank.price.map_or("no price given".to_owned(), |price| {
-            format!("{}{} for the batteries", plan.currency, tidy(price.round()))
+            format!("{} for the batteries", super::money(price, &plan.currency))
         });
         lines.push((
             "Mass and money".to_owned(),
             format!(
                 "{} of batteries; {price}; cable, fuses and fixings as bought",
-                Quantity::Mass.show((bank.mass_kg * 10.0).round() / 10.0, plan.units)
+                Quantity::Mass.tell(bank.mass_kg, plan.units)
             ),
         ));
     }

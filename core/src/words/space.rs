@@ -2,15 +2,13 @@
 
 use super::{capital, list, number, tidy};
 use crate::cable::{about_thick_mm, bend_takes_mm};
-use crate::fit::{
-    Certainty, Change, Gap, Neighbour, Outcome, Passage, Placement, Taking, Turning, Verdict,
-};
+use crate::fit::{Certainty, Change, Gap, Neighbour, Passage, Placement, Taking, Turning, Verdict};
 use crate::plan::{CableExit, Locker, Plan, Terminals, Thing, Units};
-use crate::report::{BankReport, BankSpace, Report, SpaceReport, YearReport};
+use crate::report::{BankSpace, Report, SpaceReport};
 use crate::units::Quantity;
 
 fn length(mm: f64, units: Units) -> String {
-    Quantity::Length.show((mm * 10.0).round() / 10.0, units)
+    Quantity::Length.tell(mm, units)
 }
 
 /// What moving a thing carries with it, by what it is.
@@ -184,11 +182,7 @@ pub fn what_it_takes(bank: &BankSpace, units: Units) -> (String, Vec<String>) {
 pub fn space_lines(report: &Report, space: &SpaceReport, units: Units) -> Vec<String> {
     let mut lines = Vec::new();
     for bank in &space.banks {
-        let name = report
-            .banks
-            .iter()
-            .find(|one| one.id == bank.id)
-            .map_or(String::new(), super::bank_name);
+        let name = super::bank_of(report, bank.id);
         let (head, ways) = what_it_takes(bank, units);
         lines.push(format!("{name}. {head}"));
         lines.extend(ways);
@@ -334,183 +328,6 @@ fn numbered(fit: &Verdict, passage: Passage) -> Vec<String> {
         .map(|(at, _)| (at + 1).to_string())
         .collect()
 }
-
-/// One against another: what the second gives and takes against the first, in the sentence that decides.
-pub fn one_against(
-    first: &BankReport,
-    second: &BankReport,
-    year: Option<&YearReport>,
-    units: Units,
-) -> String {
-    let fits = |bank: &BankReport| match bank.fit.as_ref().map(|fit| &fit.outcome) {
-        None => None,
-        Some(Outcome::Fits { too_close, .. }) => Some(!too_close),
-        Some(Outcome::TooBig { .. }) => Some(false),
-    };
-    let days = second.parked.days() - first.parked.days();
-    let mut gives = vec![if days.is_finite() {
-        format!(
-            "{} {} parked",
-            super::days(days.abs()),
-            if days >= 0.0 { "more" } else { "fewer" }
-        )
-    } else {
-        "another length of stay".to_owned()
-    }];
-    let short = |bank: &BankReport| year?.bank(bank.id).map(|year| i64::from(year.short_days));
-    if let (Some(a), Some(b)) = (short(first), short(second))
-        && a != b
-    {
-        let by = a.abs_diff(b);
-        let (more, day) = (
-            if b < a { "fewer" } else { "more" },
-            if by == 1 { "day" } else { "days" },
-        );
-        gives.push(format!("{by} {more} {day} short a year"));
-    }
-    let kg = second.mass_kg - first.mass_kg;
-    if kg.abs() >= 0.5 {
-        let mass = Quantity::Mass.show((kg.abs() * 2.0).round() / 2.0, units);
-        gives.push(format!(
-            "{mass} {}",
-            if kg > 0.0 { "heavier" } else { "lighter" }
-        ));
-    }
-    let says = format!(
-        "{} against {}: {}",
-        super::bank_name(second),
-        lower(&super::bank_name(first)),
-        list(&gives)
-    );
-    match (fits(first), fits(second)) {
-        (Some(true), Some(false)) => {
-            format!("{says}; but it does not go in for certain, and that decides.")
-        }
-        (Some(false), Some(true)) => {
-            format!("{says}; and it goes in for certain, where the other does not: that decides.")
-        }
-        (Some(false), Some(false)) => format!("{says}; neither goes in for certain yet."),
-        (Some(true), Some(true)) => {
-            format!("{says}; both go in, so the days decide against mass and money.")
-        }
-        _ => format!("{says}; the space is not measured, so fit is left out."),
-    }
-}
-
-fn lower(name: &str) -> String {
-    let mut letters = name.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_lowercase().chain(letters).collect()
-    })
-}
-
-/// A bank of which the last string comes later: how long it lasts before and after, and what an old and a new string do to
-/// each other.
-pub fn later_line(report: &Report, bank: &BankReport) -> Option<String> {
-    let later = bank.later?;
-    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
-    let first = bank.parallel.saturating_sub(1);
-    let shares = report
-        .carries
-        .parallel_of(bank.id)
-        .and_then(|strings| strings.shares.last().copied());
-    let fair = 1.0 / f64::from(bank.parallel.max(1));
-    let gives = shares.map_or(String::new(), |share| {
-        format!(
-            " and the new one gives {} of the current, where {} would be its fair part",
-            percent(share),
-            percent(fair)
-        )
-    });
-    Some(format!(
-        "{}: {} alone {} {}; with the last one beside {} {}. By then the first {} {} of what is rated{gives}.",
-        super::bank_name(bank),
-        number(first),
-        if first == 1 { "lasts" } else { "last" },
-        super::lasting(later.first_parked),
-        if first == 1 { "it" } else { "them" },
-        super::lasting(bank.parked),
-        if first == 1 { "holds" } else { "hold" },
-        percent(later.first_health),
-    ))
-}
-
-/// What to leave ready where one comes now and one later, and what an old and a new one do to each other.
-pub const ONE_LATER: &str = "One now and one more later: leave its place free, bus bars with a spare stud, cables of equal length to both and a fuse holder for it. Beside an old battery a new one is drawn down to the old one's state, so buy the second within a year of the first, of the same make and kind, and bring both to the same charge before they are joined (common practice, no source).";
-
-/// What to measure of the space and the battery, in order, for the sheet that goes to the vehicle: what, how, and what its
-/// three blanks are for.
-pub const TO_MEASURE: [(&str, &str, [&str; 3]); 9] = [
-    (
-        "Inside length",
-        "the smallest counts",
-        ["at the floor", "half-way up", "under the lid"],
-    ),
-    (
-        "Inside depth",
-        "the smallest counts",
-        ["left", "middle", "right"],
-    ),
-    (
-        "Inside height",
-        "the smallest counts",
-        ["front corners", "middle", "back corners"],
-    ),
-    (
-        "The opening, and which face it is in",
-        "the hole itself, not its frame",
-        ["wide", "high", "begins at"],
-    ),
-    (
-        "The battery",
-        "and its maker's tolerance, ±",
-        ["long", "wide", "high"],
-    ),
-    (
-        "Its terminals, label to the front",
-        "mark them in a sketch",
-        ["from the end", "from the side", "width of the lug"],
-    ),
-    (
-        "Above the terminals",
-        "lug, fuse and cover on, cable bent",
-        ["lug", "bend", "or link bar"],
-    ),
-    (
-        "About the battery",
-        "what its maker and your hold-down ask",
-        ["beside", "to vent, above", "clamp at each end"],
-    ),
-    (
-        "Floor, or a shelf to stand on",
-        "what it may carry, and where it is weak",
-        ["height", "bears", "weak where"],
-    ),
-];
-
-/// What to measure of each thing in the way.
-pub const OF_EACH_THING: [&str; 9] = [
-    "what it is",
-    "from the left",
-    "from the front",
-    "from the floor",
-    "long",
-    "deep",
-    "high",
-    "travels, how far",
-    "stays, moves or goes",
-];
-
-/// What the trade reminds one of, tape in hand.
-pub const REMINDERS: [&str; 7] = [
-    "Measure twice, the second time from the other side. Write the smallest reading down.",
-    "Take a thing with its screws, plugs and hoses; a slope or a wheel arch where it reaches farthest in, and say to which side it falls.",
-    "Slide the seat through its full travel and open every door and drawer before you trust a free space.",
-    "Ask before you move what belongs to the vehicle: electronics, belts, airbags, fuel.",
-    "Look behind a panel before a hole goes through it: tanks, hoses and looms lie there.",
-    "Cover wires against sparks and swarf while you cut, with the battery disconnected.",
-    "Where a cable will pass an edge, note it: it needs a grommet or a sleeve.",
-];
 
 #[cfg(test)]
 mod tests {

@@ -4,10 +4,89 @@ use super::{
     answer, bank_name, bank_working, comparison, energy, least_banks, least_income, month,
     needs_summary, whole,
 };
-use crate::finding::Gravity;
+use crate::finding::{Finding, Gravity};
 use crate::plan::{Plan, Units};
 use crate::report::{Report, SpaceReport, YearReport};
-use std::fmt::Write;
+use std::collections::BTreeSet;
+use std::fmt::Display;
+
+/// Text under way, plain or with the marks of Markdown.
+struct Writer {
+    out: String,
+    markdown: bool,
+}
+
+impl Writer {
+    fn new(markdown: bool) -> Self {
+        let out = String::new();
+        Self { out, markdown }
+    }
+
+    fn line(&mut self, says: impl Display) {
+        self.out += &format!("{says}\n");
+    }
+
+    /// A title, with a number of marks, or underlined with such a letter.
+    fn title(&mut self, says: &str, marks: &str, under: &str) {
+        if self.markdown {
+            self.line(format!("{marks} {says}\n"));
+        } else {
+            self.line(format!("{says}\n{}", under.repeat(says.chars().count())));
+        }
+    }
+
+    /// The head of a part.
+    fn head(&mut self, says: &str) {
+        self.line("");
+        self.title(says, "##", "-");
+    }
+
+    /// A paragraph of its own; nothing where there is nothing to say.
+    fn paragraph(&mut self, says: impl AsRef<str>) {
+        let says = says.as_ref();
+        if !says.is_empty() {
+            self.line(format!("\n{says}"));
+        }
+    }
+
+    fn item(&mut self, says: impl Display) {
+        let bullet = if self.markdown { "- " } else { "  " };
+        self.line(format!("{bullet}{says}"));
+    }
+
+    fn table(&mut self, heads: &[String], rows: &[Vec<String>]) {
+        if self.markdown {
+            self.line(format!("| {} |", heads.join(" | ")));
+            self.line(format!("|{}", "---|".repeat(heads.len())));
+            for row in rows {
+                self.line(format!("| {} |", row.join(" | ")));
+            }
+            return;
+        }
+        let all = || std::iter::once(heads).chain(rows.iter().map(Vec::as_slice));
+        let wide = |at: usize| {
+            let cells = all().filter_map(|row| row.get(at));
+            cells.map(|cell| cell.chars().count()).max().unwrap_or(0)
+        };
+        for row in all() {
+            let mut line = String::new();
+            for (at, cell) in row.iter().enumerate() {
+                let gap = " ".repeat(wide(at).saturating_sub(cell.chars().count()));
+                // Names stand at the left of their column, figures at its right.
+                line += &if at == 0 {
+                    format!("  {cell}{gap}")
+                } else {
+                    format!("  {gap}{cell}")
+                };
+            }
+            self.line(line.trim_end());
+        }
+    }
+}
+
+fn owned<const N: usize>(heads: [&str; N]) -> Vec<String> {
+    heads.map(String::from).to_vec()
+}
 
 /// Writes the whole report. With `markdown`, headings and tables are marked so.
 pub fn text(
@@ -18,41 +97,63 @@ pub fn text(
     currency: &str,
     markdown: bool,
 ) -> String {
-    let mut out = String::new();
-    let head = |out: &mut String, title: &str| {
-        let _ = if markdown {
-            writeln!(out, "\n## {title}\n")
-        } else {
-            writeln!(out, "\n{title}\n{}", "-".repeat(title.chars().count()))
-        };
-    };
-    let bullet = if markdown { "- " } else { "  " };
-    let _ = if markdown {
-        writeln!(out, "# {}\n", report.name)
-    } else {
-        writeln!(
-            out,
-            "{}\n{}\n",
-            report.name,
-            "=".repeat(report.name.chars().count())
-        )
-    };
+    let mut page = Writer::new(markdown);
+    page.title(&report.name, "#", "=");
+    if !markdown {
+        page.line("");
+    }
     for line in answer(report, year, units) {
-        let words: String = line.into_iter().map(|span| span.text).collect();
-        let _ = writeln!(out, "{bullet}{words}");
+        page.item(line.into_iter().map(|span| span.text).collect::<String>());
     }
     if let Some(says) = super::decides(report, units) {
-        let _ = writeln!(out, "{bullet}{says}");
+        page.item(says);
     }
-    head(&mut out, "What runs");
-    let _ = writeln!(out, "{}", needs_summary(report));
+    runs(&mut page, report);
+    puts_back(&mut page, report);
+    stores(&mut page, report, year, units, currency);
+    if let Some(space) = space {
+        goes(&mut page, report, space, units);
+    }
+    if let Some(year) = year {
+        lives(&mut page, report, year, currency);
+    }
+    carries(&mut page, report, units);
+    working(&mut page, report);
+    found(&mut page, &report.findings);
+    page.head("Before you build");
+    for caution in super::CAUTIONS {
+        page.item(caution);
+    }
+    page.paragraph(format!(
+        "Used on average: {} a day. Resting on {}.",
+        energy(report.needs.mean_wh),
+        match report.guesses {
+            0 => "no guess".to_owned(),
+            guesses => super::count(guesses, "guess", "guesses"),
+        }
+    ));
+    page.out
+}
+
+fn runs(page: &mut Writer, report: &Report) {
+    page.head("What runs");
+    page.line(needs_summary(report));
     if report.needs.least_inverter_w > 0.0 {
-        let _ = writeln!(out, "{}", super::least_inverter(&report.needs));
+        page.line(super::least_inverter(&report.needs));
     }
     if report.needs.metered {
-        let _ = writeln!(out, "{}", super::meter_difference(&report.needs));
+        page.line(super::meter_difference(&report.needs));
     }
-    head(&mut out, "What puts it back");
+}
+
+fn puts_back(page: &mut Writer, report: &Report) {
+    page.head("What puts it back");
+    let rows = report.months.iter().map(|m| {
+        let figures = [m.sun_wh, m.alternator_wh, m.shore_wh, m.use_wh, m.left_wh].map(whole);
+        std::iter::once(month(m.month).to_owned())
+            .chain(figures)
+            .collect()
+    });
     let heads = [
         "month",
         "sun",
@@ -60,195 +161,137 @@ pub fn text(
         "hook-up",
         "use",
         "left (Wh a day)",
-    ]
-    .map(String::from)
-    .to_vec();
-    let rows = report.months.iter().map(|m| {
-        let figures = [m.sun_wh, m.alternator_wh, m.shore_wh, m.use_wh, m.left_wh].map(whole);
-        std::iter::once(month(m.month).to_owned())
-            .chain(figures)
-            .collect()
-    });
-    table(&mut out, &heads, &rows.collect::<Vec<_>>(), markdown);
-    let _ = writeln!(out, "\n{}", least_income(report));
-    head(&mut out, "What stores it");
+    ];
+    page.table(&owned(heads), &rows.collect::<Vec<_>>());
+    page.paragraph(least_income(report));
+}
+
+fn stores(
+    page: &mut Writer,
+    report: &Report,
+    year: Option<&YearReport>,
+    units: Units,
+    currency: &str,
+) {
+    page.head("What stores it");
     let compared = comparison(report, year, units, currency);
-    let heads: Vec<String> = std::iter::once("".to_owned())
-        .chain(compared.heads)
-        .collect();
-    let rows: Vec<Vec<String>> = compared
-        .rows
-        .into_iter()
-        .map(|line| {
-            std::iter::once(line.what)
-                .chain(line.cells.into_iter().map(|cell| cell.text))
-                .collect()
-        })
-        .collect();
-    if markdown {
-        table(&mut out, &heads, &rows, true);
+    if page.markdown {
+        let heads: Vec<String> = std::iter::once(String::new())
+            .chain(compared.heads)
+            .collect();
+        let rows = compared.rows.into_iter().map(|line| {
+            let cells = line.cells.into_iter().map(|cell| cell.text);
+            std::iter::once(line.what).chain(cells).collect()
+        });
+        page.table(&heads, &rows.collect::<Vec<_>>());
     } else {
-        for (at, name) in heads.iter().enumerate().skip(1) {
-            let _ = writeln!(out, "{name}");
-            for row in &rows {
-                let cell = row.get(at).map_or("", String::as_str);
-                let _ = writeln!(
-                    out,
-                    "  {:<44} {cell}",
-                    row.first().map_or("", String::as_str)
-                );
+        for (at, name) in compared.heads.iter().enumerate() {
+            page.line(name);
+            for line in &compared.rows {
+                let cell = line.cells.get(at).map_or("", |cell| cell.text.as_str());
+                page.line(format!("  {:<44} {cell}", line.what));
             }
         }
     }
-    let _ = writeln!(out, "\n{}", least_banks(report));
-    if let Some(space) = space {
-        head(&mut out, "Where it goes");
-        for line in super::space_lines(report, space, units) {
-            let _ = writeln!(out, "{bullet}{line}");
-        }
-        let chosen = report.chosen_bank().and_then(|bank| bank.fit.as_ref());
-        if let Some(says) = chosen.and_then(super::carried_line) {
-            let _ = writeln!(out, "\n{says}");
-        }
+    page.paragraph(least_banks(report));
+}
+
+fn goes(page: &mut Writer, report: &Report, space: &SpaceReport, units: Units) {
+    page.head("Where it goes");
+    for line in super::space_lines(report, space, units) {
+        page.item(line);
     }
-    if let Some(year) = year {
-        head(&mut out, "A typical year");
-        for bank in &year.banks {
-            let _ = writeln!(
-                out,
-                "{bullet}{} {}",
-                super::year_line(report, bank),
-                super::life_line(bank, currency)
-            );
-        }
-        if let Some(chosen) = super::chosen_year(report, year) {
-            let _ = writeln!(out, "\n{}", super::year_energy(chosen));
-        }
-        let _ = writeln!(out, "{}", super::YEAR_NOTE);
+    let chosen = report.chosen_bank().and_then(|bank| bank.fit.as_ref());
+    page.paragraph(chosen.and_then(super::carried_line).unwrap_or_default());
+}
+
+fn lives(page: &mut Writer, report: &Report, year: &YearReport, currency: &str) {
+    page.head("A typical year");
+    for bank in &year.banks {
+        let (short, life) = (
+            super::year_line(report, bank),
+            super::life_line(bank, currency),
+        );
+        page.item(format!("{short} {life}"));
     }
-    head(&mut out, "What carries it");
-    let heads = super::RUN_HEADS.map(String::from).to_vec();
-    table(
-        &mut out,
-        &heads,
-        &super::run_rows(&report.carries, units),
-        markdown,
-    );
-    for strings in &report.carries.parallel {
-        let heads = super::SHARE_HEADS.map(String::from).to_vec();
-        let _ = writeln!(out, "\n{}\n", super::share_line(report, strings));
-        table(&mut out, &heads, &super::share_rows(strings), markdown);
+    if let Some(chosen) = super::chosen_year(report, year) {
+        page.paragraph(super::year_energy(chosen));
     }
-    let strings = report.carries.parallel_of(report.chosen);
-    let says = strings.map(super::joining_line);
-    let says = says.into_iter().chain(super::split_fuses(&report.carries));
-    for says in says.chain([
-        super::link_line(&report.carries),
-        super::fault_line(&report.carries),
-        super::holding_line(&report.carries),
-        super::screw_line(&report.carries, units),
-        super::air_line(&report.carries),
-    ]) {
-        if !says.is_empty() {
-            let _ = writeln!(out, "\n{says}");
-        }
+    page.line(super::YEAR_NOTE);
+}
+
+fn carries(page: &mut Writer, report: &Report, units: Units) {
+    let carries = &report.carries;
+    page.head("What carries it");
+    page.table(&owned(super::RUN_HEADS), &super::run_rows(carries, units));
+    for strings in &carries.parallel {
+        page.paragraph(super::share_line(report, strings));
+        page.line("");
+        page.table(&owned(super::SHARE_HEADS), &super::share_rows(strings));
     }
-    head(&mut out, "How this is worked out");
+    let strings = carries.parallel_of(report.chosen);
+    let joining = strings.map(super::joining_line);
+    let others = [
+        super::link_line(carries),
+        super::fault_line(carries, units),
+        super::holding_line(carries, units),
+        super::screw_line(carries, units),
+        super::air_line(carries, units),
+    ];
+    let all = joining.into_iter().chain(super::split_fuses(carries));
+    for says in all.chain(others) {
+        page.paragraph(says);
+    }
+}
+
+fn working(page: &mut Writer, report: &Report) {
+    page.head("How this is worked out");
     for bank in &report.banks {
-        let _ = writeln!(out, "{}", bank_name(bank));
+        page.line(bank_name(bank));
         for line in bank_working(report, bank) {
-            let _ = writeln!(out, "{bullet}{line}");
+            page.item(line);
         }
     }
     for run in &report.carries.runs {
-        let _ = writeln!(out, "{bullet}{}", super::run_working(run, None));
+        page.item(super::run_working(run, None));
     }
-    if !report.findings.is_empty() {
-        head(&mut out, "What was found");
-        for finding in &report.findings {
-            let word = match finding.gravity {
-                Gravity::Grave => "Mend this",
-                Gravity::Caution => "Mind",
-                Gravity::Note => "Note",
-            };
-            let _ = writeln!(out, "{bullet}{word}: {} {}", finding.says, finding.mend);
-        }
+}
+
+fn found(page: &mut Writer, findings: &[Finding]) {
+    if findings.is_empty() {
+        return;
     }
-    head(&mut out, "Before you build");
-    for caution in super::CAUTIONS {
-        let _ = writeln!(out, "{bullet}{caution}");
+    page.head("What was found");
+    // What is so of several banks alike is said once.
+    let mut said = BTreeSet::new();
+    for finding in findings.iter().filter(|one| said.insert(&one.says)) {
+        let word = match finding.gravity {
+            Gravity::Grave => "Mend this",
+            Gravity::Caution => "Mind",
+            Gravity::Note => "Note",
+        };
+        page.item(format!("{word}: {} {}", finding.says, finding.mend).trim_end());
     }
-    let _ = writeln!(
-        out,
-        "\nUsed on the mean: {} a day. Resting on {}.",
-        energy(report.needs.mean_wh),
-        super::count(report.guesses, "guess", "guesses")
-    );
-    out
 }
 
 /// Writes the build sheet, the same as the page prints.
 pub fn sheet_text(plan: &Plan, report: &Report, markdown: bool) -> String {
-    let mut out = String::new();
-    let title = format!("Build sheet: {}", report.name);
-    let _ = if markdown {
-        writeln!(out, "\n# {title}")
-    } else {
-        writeln!(out, "\n{title}\n{}", "=".repeat(title.chars().count()))
-    };
+    let mut page = Writer::new(markdown);
+    page.line("");
+    page.title(&format!("Build sheet: {}", report.name), "#", "=");
     for part in super::build_sheet(plan, report) {
-        let _ = if markdown {
-            writeln!(out, "\n## {}\n", part.title)
-        } else {
-            writeln!(out, "\n{}\n{}", part.title, "-".repeat(part.title.len()))
-        };
+        page.head(part.title);
         if !part.heads.is_empty() {
             let heads: Vec<String> = part.heads.iter().map(|head| (*head).to_owned()).collect();
-            table(&mut out, &heads, &part.rows, markdown);
+            page.table(&heads, &part.rows);
             continue;
         }
         for row in &part.rows {
-            let bullet = if markdown { "- " } else { "  " };
-            let _ = writeln!(out, "{bullet}{}", row.join(": "));
+            page.item(row.join(": "));
         }
         for (at, step) in part.steps.iter().enumerate() {
-            let _ = writeln!(out, "{}. {step}", at + 1);
+            page.line(format!("{}. {step}", at + 1));
         }
     }
-    out
-}
-
-fn table(out: &mut String, heads: &[String], rows: &[Vec<String>], markdown: bool) {
-    if markdown {
-        let _ = writeln!(
-            out,
-            "| {} |\n|{}",
-            heads.join(" | "),
-            "---|".repeat(heads.len())
-        );
-        for row in rows {
-            let _ = writeln!(out, "| {} |", row.join(" | "));
-        }
-        return;
-    }
-    let wide = |at: usize| {
-        rows.iter()
-            .chain([&heads.to_vec()])
-            .filter_map(|row| row.get(at))
-            .map(|cell| cell.chars().count())
-            .max()
-            .unwrap_or(0)
-    };
-    for row in std::iter::once(&heads.to_vec()).chain(rows) {
-        let mut line = String::new();
-        for (at, cell) in row.iter().enumerate() {
-            let gap = wide(at).saturating_sub(cell.chars().count());
-            let _ = if at == 0 {
-                write!(line, "  {cell}{}", " ".repeat(gap))
-            } else {
-                write!(line, "  {}{cell}", " ".repeat(gap))
-            };
-        }
-        let _ = writeln!(out, "{}", line.trim_end());
-    }
+    page.out
 }

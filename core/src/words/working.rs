@@ -1,6 +1,7 @@
 //! The working of a number: the formula, the inputs with their units, the result, the source. Made on request.
 
 use super::{charge, days, energy, lasting, month, percent, whole};
+use crate::battery::Chemistry;
 use crate::plan::{DrawUnit, Plan, Supply, Way};
 use crate::report::{BankReport, Report};
 use crate::units::{hours, tidy};
@@ -45,18 +46,30 @@ pub fn load_working(plan: &Plan, report: &Report, id: u32) -> String {
     )
 }
 
+/// Where a kind's cold factor comes from.
+fn cold_from(kind: Chemistry) -> &'static str {
+    match kind {
+        Chemistry::Flooded | Chemistry::Agm | Chemistry::Gel => "IEEE 485",
+        Chemistry::LithiumIronPhosphate => {
+            "its cold factor from memory of general literature, unsure"
+        }
+        Chemistry::SodiumIon => "its cold factor assumed",
+    }
+}
+
 /// How a bank's figures come about.
 pub fn bank_working(report: &Report, bank: &BankReport) -> Vec<String> {
     let volts = tidy(report.volts);
     vec![
         format!(
-            "Usable: rated {} × planned depth {} × health {} ÷ cold factor {:.2} at {} °C = {} (IEEE 485 for lead-acid).",
+            "Usable: rated {} × planned depth {} × health {} ÷ cold factor {:.2} at {} °C = {} ({}).",
             charge(bank.bank_ah),
             percent(bank.depth),
             percent(bank.health),
             bank.cold_factor,
             whole(bank.temp_c),
-            charge(bank.usable_now_ah)
+            charge(bank.usable_now_ah),
+            cold_from(bank.chemistry)
         ),
         format!(
             "Parked in {}: two wells of charge (Manwell & McGowan 1993), Peukert exponent {:.2}, stepped hour by hour through {} a day ÷ {volts} V = {} a day, from full at midnight: {} to the reserve line.",

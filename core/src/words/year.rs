@@ -1,6 +1,6 @@
 //! A typical year in words.
 
-use super::{bank_name, count, list, month, tidy, whole};
+use super::{bank_of, count, list, month, tidy, whole};
 use crate::battery::Lasting;
 use crate::plan::Plan;
 use crate::report::{BankYear, FromFull, LoadShort, Report, YearReport};
@@ -23,11 +23,7 @@ fn worst_months(year: &BankYear) -> Vec<String> {
 
 /// How often a bank runs short, and how low it comes.
 pub fn year_line(report: &Report, year: &BankYear) -> String {
-    let name = report
-        .banks
-        .iter()
-        .find(|bank| bank.id == year.id)
-        .map_or("The bank".to_owned(), bank_name);
+    let name = bank_of(report, year.id);
     let lowest = year.lowest_soc.iter().copied().fold(1.0, f64::min) * 100.0;
     if year.short_days == 0 {
         let reserve = match year.reserve_days {
@@ -59,7 +55,7 @@ pub fn life_line(year: &BankYear, currency: &str) -> String {
     };
     let mut says = format!("About {} of life: {ends}", super::count_years(life.years));
     if let Some(price) = year.ten_years_price {
-        says += &format!("; {currency} {} over ten years", whole(price));
+        says += &format!("; {} over ten years", super::money(price, currency));
     }
     if let Some(price) = year.price_per_kwh {
         says += &format!(", {currency} {price:.2} for each kWh that it gives");
@@ -141,16 +137,19 @@ pub fn from_full(year: &YearReport, found: &FromFull) -> String {
     if found.worst == Lasting::Endless {
         return "Full, it lasts through such a year whenever it is begun.".to_owned();
     }
+    let middling = match found.median {
+        Lasting::Endless => "it never goes short".to_owned(),
+        median => super::lasting(median),
+    };
     format!(
-        "Begun full on the worst day, {}, it lasts {} until something goes short; on a middling day {}.",
+        "Begun full on the worst day, {}, it lasts {} until something goes short; on a middling day {middling}.",
         date(year, usize::from(found.worst_day)),
-        super::lasting(found.worst),
-        super::lasting(found.median)
+        super::lasting(found.worst)
     )
 }
 
 /// What the year rests on.
-pub const YEAR_NOTE: &str = "A typical year: days from dull to clear about each month's mean, in a fixed order with the memory that weather has, each as warm as its month is on the mean. Loads are cut at the hard limit or where the voltage under an hour's mean current comes down to their cut-off, and come back at the reserve line (assumed).";
+pub const YEAR_NOTE: &str = "A typical year: days from dull to clear about each month's mean, in a fixed order with the memory that weather has, each as warm as its month is on average. Loads are cut at the hard limit or where the voltage under an hour's mean current comes down to their cut-off, and come back at the reserve line (assumed).";
 
 /// The chosen candidate's year.
 pub fn chosen_year<'a>(report: &Report, year: &'a YearReport) -> Option<&'a BankYear> {

@@ -100,7 +100,7 @@ const UNANSWERED: &[(Pattern, &str)] = &[
     ),
     (
         "delivered energy / array energy*",
-        "a measured whole; the year that would be held against it is not built yet",
+        "a measured whole; the row gives neither the loads nor the weather of the place",
     ),
     (
         "effect of emissivity on one 1/4 x 4 in bar*",
@@ -180,7 +180,7 @@ pub(crate) fn ask(question: Question) -> Asked {
     }
     let reason = best(UNANSWERED.iter().copied(), &quantity);
     Err(reason
-        .unwrap_or("nothing in the core computes it yet")
+        .unwrap_or("nothing in the core computes it")
         .to_owned())
 }
 

@@ -1,0 +1,114 @@
+//! Where a survey's jobs are done.
+
+use super::job::{Job, years_to_numbers};
+use crate::battery::Reservoir;
+use crate::evaluate::climate::Year;
+use crate::evaluate::doubt::Doubting;
+use crate::evaluate::income::chosen;
+use crate::evaluate::map::{MAP_SIDE, PASSES, solar_steps};
+use crate::evaluate::risk::{Chances, SEED};
+use crate::evaluate::sky::{Panels, tanks};
+use crate::inputs::Inputs;
+use crate::report::DoubtEnd;
+use crate::year::{Light, Odds, Scores, Sky, YearShort};
+
+/// Does a plan's jobs; what they share is made once.
+pub struct Bench {
+    inputs: Inputs,
+    chances: Chances,
+    doubting: Option<Doubting>,
+    ground: Option<Ground>,
+}
+
+/// What the cells of a map share.
+struct Ground {
+    lights: Vec<Light>,
+    tanks: Vec<Vec<Reservoir>>,
+    scores: Vec<Scores>,
+}
+
+impl Ground {
+    fn new(inputs: &Inputs, sky: &Sky) -> Option<Self> {
+        let row = chosen(inputs)?;
+        let (plan_w, step_w) = solar_steps(inputs)?;
+        let air = Year::new(&inputs.living, inputs.sun.as_ref());
+        let panels = Panels::new(inputs, &air, &sky.spread);
+        let columns = 0..MAP_SIDE;
+        let rows = 1..=MAP_SIDE as u32;
+        let mut from = 0;
+        let passes = PASSES.iter().map(|years| {
+            let scores = Scores::drawn(SEED, from..from + years);
+            from += years;
+            scores
+        });
+        Some(Self {
+            scores: passes.collect(),
+            lights: columns
+                .map(|nth| panels.light(nth as f64 * step_w / plan_w))
+                .collect(),
+            tanks: rows
+                .map(|strings| {
+                    let mut row = row.clone();
+                    row.bank.parallel = strings;
+                    tanks(&row, &air)
+                })
+                .collect(),
+        })
+    }
+}
+
+impl Bench {
+    /// Makes a plan ready.
+    pub fn new(inputs: Inputs) -> Self {
+        Self {
+            chances: Chances::new(&inputs),
+            doubting: None,
+            ground: None,
+            inputs,
+        }
+    }
+
+    /// Does a job; nothing comes of one that is not of this plan.
+    pub fn work(&mut self, job: Job) -> Vec<f64> {
+        match job {
+            Job::Years { nth, from, to } => {
+                let drawn = self.chances.draw(nth as usize, from.into()..to.into());
+                years_to_numbers(drawn.years())
+            }
+            Job::Cell { at, pass } => years_to_numbers(&self.cell(at as usize, pass as usize)),
+            Job::Doubt { nth } => {
+                let ends = self.doubting().and_then(|doubting| {
+                    let (nth, low) = (nth as usize, doubting.end(nth as usize, -1.0)?);
+                    Some([low, doubting.end(nth, 1.0)?])
+                });
+                let numbers = |end: DoubtEnd| [end.parked_days, end.short_days];
+                ends.map_or_else(Vec::new, |ends| ends.map(numbers).concat())
+            }
+            Job::Jointly { from, to } => {
+                let doubting = self.doubting();
+                let years = doubting.map(|doubting| doubting.jointly(from.into()..to.into()));
+                years_to_numbers(&years.unwrap_or_default())
+            }
+        }
+    }
+
+    fn doubting(&mut self) -> Option<&Doubting> {
+        if self.doubting.is_none() {
+            self.doubting = Doubting::new(&self.inputs);
+        }
+        self.doubting.as_ref()
+    }
+
+    fn cell(&mut self, at: usize, pass: usize) -> Vec<YearShort> {
+        if self.ground.is_none() {
+            self.ground = Ground::new(&self.inputs, self.chances.sky());
+        }
+        let lived = self.ground.as_ref().and_then(|ground| {
+            let tanks = ground.tanks.get(at / MAP_SIDE)?;
+            let light = ground.lights.get(at % MAP_SIDE)?;
+            let odds = Odds::new(self.chances.sky(), light, tanks)?;
+            Some(odds.years(ground.scores.get(pass)?))
+        });
+        lived.unwrap_or_default()
+    }
+}

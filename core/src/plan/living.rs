@@ -1,0 +1,133 @@
+//! Where and how one lives, as saved.
+
+use super::DayKind;
+use serde::{Deserialize, Serialize};
+
+choice! {
+    /// Where the batteries stand, for their temperature.
+    BatteryPlace {
+        /// As warm as the cabin.
+        Cabin,
+        /// As cold as outdoors.
+        Outdoors,
+        /// Half-way between the two.
+        Between,
+        /// A temperature of its own, typed.
+        Own,
+    } default Between
+}
+
+/// One stretch of the rhythm that repeats.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(default)]
+pub struct Stretch {
+    /// Stays with the row wherever it moves.
+    pub id: u32,
+    /// Kind of its days.
+    pub kind: DayKind,
+    /// How many days.
+    pub days: f64,
+}
+
+impl Default for Stretch {
+    fn default() -> Self {
+        Self {
+            id: 0,
+            kind: DayKind::Parked,
+            days: 1.0,
+        }
+    }
+}
+
+/// Days of one kind from a date to a date, whatever the rhythm says.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(default)]
+pub struct Stay {
+    /// Stays with the row wherever it moves.
+    pub id: u32,
+    /// Kind of its days.
+    pub kind: DayKind,
+    /// First day, `2027-08-12`.
+    pub from: String,
+    /// Last day, `2027-08-26`.
+    pub to: String,
+}
+
+impl Default for Stay {
+    fn default() -> Self {
+        Self {
+            id: 0,
+            kind: DayKind::Parked,
+            from: String::new(),
+            to: String::new(),
+        }
+    }
+}
+
+/// How and where one lives.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(default)]
+pub struct Living {
+    /// Name of the place, as typed or picked.
+    pub place: String,
+    /// Latitude [°], north positive.
+    pub lat: f64,
+    /// Longitude [°], east positive.
+    pub lon: f64,
+    /// Offset of the clock from universal time in winter [h].
+    pub utc_offset_h: f64,
+    /// The month that matters, 1 to 12.
+    pub month: u8,
+    /// Days in the order in which they repeat.
+    pub rhythm: Vec<Stretch>,
+    /// First day of the year that is lived through, `2027-03-01`; empty is the first of January.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub starts: String,
+    /// Dated stretches that stand in for the rhythm.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub stays: Vec<Stay>,
+    /// Own mean outdoor temperatures, January first [°C]; `null` takes the climate table's.
+    pub outdoors_c: [Option<f64>; 12],
+    /// From the coldest to the warmest hour of a day [K].
+    pub swing_k: f64,
+    /// Warmth to which the cabin is kept while somebody is in [°C].
+    pub cabin_c: f64,
+    /// Where the batteries stand.
+    pub battery_place: BatteryPlace,
+    /// Their own temperature, for `own` [°C].
+    pub battery_c: f64,
+}
+
+impl Default for Living {
+    fn default() -> Self {
+        Self {
+            place: String::new(),
+            lat: 50.0,
+            lon: 0.0,
+            utc_offset_h: 0.0,
+            month: 1,
+            rhythm: vec![
+                Stretch {
+                    id: 1,
+                    kind: DayKind::Parked,
+                    days: 2.0,
+                },
+                Stretch {
+                    id: 2,
+                    kind: DayKind::Travelling,
+                    days: 1.0,
+                },
+            ],
+            starts: String::new(),
+            stays: Vec::new(),
+            outdoors_c: [None; 12],
+            swing_k: 8.0,
+            cabin_c: 18.0,
+            battery_place: BatteryPlace::Between,
+            battery_c: 15.0,
+        }
+    }
+}

@@ -1,0 +1,197 @@
+//! What is used, what the month that matters is like, and the least that would do, in sentences.
+
+use super::{charge, chemistry, days, energy, kind, month, number, percent, watts, whole};
+use crate::energy::DayKind;
+use crate::plan::Units;
+use crate::report::{ColdPanels, Month, Needs, Report, RowUse, SunOrigin};
+use crate::units::{Quantity, hours, tidy};
+
+/// Above the loads: what a parked day takes.
+pub fn needs_summary(report: &Report) -> String {
+    let needs = &report.needs;
+    let at_once = if needs.largest_w > 0.0 {
+        let (watts, amperes) = (watts(needs.largest_w), whole(needs.largest_a));
+        format!("At most {watts} at once, {amperes} A.")
+    } else {
+        "How much at once isn't known while nothing is listed that draws.".to_owned()
+    };
+    format!(
+        "On a parked day in {}: {}, which is {} at {} V. {at_once}",
+        month(report.month),
+        energy(needs.parked_wh),
+        charge(needs.parked_ah),
+        tidy(report.volts)
+    )
+}
+
+/// Beneath a load: what its sentence does not say.
+pub fn load_note(use_: &RowUse, month_number: u8) -> Option<String> {
+    if !use_.in_season {
+        return Some(format!("not in {}", month(month_number)));
+    }
+    let mut notes = Vec::new();
+    if use_.running_h > 0.0 && use_.running_h < 23.99 {
+        notes.push(format!(
+            "runs about {}",
+            hours((use_.running_h * 6.0).round() / 6.0)
+        ));
+    }
+    if use_.loss_wh >= 0.5 {
+        notes.push(format!(
+            "with {} lost in the inverter",
+            energy(use_.loss_wh)
+        ));
+    }
+    if use_.kind != DayKind::Parked {
+        notes.push(format!("on a day {}", kind(use_.kind)));
+    }
+    (!notes.is_empty()).then(|| notes.join(", "))
+}
+
+/// How a measured day and the sum of the loads differ.
+pub fn meter_difference(needs: &Needs) -> String {
+    if !needs.metered {
+        return String::new();
+    }
+    if needs.summed_wh <= 0.0 {
+        return "It is spread evenly over the day until loads are listed.".into();
+    }
+    let over = needs.parked_wh - needs.summed_wh;
+    let share = percent(over.abs() / needs.summed_wh);
+    match over {
+        _ if over.abs() < 0.005 * needs.summed_wh => "The loads add up to the same.".into(),
+        _ if over > 0.0 => format!(
+            "The loads add up to {}, {share} less than the meter: something is missing from the list.",
+            energy(needs.summed_wh)
+        ),
+        _ => format!(
+            "The loads add up to {}, {share} more than the meter.",
+            energy(needs.summed_wh)
+        ),
+    }
+}
+
+/// The least inverter for the plan.
+pub fn least_inverter(needs: &Needs) -> String {
+    if needs.least_inverter_w <= 0.0 {
+        return String::new();
+    }
+    format!(
+        "These loads need at least {} without a break and {} for a moment. Standing ready takes {} on a parked day.",
+        watts(needs.least_inverter_w),
+        watts(needs.least_inverter_surge_w),
+        energy(needs.inverter_idle_wh)
+    )
+}
+
+/// What the month that matters is like.
+pub fn climate_note(month_: &Month, units: Units) -> String {
+    let degrees = |c: f64| {
+        Quantity::Temperature.show(if units == Units::Metric { c.round() } else { c }, units)
+    };
+    let degrees = |c: f64| {
+        if units == Units::Metric {
+            degrees(c)
+        } else {
+            format!("{} °F", whole(Quantity::Temperature.to_shown(c, units)))
+        }
+    };
+    let origin = match month_.sun_origin {
+        SunOrigin::Table => "from the built-in table",
+        SunOrigin::Latitude => "by latitude alone, for want of a table here",
+        SunOrigin::Own => "as you typed",
+        SunOrigin::NoSun => "the sun does not rise far enough",
+    };
+    format!(
+        "In {} it is {} outdoors on average, {} where the batteries stand; {:.1} peak sun hours a day on level ground ({origin}).",
+        month(month_.month),
+        degrees(month_.outdoors_c),
+        degrees(month_.battery_c),
+        month_.peak_sun_hours
+    )
+}
+
+/// What the panels reach on the coldest morning, and how that is reckoned.
+pub fn cold_panels(cold: &ColdPanels, units: Units) -> String {
+    let row = match cold.in_series {
+        1 => "one panel reaches".to_owned(),
+        count => format!("{} panels in a row reach", number(count as u32)),
+    };
+    let bears = cold.most_v.map_or(String::new(), |most_v| {
+        format!(
+            "; the controller bears {}",
+            Quantity::Voltage.show(most_v, units)
+        )
+    });
+    format!(
+        "On the coldest morning, {}, {row} {:.1} V with nothing drawn{bears}. The voltage rises by 0.35 % for each degree below 25 °C (assumed).",
+        Quantity::Temperature.show(cold.coldest_c.round(), units),
+        cold.volts
+    )
+}
+
+/// The least panel and the least driving that cover the month that matters.
+pub fn least_income(report: &Report) -> String {
+    let named = month(report.month);
+    let (panels, drives) = (
+        report.months.iter().any(|month| month.sun_wh > 0.0),
+        report.months.iter().any(|month| month.alternator_wh > 0.0),
+    );
+    let panel = match report.least.panel_w {
+        Some(w) if w <= 0.5 => format!(
+            "In an average {named} the other sources already cover what you use, without any panel."
+        ),
+        Some(w) => format!(
+            "Laid like yours, {} of panel in all would cover {named}.",
+            watts((w / 5.0).ceil() * 5.0)
+        ),
+        None if panels => format!("No array like yours covers {named}."),
+        None => format!("How much panel would cover {named} shows once there is a panel to go by."),
+    };
+    let driving = match report.least.driving_h {
+        Some(h) if h <= 0.01 => "No driving is needed for it.".to_owned(),
+        Some(h) => format!(
+            "So would {} of driving on each travelling day, with the panel you have.",
+            hours((h * 12.0).ceil() / 12.0)
+        ),
+        None if drives => "No amount of driving in this rhythm does.".to_owned(),
+        None => String::new(),
+    };
+    format!("{panel} {driving}").trim_end().to_owned()
+}
+
+/// The least bank for the days wanted.
+pub fn least_banks(report: &Report) -> String {
+    let sizes: Vec<String> = report
+        .least
+        .bank_ah
+        .iter()
+        .filter_map(|(kind, ah)| {
+            Some(format!(
+                "{} Ah of {}",
+                whole(ah.as_ref()?.ceil()),
+                chemistry(*kind)
+            ))
+        })
+        .collect();
+    let chosen = report.chosen_bank().and_then(|bank| {
+        let least = bank.least_count?;
+        Some(format!(
+            " Of {} Ah {} it takes {}.",
+            tidy(bank.each_ah),
+            chemistry(bank.chemistry),
+            number(least)
+        ))
+    });
+    if sizes.is_empty() {
+        return String::new();
+    }
+    format!(
+        "To last {} in {} takes {} at {} V, rated.{}",
+        days(report.wanted_days),
+        month(report.month),
+        sizes.join(", or "),
+        tidy(report.volts),
+        chosen.unwrap_or_default()
+    )
+}
