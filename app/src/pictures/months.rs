@@ -24,18 +24,18 @@ pub fn months(report: &Report, width: f64) -> Picture {
             used_wh: month.use_wh,
         })
         .collect();
-    let short: Vec<String> = report
+    let short: Vec<u8> = report
         .months
         .iter()
         .filter(|month| month.left_wh < 0.0)
-        .map(|month| words::month(month.month).to_owned())
+        .map(|month| month.month)
         .collect();
     let says = if short.is_empty() {
         "In every month of a year as expected, what comes in covers what is used.".to_owned()
     } else {
         format!(
-            "What comes in falls short of what is used in {}.",
-            words::list(&short)
+            "What comes in falls short of what is used {}.",
+            words::in_months(&short)
         )
     };
     let heads = [

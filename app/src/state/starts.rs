@@ -99,6 +99,10 @@ pub fn from_nothing() -> Plan {
     ];
     plan.guesses.extend(guesses.map(String::from));
     plan.fresh = true;
+    // Until it is said otherwise, a day uses what the guessed loads add up to.
+    if let Ok(report) = larder::assess(&plan) {
+        plan.meter.amount = report.needs.parked_ah.round();
+    }
     plan
 }
 
@@ -114,6 +118,7 @@ mod tests {
         }
         let plan = from_nothing();
         assert_eq!(plan.loads.len(), 4);
-        larder::assess(&plan).unwrap();
+        let needs = larder::assess(&plan).unwrap().needs;
+        assert!((plan.meter.amount - needs.parked_ah).abs() <= 0.5);
     }
 }
