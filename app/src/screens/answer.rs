@@ -27,9 +27,9 @@ fn line(line: Vec<Span>) -> AnyView {
 }
 
 /// The sentences, one a candidate.
-fn sentences(desk: Desk) -> Memo<Vec<Vec<Span>>> {
-    // A year takes longer than a keystroke: its part of a sentence follows when it is drawn.
-    let of_year = desk.of_section("answer");
+pub fn sentences(desk: Desk) -> Memo<Vec<Vec<Span>>> {
+    // A year takes longer than a keystroke: its part of a sentence follows when typing pauses, in view or not, for it is spoken.
+    let of_year = desk.of_section("said");
     memo(move || {
         let (report, year) = (desk.report_at_once(), of_year.year());
         let units = desk.plan_at("plan/units").units;
@@ -80,8 +80,7 @@ fn guesses(desk: Desk) -> AnyView {
 }
 
 /// The sentences of the answer as paragraphs.
-fn paragraphs(desk: Desk) -> AnyView {
-    let lines = sentences(desk);
+fn paragraphs(lines: Memo<Vec<Vec<Span>>>) -> AnyView {
     part(move || {
         let lines = lines.get();
         if lines.is_empty() {
@@ -92,7 +91,7 @@ fn paragraphs(desk: Desk) -> AnyView {
 }
 
 /// The card.
-pub fn card(desk: Desk, width: Width) -> AnyView {
+pub fn card(desk: Desk, lines: Memo<Vec<Vec<Span>>>, width: Width) -> AnyView {
     let class = says(move || {
         if desk.is_stale() {
             "answer stale"
@@ -114,7 +113,7 @@ pub fn card(desk: Desk, width: Width) -> AnyView {
         <aside class=class id="answer" aria-label="The answer">
             <div class="answer-card">
                 {out_of_date(desk)}
-                {paragraphs(desk)}
+                {paragraphs(lines)}
                 {decides}
                 {gravest(desk)}
                 {guesses(desk)}
@@ -127,7 +126,7 @@ pub fn card(desk: Desk, width: Width) -> AnyView {
 }
 
 /// The bar at the thumb: the chosen bank and its nearest rival in brief; it opens the whole card.
-pub fn bar(desk: Desk, width: Width) -> AnyView {
+pub fn bar(desk: Desk, lines: Memo<Vec<Vec<Span>>>, width: Width) -> AnyView {
     let open = RwSignal::new(false);
     let is_open = memo(move || open.get());
     let brief = memo(move || {
@@ -156,7 +155,7 @@ pub fn bar(desk: Desk, width: Width) -> AnyView {
         cells.collect::<Vec<_>>().into_any()
     });
     let whole = when(is_open, move || {
-        view! { <div class="bar-sheet">{out_of_date(desk)}{paragraphs(desk)}{shelves(desk, width.card)}</div> }.into_any()
+        view! { <div class="bar-sheet">{out_of_date(desk)}{paragraphs(lines)}{shelves(desk, width.card)}</div> }.into_any()
     });
     let closed = holds(move || !open.get());
     view! {
@@ -174,8 +173,7 @@ pub fn bar(desk: Desk, width: Width) -> AnyView {
 }
 
 /// Speaks the changed answer once typing has rested.
-pub fn live_region(desk: Desk) -> AnyView {
-    let lines = sentences(desk);
+pub fn live_region(lines: Memo<Vec<Vec<Span>>>) -> AnyView {
     let spoken = RwSignal::new(String::new());
     let timer = StoredValue::new(None::<TimeoutHandle>);
     Effect::new(move |first: Option<()>| {

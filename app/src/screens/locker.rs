@@ -27,15 +27,18 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             {field(desk, "locker/measured")}
             <p class="second" hidden=holds(move || measured.get())>"The space isn't measured yet, so fit is left out."</p>
             {when(measured, move || space(desk, width))}
-            {measure::sheet()}
+            {measure::sheet(desk)}
         </section>
     }
     .into_any()
 }
 
-/// The chosen bank in the locker, drawn to scale in so much height of a page [px].
+/// The chosen bank in the locker, for paper alone: to scale in so much height of a page [px].
 pub(super) fn to_scale(desk: Desk, room: f64) -> Says {
     let picture = memo(move || {
+        if !desk.on_paper.get() {
+            return None;
+        }
         let (report, plan) = (desk.report()?, desk.plan());
         let fit = report.chosen_bank()?.fit.as_ref()?;
         let spark_mm = report.carries.spark_mm();
@@ -124,7 +127,7 @@ fn space(desk: Desk, width: Width) -> AnyView {
         {spun(desk, width)}
         {verdicts(desk)}
         {takes(desk)}
-        {against(desk)}
+        {against(desk.of_section("locker/year"))}
     }
     .into_any()
 }

@@ -3,10 +3,9 @@
 use super::list::button;
 use super::locker;
 use super::shell::Width;
-use crate::browser::page;
 use crate::pictures::{Table, diagram, figure, locker as locker_picture, table};
 use crate::state::desk::Desk;
-use crate::view::{memo, none, part, press, says};
+use crate::view::{memo, none, part, press, says, when};
 use larder::words::{self, SheetPart};
 use leptos::prelude::*;
 
@@ -42,13 +41,14 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         .map(|says| view! { <li>{*says}</li> }.into_any());
     // On paper all of it stands; on the page its lists are long, and few read them there.
     let is_open = RwSignal::new(false);
-    let rest = says(move || if is_open.get() { "" } else { "folded" }.to_owned());
+    let is_there = memo(move || is_open.get() || desk.on_paper.get());
+    let rest = when(is_there, move || some(1..99));
     view! {
         <section class="question" id="sheet" aria-labelledby="sheet-head">
             <h2 id="sheet-head">"Build sheet"</h2>
             <div class="tools no-print">
-                {button("Print the build sheet", "button plain", press(page::print_sheet))}
-                {button("Print the whole plan", "button plain", press(page::print))}
+                {button("Print the build sheet", "button plain", press(move || desk.print("sheet")))}
+                {button("Print the whole plan", "button plain", press(move || desk.print("")))}
             </div>
             {some(0..1)}
             <div class="sheet-only to-scale" aria-hidden="true" inner_html=space></div>
@@ -59,7 +59,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 aria-controls="sheet-rest" on:click=press(move || is_open.update(|open| *open = !*open))>
                 {says(move || if is_open.get() { "Fold the lists away" } else { "Read the lists here" }.to_owned())}
             </button>
-            <div id="sheet-rest" class=rest>{some(1..99)}</div>
+            <div id="sheet-rest">{rest}</div>
         </section>
     }
     .into_any()

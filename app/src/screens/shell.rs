@@ -132,10 +132,11 @@ pub fn shell() -> impl IntoView {
         if !is_open.get() {
             return first::starting_points(desk);
         }
+        let lines = answer::sentences(desk);
         view! {
             <main class="page">
                 <h1 class="hidden">{says(move || desk.plan().name.clone())}</h1>
-                {answer::card(desk, width)}
+                {answer::card(desk.of_section("answer"), lines, width)}
                 <div class="plan">
                     {first::five_answers(desk)}
                     {loads::section(desk.of_section("loads"))}
@@ -148,9 +149,9 @@ pub fn shell() -> impl IntoView {
                     {sure::section(desk.of_section("sure"), width)}
                     {sheet::section(desk.of_section("sheet"), width)}
                 </div>
-                {answer::bar(desk, width)}
+                {answer::bar(desk, lines, width)}
                 {strip::strip(desk)}
-                {answer::live_region(desk)}
+                {answer::live_region(lines)}
             </main>
         }
         .into_any()

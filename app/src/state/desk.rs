@@ -2,14 +2,14 @@
 
 use super::history::History;
 use super::larder_store::{self, Kept};
-use super::seen::{Seen, Stages};
+use super::seen::{Seen, Stages, restart};
 use crate::browser::page;
 use crate::browser::store::Refusal;
 use crate::view::{Says, says};
 use larder::finding::Finding;
 use larder::plan::{Draft, Held, Plan};
 use larder::report::{FromFull, Report, SpaceReport, YearHour, YearReport};
-use leptos::prelude::*;
+use leptos::{ev, prelude::*};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use std::time::Duration;
@@ -127,6 +127,8 @@ pub struct Desk {
     pub asked_for_plans: Trigger,
     /// The plan's name in the store.
     pub id: RwSignal<String>,
+    /// Whether the page is laid out for paper.
+    pub on_paper: RwSignal<bool>,
     /// What this copy of the desk shows.
     seen: RwSignal<Arc<Seen>>,
     stages: Stages,
@@ -198,6 +200,7 @@ impl Desk {
             link: RwSignal::new(String::new()),
             asked_for_plans: Trigger::new(),
             id: RwSignal::new(String::new()),
+            on_paper: RwSignal::new(false),
             seen: stages.newest,
             stages,
             stamps: StoredValue::new(BTreeMap::new()),
@@ -214,6 +217,14 @@ impl Desk {
         let faults = visible_faults(plan, answer, resting);
         Effect::new(move |_| set_if_new(desk.faults, &faults.get()));
         crate::browser::store::on_change_elsewhere(move |key| desk.hear_of_change(&key));
+        let scrolled = window_event_listener(ev::scroll, move |_| stages.show_in_view());
+        let printing = window_event_listener(ev::beforeprint, move |_| desk.lay_on_paper());
+        let printed = window_event_listener(ev::afterprint, move |_| desk.on_paper.set(false));
+        on_cleanup(move || {
+            scrolled.remove();
+            printing.remove();
+            printed.remove();
+        });
         desk
     }
 
@@ -269,7 +280,7 @@ impl Desk {
         self.seen.get().space()
     }
 
-    /// The same desk for a section, by its element's id: each section hears in a task of its own.
+    /// The same desk for a section, by its element's id, or a part of one behind a slash: those in view hear first.
     pub fn of_section(self, section: &'static str) -> Self {
         Self {
             seen: self.stages.of(section),
@@ -297,6 +308,20 @@ impl Desk {
         let answer = self.answer.get_untracked();
         let sound = answer.report.map(|report| (report, answer.sound));
         self.stages.show(self.plan_now(), sound);
+    }
+
+    /// Shows the plan as it stands on every part of the page, and what stands on paper alone.
+    fn lay_on_paper(self) {
+        self.on_paper.set(true);
+        self.draw();
+        self.stages.show_all();
+    }
+
+    /// Opens the print window, with nothing but a part of the page where one is named.
+    pub fn print(self, part: &'static str) {
+        self.lay_on_paper();
+        // What is shown stands on the page when this task has ended.
+        set_timeout(move || page::print(part), Duration::ZERO);
     }
 
     /// Whether the report is older than the plan.
@@ -566,13 +591,4 @@ fn visible_faults(
         }
         now
     })
-}
-
-fn restart(timer: StoredValue<Option<TimeoutHandle>>, with: Option<TimeoutHandle>) {
-    timer.update_value(|timer| {
-        if let Some(old) = timer.take() {
-            old.clear();
-        }
-        *timer = with;
-    });
 }

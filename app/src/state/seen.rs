@@ -1,5 +1,6 @@
-//! What pictures and tables show: the plan and its report once typing pauses. Each section is drawn in a task of its own, those
-//! in view first, so that a key waits for one section at the most.
+//! What pictures and tables show: the plan and its report once typing pauses. What is in view is drawn at once. The rest follows
+//! a little later, a section a task, so that a key waits for one section at the most; what is scrolled to meanwhile, or printed,
+//! does not wait.
 
 use crate::browser::viewport;
 use larder::TypicalYear;
@@ -8,6 +9,9 @@ use larder::report::{FromFull, Report, SpaceReport, YearHour, YearReport};
 use leptos::prelude::*;
 use std::sync::{Arc, OnceLock};
 use std::time::Duration;
+
+/// Quiet after the redrawing of what is in view, before the rest is drawn anew.
+const REST: Duration = Duration::from_millis(150);
 
 /// A plan, and what its last sound form answers.
 #[derive(Default)]
@@ -87,33 +91,51 @@ pub(super) struct Stages {
     /// What is seen now, for whoever belongs to no section.
     pub(super) newest: RwSignal<Arc<Seen>>,
     /// In the page's order, as they asked.
-    sections: StoredValue<Vec<(&'static str, RwSignal<Arc<Seen>>)>>,
-    waiting: StoredValue<Vec<RwSignal<Arc<Seen>>>>,
+    all: StoredValue<Vec<Stage>>,
+    /// Those that still show what was seen before.
+    stale: StoredValue<Vec<Stage>>,
+    timer: StoredValue<Option<TimeoutHandle>>,
     owner: StoredValue<Owner>,
+}
+
+/// Where a section, or a part of it, hears what it shows.
+#[derive(Clone, Copy)]
+struct Stage {
+    of: &'static str,
+    seen: RwSignal<Arc<Seen>>,
+}
+
+impl Stage {
+    /// Whether its section can be seen; one that has no element on the page always can.
+    fn is_in_view(&self) -> bool {
+        viewport::is_in_view(self.of.split('/').next().unwrap_or_default())
+    }
 }
 
 impl Stages {
     pub(super) fn new() -> Self {
         Self {
             newest: RwSignal::default(),
-            sections: StoredValue::default(),
-            waiting: StoredValue::default(),
+            all: StoredValue::default(),
+            stale: StoredValue::default(),
+            timer: StoredValue::new(None),
             owner: StoredValue::new(Owner::current().unwrap_or_default()),
         }
     }
 
-    /// The stage of a section, by the id of its element; what stands behind a slash names a part of it that takes long.
+    /// The stage of a section, by the id of its element; what stands behind a slash names a part of it.
     pub(super) fn of(self, section: &'static str) -> RwSignal<Arc<Seen>> {
-        let known = self.sections.with_value(|all| {
+        let known = self.all.with_value(|all| {
             let mut all = all.iter();
-            all.find_map(|(of, stage)| (*of == section).then_some(*stage))
+            all.find_map(|stage| (stage.of == section).then_some(stage.seen))
         });
         known.unwrap_or_else(|| {
             // It outlives the page that asked for it.
             let owner = self.owner.get_value();
-            let stage = owner.with(|| RwSignal::new(self.newest.get_untracked()));
-            self.sections.update_value(|all| all.push((section, stage)));
-            stage
+            let seen = owner.with(|| RwSignal::new(self.newest.get_untracked()));
+            let stage = Stage { of: section, seen };
+            self.all.update_value(|all| all.push(stage));
+            seen
         })
     }
 
@@ -124,32 +146,52 @@ impl Stages {
             Some(had) if Arc::ptr_eq(&had.report, &report) => had,
             _ => Arc::new(Good::new(report, of)),
         });
-        let seen = Arc::new(Seen { plan, good });
+        self.newest.set(Arc::new(Seen { plan, good }));
+        self.stale.set_value(self.all.get_value());
+        self.show_in_view();
+        self.go_on(REST);
+    }
+
+    /// Shows what is seen now wherever it can be seen.
+    pub(super) fn show_in_view(self) {
+        self.show_where(Stage::is_in_view);
+    }
+
+    /// Shows what is seen now everywhere.
+    pub(super) fn show_all(self) {
+        self.show_where(|_| true);
+    }
+
+    fn show_where(self, holds: fn(&Stage) -> bool) {
+        let stale = self.stale.try_get_value().unwrap_or_default().into_iter();
         // Where things stand is asked before any of them moves.
-        let sections = self.sections.get_value().into_iter();
-        let (near, far): (Vec<_>, Vec<_>) = sections.partition(|(section, _)| {
-            let id = section.split('/').next().unwrap_or_default();
-            viewport::is_near(id)
-        });
-        self.newest.set(seen);
-        let is_idle = self.waiting.with_value(Vec::is_empty);
-        let waiting = near.into_iter().chain(far).map(|(_, stage)| stage);
-        // The next one stands last.
-        self.waiting.set_value(waiting.rev().collect());
-        if is_idle {
-            self.go_on();
+        let (now, later): (Vec<_>, Vec<_>) = stale.partition(holds);
+        self.stale.set_value(later);
+        for stage in now {
+            stage.seen.set(self.newest.get_untracked());
         }
     }
 
     /// Comes back, again and again, to show the next section what is seen.
-    fn go_on(self) {
+    fn go_on(self, after: Duration) {
         let next = move || {
-            let stage = self.waiting.try_update_value(Vec::pop).flatten();
-            if let (Some(stage), Some(seen)) = (stage, self.newest.try_get_untracked()) {
-                stage.set(seen);
-                self.go_on();
+            let mut stale = self.stale.try_get_value().unwrap_or_default().into_iter();
+            if let (Some(stage), Some(seen)) = (stale.next(), self.newest.try_get_untracked()) {
+                self.stale.set_value(stale.collect());
+                stage.seen.set(seen);
+                self.go_on(Duration::ZERO);
             }
         };
-        set_timeout(next, Duration::ZERO);
+        restart(self.timer, set_timeout_with_handle(next, after).ok());
     }
+}
+
+/// Puts another timer in the place of one that has not run out.
+pub(super) fn restart(timer: StoredValue<Option<TimeoutHandle>>, with: Option<TimeoutHandle>) {
+    timer.update_value(|timer| {
+        if let Some(old) = timer.take() {
+            old.clear();
+        }
+        *timer = with;
+    });
 }
