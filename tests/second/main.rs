@@ -2,7 +2,7 @@
 //! libraries that know nothing of it.
 
 use amp_larder_tests::Seeded;
-use larder::battery::{State, Step, Wells};
+use larder::battery::{Step, Wells};
 use larder::solar::geometry::{
     SOLAR_CONSTANT_W_M2, cos_zenith, daily_extraterrestrial_wh_m2, declination_spencer_rad,
     distance_factor_spencer, equation_of_time_min, spencer_day,
@@ -105,17 +105,13 @@ fn discharge(draw: &mut Seeded) -> Value {
             0.8 * step.most_discharge_a(state),
         );
         state = step.advance(state, current);
-        let State {
-            available_ah,
-            bound_ah,
-        } = state;
         currents.push(current);
-        available.push(available_ah);
-        bound.push(bound_ah);
+        available.push(state.available_ah);
+        bound.push(state.bound_ah());
     }
     json!({
         "c": wells.c, "k_per_h": wells.k_per_h, "q_max_ah": wells.q_max_ah,
-        "start": [start.available_ah, start.bound_ah], "currents": currents, "available": available, "bound": bound,
+        "start": [start.available_ah, start.bound_ah()], "currents": currents, "available": available, "bound": bound,
     })
 }
 

@@ -4,7 +4,7 @@
 //! takes; the rest is spilled.
 
 use super::{Reservoir, State};
-use crate::numeric::least_where;
+use crate::numeric::{least_where, lesser};
 use serde::Serialize;
 
 /// A day's end that is no lower than the last one's, to this share of all charge, goes on for ever.
@@ -103,8 +103,9 @@ impl Reservoir {
         }
         // What is offered as power comes in at the charging voltage.
         let rise = self.charging_v() / self.volts();
-        let efficiency = self.efficiency_over(step, self.soc(state), offered / rise);
-        let taken = self.accept(step, state, (offered / rise, efficiency, 0.0));
+        let most = lesser(offered / rise, self.most_charge_a());
+        let efficiency = self.efficiency_over(step, state.total_ah, most);
+        let taken = self.accept(step, state, (most, efficiency, 0.0));
         let stored_a = taken.current_a * efficiency;
         Hour {
             state: step.end(state, -stored_a, taken.fills),
@@ -157,10 +158,10 @@ pub fn autonomy(
     for _ in 0..limit_days {
         let before = state;
         for (use_w, income_w) in use_w.iter().zip(income_w) {
-            let start = state.total_ah();
+            let start = state.total_ah;
             let hour = tank.one_hour(state, use_w / volts, income_w / volts);
             state = hour.state;
-            let end = state.total_ah();
+            let end = state.total_ah;
             // The part of the hour after which a line was crossed; charge falls evenly in it.
             // A bank that gives out falls at the full current until then.
             let pace = if hour.lasts < 1.0 {
@@ -192,7 +193,7 @@ pub fn autonomy(
             hours += 1.0;
         }
         let same = SAME * tank.full_ah();
-        if state.total_ah() >= before.total_ah() - same
+        if state.total_ah >= before.total_ah - same
             && state.available_ah >= before.available_ah - same
         {
             let reserve_lasting =
@@ -247,7 +248,7 @@ pub fn refill_hours(tank: &Reservoir, from: State, charge_a: f64, load_a: f64) -
         if tank.soc(state) >= FULL_SOC && tail {
             return Some(hours);
         }
-        let stored = taken * tank.efficiency(state);
+        let stored = taken * tank.efficiency(state.total_ah);
         if stored <= 1e-9 * tank.full_ah() {
             return (tank.soc(state) >= FULL_SOC).then_some(hours);
         }

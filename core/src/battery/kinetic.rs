@@ -16,38 +16,26 @@ pub struct Wells {
     pub q_max_ah: f64,
 }
 
-/// Charge in the wells [Ah].
+/// Charge in the wells [Ah], of one bank or of several side by side.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct State {
-    /// At hand.
-    pub available_ah: f64,
-    /// Bound.
-    pub bound_ah: f64,
-}
-
-/// The same of one bank or of several side by side, by what is at hand and what there is in all [Ah].
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Levels<N> {
+pub struct State<N = f64> {
     /// At hand.
     pub available_ah: N,
-    /// All of it.
+    /// All of it, at hand and bound.
     pub total_ah: N,
 }
 
-impl State {
-    /// All of it [Ah].
-    pub fn total_ah(self) -> f64 {
-        self.available_ah + self.bound_ah
+impl<N: Number> State<N> {
+    /// Bound [Ah].
+    pub fn bound_ah(&self) -> N {
+        self.total_ah - self.available_ah
     }
-}
 
-impl<N: Number> Levels<N> {
     /// The wells of the one at a place.
     pub fn at(&self, place: usize) -> State {
-        let available_ah = self.available_ah.at(place);
         State {
-            available_ah,
-            bound_ah: self.total_ah.at(place) - available_ah,
+            available_ah: self.available_ah.at(place),
+            total_ah: self.total_ah.at(place),
         }
     }
 }
@@ -85,7 +73,7 @@ impl Wells {
     pub fn level(&self, total_ah: f64) -> State {
         State {
             available_ah: self.c * total_ah,
-            bound_ah: (1.0 - self.c) * total_ah,
+            total_ah,
         }
     }
 
@@ -117,6 +105,8 @@ pub struct Step {
     amperes_per: f64,
     /// The available well when it is full [Ah].
     full_available_ah: f64,
+    /// What share of all that a bank lacks levels in while its available well stays full.
+    levels_full: f64,
     wells: Wells,
 }
 
@@ -137,6 +127,7 @@ impl Step {
             per_ampere,
             amperes_per: 1.0 / per_ampere,
             full_available_ah: wells.c * wells.q_max_ah,
+            levels_full: 1.0 - decay(wells.c * x),
             wells: *wells,
         }
     }
@@ -147,57 +138,40 @@ impl Step {
     }
 
     /// The available well at the end with no current.
-    fn at_rest_ah(&self, state: State) -> f64 {
-        self.levelled_ah(Levels {
-            available_ah: state.available_ah,
-            total_ah: state.total_ah(),
-        })
-    }
-
     #[inline(always)]
-    fn levelled_ah<N: Number>(&self, levels: Levels<N>) -> N {
-        levels.available_ah * self.keep + levels.total_ah * self.level
+    fn at_rest_ah<N: Number>(&self, state: State<N>) -> N {
+        state.available_ah * self.keep + state.total_ah * self.level
     }
 
     /// The wells after the step at a current [A], positive on discharge.
-    pub fn advance(&self, state: State, current_a: f64) -> State {
-        let available_ah = self.at_rest_ah(state) - current_a * self.per_ampere;
-        let total = state.total_ah() - current_a * self.hours;
-        State {
-            available_ah,
-            bound_ah: total - available_ah,
-        }
-    }
-
-    /// The same of several side by side.
     #[inline(always)]
-    pub fn advance_all<N: Number>(&self, levels: Levels<N>, current_a: N) -> Levels<N> {
-        Levels {
-            available_ah: self.levelled_ah(levels) - current_a * self.per_ampere,
-            total_ah: levels.total_ah - current_a * self.hours,
+    pub fn advance<N: Number>(&self, state: State<N>, current_a: N) -> State<N> {
+        State {
+            available_ah: self.at_rest_ah(state) - current_a * self.per_ampere,
+            total_ah: state.total_ah - current_a * self.hours,
         }
     }
 
     /// The same where a current into the wells, here positive, may fill the available one: from there on it tapers, as
     /// [`Self::tapering_charge_a`] says, but for the time of filling, for which the available well is taken to rise in a line.
     #[inline(always)]
-    pub fn charge_all<N: Number>(&self, levels: Levels<N>, into_a: N) -> Levels<N> {
-        let next = self.advance_all(levels, N::same(0.0) - into_a);
+    pub fn charge_all<N: Number>(&self, state: State<N>, into_a: N) -> State<N> {
+        let next = self.advance(state, N::same(0.0) - into_a);
         let full_ah = N::same(self.full_available_ah);
         let fills = full_ah.is_below(next.available_ah);
         if N::bits(fills) == 0 {
             return next;
         }
         let (hours, Wells { c, k_per_h, .. }) = (self.hours, self.wells);
-        let rise_ah = next.available_ah - levels.available_ah;
-        let full_h = (full_ah - levels.available_ah) * hours / rise_ah;
+        let rise_ah = next.available_ah - state.available_ah;
+        let full_h = (full_ah - state.available_ah) * hours / rise_ah;
         let by_then_ah = into_a * full_h;
-        let left_ah = N::same(self.wells.q_max_ah) - levels.total_ah - by_then_ah;
+        let left_ah = N::same(self.wells.q_max_ah) - state.total_ah - by_then_ah;
         let levelled = N::same(1.0) - decay((N::same(hours) - full_h) * (c * k_per_h));
         let gained_ah = lesser(by_then_ah + left_ah * levelled, into_a * hours);
-        Levels {
+        State {
             available_ah: N::choose(fills, full_ah, next.available_ah),
-            total_ah: N::choose(fills, levels.total_ah + gained_ah, next.total_ah),
+            total_ah: N::choose(fills, state.total_ah + gained_ah, next.total_ah),
         }
     }
 
@@ -208,9 +182,12 @@ impl Step {
     /// found by a parabola through its charge at both ends with its slope at the first, and two steps of Newton from there.
     pub fn tapering_charge_a(&self, state: State, current_a: f64) -> f64 {
         let (hours, Wells { c, k_per_h, .. }) = (self.hours, self.wells);
-        let total_ah = state.total_ah();
+        let total_ah = state.total_ah;
         let lacks_ah = greater(self.wells.q_max_ah - total_ah, 0.0);
         let room_ah = greater(self.full_available_ah - state.available_ah, 0.0);
+        if room_ah == 0.0 {
+            return lesser(lacks_ah * self.levels_full / hours, current_a);
+        }
         // How far the available well stands above level, and where that tends to.
         let above_ah = state.available_ah - c * total_ah;
         let tends_ah = current_a * (1.0 - c) / k_per_h;
@@ -234,11 +211,10 @@ impl Step {
 
     /// The wells after a charge that left the available one full, at a mean current [A], positive on discharge.
     pub fn advance_full(&self, state: State, current_a: f64) -> State {
-        let total = state.total_ah() - current_a * self.hours;
-        let available_ah = lesser(self.full_available_ah, total);
+        let total_ah = state.total_ah - current_a * self.hours;
         State {
-            available_ah,
-            bound_ah: total - available_ah,
+            available_ah: lesser(self.full_available_ah, total_ah),
+            total_ah,
         }
     }
 
@@ -281,13 +257,13 @@ mod tests {
         assert!((MODULE.capacity_ah(1.0) - 37.63617).abs() < 1e-4);
         let full = State {
             available_ah: 31.857,
-            bound_ah: 54.243,
+            total_ah: 31.857 + 54.243,
         };
         let step = Step::new(&MODULE, 1.0);
         let after = step.advance(full, 10.0);
         assert!(
             (after.available_ah - 23.392_536).abs() < 1e-5
-                && (after.bound_ah - 52.707_464).abs() < 1e-5
+                && (after.bound_ah() - 52.707_464).abs() < 1e-5
         );
         assert!(
             (step.most_discharge_a(full) - 37.636_167).abs() < 1e-5
@@ -332,7 +308,7 @@ mod tests {
                 let most = fine.most_charge_a(state);
                 fine.advance(state, -current_a.min(most))
             });
-            let off = (end.total_ah() - by_parts.total_ah()).abs() / wells.q_max_ah;
+            let off = (end.total_ah - by_parts.total_ah).abs() / wells.q_max_ah;
             assert!(
                 off < 2e-5,
                 "{k_per_h} {share} {current_a}: {end:?} {by_parts:?}"
@@ -351,7 +327,7 @@ mod tests {
             };
             let step = Step::new(&wells, 1.0);
             let after = step.advance(wells.full(), 7.0);
-            assert!((after.total_ah() - (86.1 - 7.0)).abs() < 1e-12);
+            assert!((after.total_ah - (86.1 - 7.0)).abs() < 1e-12);
             let halves = Step::new(&wells, 0.5);
             let twice = halves.advance(halves.advance(wells.full(), 7.0), 7.0);
             assert!(

@@ -20,7 +20,7 @@ pub use autonomy::{
 pub use bank::{Bank, Battery, Label, SecondRating};
 pub use chemistry::{Chemistry, Traits};
 pub use fit::{FitVerdict, Fitted, fit, fit_wells};
-pub use kinetic::{Levels, State, Step, Wells};
+pub use kinetic::{State, Step, Wells};
 pub use rating::{capacity_at_ah, exponent, hours_at, hours_at_from_one_ampere};
 pub use reservoir::{Accepted, Conditions, Reservoir, charging_v};
 pub use size::{least_ah_for, least_parallel};

@@ -42,6 +42,8 @@ pub struct Reservoir {
     per_ah: f64,
     /// Where its efficiency falls with the charge in all: what the line gives at none, and its rise with each Ah.
     efficiency_line: [f64; 2],
+    /// The least and the most that it is.
+    efficiency_ends: [f64; 2],
     depth: f64,
     hard_depth: f64,
     divisor: f64,
@@ -106,6 +108,10 @@ impl Reservoir {
                     rise * per_ah,
                 ]
             },
+            efficiency_ends: [
+                lesser(traits.efficiency_low, traits.efficiency_high),
+                greater(traits.efficiency_low, traits.efficiency_high),
+            ],
             depth: bank.depth,
             hard_depth: bank.hard_depth,
             divisor,
@@ -126,7 +132,7 @@ impl Reservoir {
     /// What leaks away by itself [A]: the kind's share a month at 25 °C, doubling each 10 K (common practice, no source).
     pub fn self_discharge_a(&self, state: State) -> f64 {
         lesser(
-            self.leaks * state.total_ah(),
+            self.leaks * state.total_ah,
             greater(state.available_ah, 0.0),
         )
     }
@@ -257,7 +263,7 @@ impl Reservoir {
 
     /// State of charge, 0 to 1: 1 when full, 0 when the rated capacity of today is gone.
     pub fn soc(&self, state: State) -> f64 {
-        self.soc_of(state.total_ah())
+        self.soc_of(state.total_ah)
     }
 
     /// Voltage at rest [V].
@@ -275,22 +281,9 @@ impl Reservoir {
         self.resistance_ohm
     }
 
-    /// Coulombic efficiency at a state.
-    pub fn efficiency(&self, state: State) -> f64 {
-        self.efficiency_at(self.soc(state))
-    }
-
     /// Coulombic efficiency at a state of charge, 0 to 1.
     pub fn efficiency_at(&self, soc: f64) -> f64 {
         self.traits.efficiency(soc)
-    }
-
-    /// Coulombic efficiency over a step from a state of charge, 0 to 1, at an offered current [A]: that of the step's middle.
-    #[inline(always)]
-    pub fn efficiency_over(&self, step: &Step, soc: f64, offered_a: f64) -> f64 {
-        let from = self.efficiency_at(soc);
-        let half_ah = 0.5 * step.hours() * lesser(offered_a, self.most_charge_a) * from;
-        self.efficiency_at(soc + half_ah * self.per_ah)
     }
 
     /// Most current [A] that a charger can put in over an hour: what the wells take over the efficiency, held to the
@@ -302,21 +295,20 @@ impl Reservoir {
     /// The same over a step of another length.
     pub fn charge_limit_in(&self, step: &Step, state: State) -> f64 {
         lesser(
-            step.most_charge_a(state) / self.efficiency(state),
+            step.most_charge_a(state) / self.efficiency(state.total_ah),
             self.most_charge_a,
         )
     }
 
-    /// What it takes of a charging current [A] over a step at such an efficiency while so much leaks away [A]: all up to its
-    /// own limit, until the available well is full; from there on as the current tapers.
+    /// What it takes of a charging current within its own limit [A] over a step at such an efficiency while so much leaks away
+    /// [A]: all of it until the available well is full; from there on as the current tapers.
     #[inline(always)]
     pub fn accept(
         &self,
         step: &Step,
         state: State,
-        (offered_a, efficiency, lost_a): (f64, f64, f64),
+        (most_a, efficiency, lost_a): (f64, f64, f64),
     ) -> Accepted {
-        let most_a = lesser(offered_a, self.most_charge_a);
         let stored_a = most_a * efficiency - lost_a;
         if stored_a <= step.most_charge_a(state) {
             Accepted {
@@ -336,15 +328,14 @@ impl Reservoir {
         self.leaks
     }
 
-    /// Coulombic efficiency by the charge in all [Ah], of several side by side.
+    /// Coulombic efficiency by the charge in all [Ah].
     #[inline(always)]
-    pub fn efficiency_of_all<N: Number>(&self, total_ah: N) -> N {
+    pub fn efficiency<N: Number>(&self, total_ah: N) -> N {
         let [start, rise] = self.efficiency_line;
-        let (one, other) = (self.traits.efficiency_low, self.traits.efficiency_high);
-        if one == other {
-            return N::same(one);
+        let [least, most] = self.efficiency_ends;
+        if least == most {
+            return N::same(least);
         }
-        let (least, most) = (lesser(one, other), greater(one, other));
         lesser(
             greater(total_ah * rise + start, N::same(least)),
             N::same(most),
@@ -353,13 +344,14 @@ impl Reservoir {
 
     /// The same over a step at a charging current [A]: that of the step's middle.
     #[inline(always)]
-    pub fn efficiency_over_all<N: Number>(&self, step: &Step, total_ah: N, current_a: N) -> N {
-        let from = self.efficiency_of_all(total_ah);
-        if self.traits.efficiency_low == self.traits.efficiency_high {
+    pub fn efficiency_over<N: Number>(&self, step: &Step, total_ah: N, current_a: N) -> N {
+        let from = self.efficiency(total_ah);
+        let [least, most] = self.efficiency_ends;
+        if least == most {
             return from;
         }
         let half_ah = current_a * from * (0.5 * step.hours());
-        self.efficiency_of_all(total_ah + half_ah)
+        self.efficiency(total_ah + half_ah)
     }
 
     /// Most charging current that the battery's own limit lets in [A].

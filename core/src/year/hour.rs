@@ -9,7 +9,7 @@ pub(super) use flow::Offer;
 use super::Ledger;
 use crate::battery::{FULL_SOC, Reservoir, State, Step};
 use crate::numeric::{greater, lesser};
-use flow::{Flow, Wanted};
+use flow::Flow;
 
 /// Loads that were cut come back at the reserve line, at the least this share of the capacity above the hard one. Assumed.
 const BACK_ABOVE_HARD: f64 = 0.05;
@@ -35,10 +35,15 @@ pub(super) struct Moment {
 }
 
 impl Moment {
+    /// Whether any load is cut.
+    pub(super) fn is_cut(&self) -> bool {
+        self.direct_cut || self.inverter_cut
+    }
+
     /// Whether a bank stands as another does, to so many Ah.
     pub(super) fn is_as(&self, other: &Self, within_ah: f64) -> bool {
         (self.state.available_ah - other.state.available_ah).abs() <= within_ah
-            && (self.state.bound_ah - other.state.bound_ah).abs() <= within_ah
+            && (self.state.total_ah - other.state.total_ah).abs() <= within_ah
             && self.direct_cut == other.direct_cut
             && self.inverter_cut == other.inverter_cut
     }
@@ -51,6 +56,8 @@ pub(super) struct Limits {
     back_ah: f64,
     direct_v: f64,
     inverter_v: f64,
+    /// The higher of the two: at so much no voltage cuts anything.
+    any_v: f64,
     tail_a: f64,
     charging_v: f64,
 }
@@ -81,6 +88,7 @@ impl Limits {
             back_ah,
             direct_v: tank.cutoff_v(),
             inverter_v,
+            any_v: greater(tank.cutoff_v(), inverter_v),
             tail_a: TAIL_C * tank.capacity_ah(),
             charging_v: tank.charging_v(),
         }
@@ -119,7 +127,6 @@ pub(super) struct Books {
 #[derive(Clone, Copy, Debug)]
 struct End {
     state: State,
-    total_ah: f64,
     soc: f64,
     volts: f64,
 }
@@ -132,7 +139,8 @@ pub(super) struct Stepper<'a> {
 }
 
 impl Stepper<'_> {
-    /// Takes a step, and books it; what was wanted and what the sun offered is booked by the day.
+    /// Takes a step, and books it; what was wanted and what the sun offered is booked by the day. Whether a load may have gone
+    /// unserved in it.
     #[inline(always)]
     pub(super) fn take(
         &self,
@@ -140,18 +148,45 @@ impl Stepper<'_> {
         moment: &mut Moment,
         offer: Offer<'_>,
         books: &mut Books,
-    ) {
-        if moment.state.total_ah() >= self.limits.back_ah {
-            moment.direct_cut = false;
-            moment.inverter_cut = false;
+    ) -> bool {
+        if moment.is_cut() {
+            return self.take_cut(step, moment, offer, books);
         }
-        let wanted = Wanted::at(moment, &offer);
-        if wanted.nothing_charges(&offer) {
+        // Said once more, so that nothing below asks for it.
+        (moment.direct_cut, moment.inverter_cut) = (false, false);
+        self.step_on(step, moment, offer, books)
+    }
+
+    /// The same where something is cut.
+    #[inline(never)]
+    fn take_cut(
+        &self,
+        step: &Step,
+        moment: &mut Moment,
+        offer: Offer<'_>,
+        books: &mut Books,
+    ) -> bool {
+        if moment.state.total_ah >= self.limits.back_ah {
+            (moment.direct_cut, moment.inverter_cut) = (false, false);
+        }
+        self.step_on(step, moment, offer, books)
+    }
+
+    #[inline(always)]
+    fn step_on(
+        &self,
+        step: &Step,
+        moment: &mut Moment,
+        offer: Offer<'_>,
+        books: &mut Books,
+    ) -> bool {
+        let wanted = self.wanted(step, moment, &offer);
+        if wanted.left_w < 0.0 {
             let flow = self.flow_out(moment, &offer, wanted);
-            self.settle(step, moment, offer, &flow, books);
+            self.settle(step, moment, offer, &flow, books)
         } else {
             let flow = self.flow_in(step, moment, &offer, wanted);
-            self.settle(step, moment, offer, &flow, books);
+            self.settle(step, moment, offer, &flow, books)
         }
     }
 
@@ -164,17 +199,19 @@ impl Stepper<'_> {
         offer: Offer<'_>,
         flow: &Flow,
         books: &mut Books,
-    ) {
+    ) -> bool {
         let end = self.after(step, moment, flow);
-        let is_even = if flow.given_a > 0.0 {
+        let is_even = if flow.gives {
             self.holds(moment, &offer, flow, &end)
         } else {
             self.back_after_h(step, moment, flow) == f64::INFINITY
         };
         if is_even {
             self.book(step, moment, &offer, flow, &end, books);
+            moment.is_cut()
         } else {
             *moment = self.take_in_parts(step, *moment, offer, books);
+            true
         }
     }
 
@@ -232,12 +269,10 @@ impl Stepper<'_> {
     #[inline(always)]
     fn after(&self, step: &Step, moment: &Moment, flow: &Flow) -> End {
         let state = step.end(moment.state, flow.wells_a(), flow.fills);
-        let total_ah = state.total_ah();
-        let soc = self.tank.soc_of(total_ah);
+        let soc = self.tank.soc_of(state.total_ah);
         let rise_v = (flow.taken_a - flow.given_a) * self.tank.resistance_ohm();
         End {
             state,
-            total_ah,
             soc,
             volts: self.tank.rest_v_at(soc) + rise_v,
         }
@@ -254,22 +289,16 @@ impl Stepper<'_> {
         books: &mut Books,
     ) {
         let hours = step.hours();
-        let End {
-            state,
-            total_ah,
-            soc,
-            volts,
-        } = *end;
-        // Rounding at the very edge of a limit; what it moves is charge between the wells, never charge.
-        let available_ah = greater(state.available_ah, 0.0);
+        let End { state, soc, volts } = *end;
         moment.state = State {
-            available_ah,
-            bound_ah: total_ah - available_ah,
+            // Rounding at the very edge of a limit; what it moves is charge between the wells, never charge.
+            available_ah: greater(state.available_ah, 0.0),
+            ..state
         };
         moment.soc = soc;
         let Books { ledger, reached } = books;
         ledger.self_loss_ah += flow.lost_a * hours;
-        if flow.given_a > 0.0 {
+        if flow.gives {
             moment.full = false;
             let given_ah = flow.given_a * hours;
             ledger.discharged_ah += given_ah;
@@ -298,7 +327,7 @@ impl Stepper<'_> {
         if moment.inverter_cut {
             ledger.unserved_inverter_wh += offer.inverter_w * hours;
         }
-        reached.lowest_ah = lesser(reached.lowest_ah, total_ah);
+        reached.lowest_ah = lesser(reached.lowest_ah, state.total_ah);
         reached.lowest_v = lesser(reached.lowest_v, volts);
         reached.volts = volts;
     }

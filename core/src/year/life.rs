@@ -129,7 +129,7 @@ pub fn live(
         lowest_v: [f64::INFINITY; 12],
         ..Lived::default()
     };
-    lived.ledger.initial_ah = walk.moment.state.total_ah();
+    lived.ledger.initial_ah = walk.moment.state.total_ah;
     let (mut unfilled_h, mut longest_h) = (0.0, 0.0);
     let mut turns = Turns::from(walk.moment.soc);
     for day in &course.days {
@@ -142,7 +142,7 @@ pub fn live(
         };
         let (mut lacked, mut lacked_wh) = ([0.0; 2], 0.0);
         walk.day(day, &mut books, |seen| {
-            if seen.ledger.unserved_wh() > lacked_wh {
+            if seen.may_lack && seen.ledger.unserved_wh() > lacked_wh {
                 lacked_wh = seen.ledger.unserved_wh();
                 let lacks = [
                     seen.ledger.unserved_direct_wh,
@@ -202,7 +202,7 @@ pub fn live(
     }
     lived.turns.push(turns.last());
     lived.longest_unfilled_days = greater(longest_h, unfilled_h) / 24.0;
-    lived.ledger.final_ah = walk.moment.state.total_ah();
+    lived.ledger.final_ah = walk.moment.state.total_ah;
     lived
 }
 
@@ -220,7 +220,7 @@ pub fn lasting_from_full(tanks: &[Reservoir], course: &Course) -> Vec<f64> {
         return Vec::new();
     };
     let full = walk.moment;
-    let same = SAME * full.state.total_ah();
+    let same = SAME * full.state.total_ah;
     // The bank's own way through the year: how it stood at each midnight, and the hour of each day at which it ran short.
     let mut own = Vec::with_capacity(days);
     for day in &course.days {
@@ -269,6 +269,8 @@ struct Seen<'a> {
     slot: &'a Slot,
     hours: f64,
     volts: f64,
+    /// Whether a load may have gone unserved.
+    may_lack: bool,
     ledger: &'a Ledger,
 }
 
@@ -323,7 +325,7 @@ impl<'a> Walk<'a> {
         };
         let (mut hours, mut short) = (0.0, None);
         self.day(day, &mut books, |seen| {
-            if short.is_none() && seen.ledger.unserved_wh() > 0.0 {
+            if seen.may_lack && short.is_none() && seen.ledger.unserved_wh() > 0.0 {
                 short = Some(hours);
             }
             hours += seen.hours;
@@ -398,12 +400,13 @@ fn walk<'a>(
     see: &mut impl FnMut(Seen<'_>),
 ) -> Moment {
     for ((slot, step), offer) in steps {
-        stepper.take(step, &mut moment, offer, books);
+        let may_lack = stepper.take(step, &mut moment, offer, books);
         see(Seen {
             moment: &moment,
             slot,
             hours: step.hours(),
             volts: books.reached.volts,
+            may_lack,
             ledger: &books.ledger,
         });
     }

@@ -6,7 +6,7 @@ use super::clock::{Clock, Slot};
 use super::hour::{Limits, Stepper};
 use super::warmth::{WARMTHS, warmth_at};
 use super::weather::{ByScore, DayScore, Drawn};
-use crate::battery::{Levels, Reservoir, Step};
+use crate::battery::{Reservoir, State, Step};
 use crate::charge::Alternator;
 use crate::numeric::{ABREAST, Four, Number, greater};
 use abreast::{Beside, Holds, Lane, Shine, Today, Walk};
@@ -236,9 +236,9 @@ impl<'a> Odds<'a> {
         let from = lived.len();
         let full = self.first.full();
         let mut walk = Walk {
-            levels: Levels {
+            state: State {
                 available_ah: N::same(full.available_ah),
-                total_ah: N::same(full.total_ah()),
+                total_ah: N::same(full.total_ah),
             },
             direct_on: N::same(1.0),
             inverter_on: N::same(1.0),

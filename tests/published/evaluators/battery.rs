@@ -182,9 +182,10 @@ fn wells(q: Question) -> Result<Wells, String> {
 
 /// The wells' state, and a step over the row's time.
 fn step(q: Question) -> Result<(State, Step), String> {
+    let available_ah = q.number(&["q1"])?;
     let state = State {
-        available_ah: q.number(&["q1"])?,
-        bound_ah: q.number(&["q2"])?,
+        available_ah,
+        total_ah: available_ah + q.number(&["q2"])?,
     };
     Ok((state, Step::new(&wells(q)?, q.number(&["dt_h"])?)))
 }
@@ -192,7 +193,7 @@ fn step(q: Question) -> Result<(State, Step), String> {
 fn wells_after(q: Question) -> Asked {
     let (state, step) = step(q)?;
     let after = step.advance(state, q.number(&["I_A"])?);
-    Ok(vec![after.available_ah, after.bound_ah].into())
+    Ok(vec![after.available_ah, after.bound_ah()].into())
 }
 
 /// Charge counts as negative in these rows.

@@ -24,15 +24,19 @@ impl Stepper<'_> {
     /// Whether a flow out of the bank meets no limit before the step's end.
     #[inline(always)]
     pub(super) fn holds(&self, moment: &Moment, offer: &Offer<'_>, flow: &Flow, end: &End) -> bool {
-        let (runs_direct, runs_inverter) = runs(moment, offer);
-        let mut least_v = self.limits.direct_v;
-        if runs_inverter && (self.limits.inverter_v > least_v || !runs_direct) {
-            least_v = self.limits.inverter_v;
-        }
-        end.total_ah >= self.limits.hard_ah
+        end.state.total_ah >= self.limits.hard_ah
             && end.state.available_ah >= 0.0
-            && end.volts >= least_v
             && flow.given_a <= self.tank.most_out_a()
+            && (end.volts >= self.limits.any_v || end.volts >= self.least_v(moment, offer))
+    }
+
+    /// Voltage below which something that runs is cut [V].
+    fn least_v(&self, moment: &Moment, offer: &Offer<'_>) -> f64 {
+        match runs(moment, offer) {
+            (true, false) | (false, false) => self.limits.direct_v,
+            (false, true) => self.limits.inverter_v,
+            (true, true) => self.limits.any_v,
+        }
     }
 
     /// The first limit that this flow meets inside the step, if any.
@@ -44,7 +48,7 @@ impl Stepper<'_> {
         flow: &Flow,
         end: &End,
     ) -> Option<Cut> {
-        if flow.given_a <= 0.0 || self.holds(moment, offer, flow, end) {
+        if !flow.gives || self.holds(moment, offer, flow, end) {
             return None;
         }
         let (runs_direct, runs_inverter) = runs(moment, offer);
@@ -71,8 +75,8 @@ impl Stepper<'_> {
                 inverter: runs_inverter,
             });
         }
-        if end.total_ah < self.limits.hard_ah {
-            meet(all((start.total_ah() - self.limits.hard_ah) / drain_a));
+        if end.state.total_ah < self.limits.hard_ah {
+            meet(all((start.total_ah - self.limits.hard_ah) / drain_a));
         }
         if end.state.available_ah < 0.0 {
             let gives_out = |h: f64| self.tank.step(h).most_discharge_a(start) < drain_a;
@@ -83,7 +87,7 @@ impl Stepper<'_> {
         }
         let below_after = |cut_v: f64| {
             let below = |h: f64| {
-                let soc = self.tank.soc_of(start.total_ah() - drain_a * h);
+                let soc = self.tank.soc_of(start.total_ah - drain_a * h);
                 self.tank.rest_v_at(soc) - sag_v < cut_v
             };
             below(hours)
@@ -105,9 +109,12 @@ impl Stepper<'_> {
     /// After which time of the step what was cut comes back; never, where it does not.
     #[inline(always)]
     pub(super) fn back_after_h(&self, step: &Step, moment: &Moment, flow: &Flow) -> f64 {
+        if !moment.is_cut() {
+            return f64::INFINITY;
+        }
         let rise_a = -flow.wells_a();
-        let lacks_ah = self.limits.back_ah - moment.state.total_ah();
-        if !(moment.direct_cut || moment.inverter_cut) || rise_a <= 0.0 || lacks_ah <= 0.0 {
+        let lacks_ah = self.limits.back_ah - moment.state.total_ah;
+        if rise_a <= 0.0 || lacks_ah <= 0.0 {
             return f64::INFINITY;
         }
         let after_h = lacks_ah / rise_a;
@@ -133,7 +140,7 @@ impl Stepper<'_> {
         let is_back = |hours: f64| {
             let part = self.tank.step(hours);
             let flow = self.flow(&part, moment, offer);
-            self.after(&part, moment, &flow).total_ah >= self.limits.back_ah
+            self.after(&part, moment, &flow).state.total_ah >= self.limits.back_ah
         };
         crate::numeric::least_where(is_back, SLIVER_H, by_mean_h, SLIVER_H).unwrap_or(by_mean_h)
     }

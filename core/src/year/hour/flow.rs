@@ -20,41 +20,14 @@ pub(in crate::year) struct Offer<'a> {
     pub shore_w: (f64, f64),
 }
 
-/// What is wanted of the bank and what the hook-up would give at a moment [W].
+/// What is wanted of the bank at a moment, and what comes in beside the sun [W].
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Wanted {
-    pub use_w: f64,
-    pub shore_w: f64,
-}
-
-impl Wanted {
-    #[inline(always)]
-    pub(super) fn at(moment: &Moment, offer: &Offer<'_>) -> Self {
-        let direct_w = if moment.direct_cut {
-            0.0
-        } else {
-            offer.direct_w
-        };
-        let inverter_w = if moment.inverter_cut {
-            0.0
-        } else {
-            offer.inverter_w
-        };
-        Self {
-            use_w: direct_w + inverter_w,
-            shore_w: if moment.full {
-                offer.shore_w.1
-            } else {
-                offer.shore_w.0
-            },
-        }
-    }
-
-    /// Whether the loads take all that comes in.
-    #[inline(always)]
-    pub(super) fn nothing_charges(&self, offer: &Offer<'_>) -> bool {
-        offer.engine.is_none() && offer.sun_w + self.shore_w <= self.use_w
-    }
+    use_w: f64,
+    engine_w: f64,
+    shore_w: f64,
+    /// What all that comes in brings beyond what the loads take; negative where they take more.
+    pub(super) left_w: f64,
 }
 
 /// What flows for a while, all constant.
@@ -67,6 +40,8 @@ pub(super) struct Flow {
     pub given_a: f64,
     pub stored_a: f64,
     pub lost_a: f64,
+    /// Whether the bank gives.
+    pub gives: bool,
     /// Whether more was offered than bank and loads take.
     pub left_over: bool,
     /// Whether the charge fills the available well inside the step.
@@ -81,74 +56,85 @@ impl Flow {
 }
 
 impl Stepper<'_> {
+    /// What is wanted and what comes in over a step.
+    #[inline(always)]
+    pub(super) fn wanted(&self, step: &Step, moment: &Moment, offer: &Offer<'_>) -> Wanted {
+        let runs = |cut: bool, w: f64| if cut { 0.0 } else { w };
+        let use_w =
+            runs(moment.direct_cut, offer.direct_w) + runs(moment.inverter_cut, offer.inverter_w);
+        let (boost_w, float_w) = offer.shore_w;
+        let shore_w = if moment.full { float_w } else { boost_w };
+        let engine_w = offer.engine.map_or(0.0, |engine| {
+            self.engine_w(step, moment.state, engine, use_w - offer.sun_w)
+        });
+        Wanted {
+            use_w,
+            engine_w,
+            shore_w,
+            left_w: offer.sun_w + engine_w + shore_w - use_w,
+        }
+    }
+
     pub(super) fn flow(&self, step: &Step, moment: &Moment, offer: &Offer<'_>) -> Flow {
-        let wanted = Wanted::at(moment, offer);
-        if wanted.nothing_charges(offer) {
+        let wanted = self.wanted(step, moment, offer);
+        if wanted.left_w < 0.0 {
             self.flow_out(moment, offer, wanted)
         } else {
             self.flow_in(step, moment, offer, wanted)
         }
     }
 
-    /// Who gets what where nothing is left for the bank: the loads take all that comes in, and the rest out of it.
+    /// Who gets what where the loads take all that comes in, and the rest out of the bank.
     #[inline(always)]
-    pub(super) fn flow_out(
-        &self,
-        moment: &Moment,
-        offer: &Offer<'_>,
-        Wanted { use_w, shore_w }: Wanted,
-    ) -> Flow {
-        let lacks_w = use_w - offer.sun_w - shore_w;
+    pub(super) fn flow_out(&self, moment: &Moment, offer: &Offer<'_>, wanted: Wanted) -> Flow {
         Flow {
             sun_w: offer.sun_w,
-            drive_w: 0.0,
-            shore_w,
+            drive_w: wanted.engine_w,
+            shore_w: wanted.shore_w,
             taken_a: 0.0,
-            given_a: self.tank.current_out_a(lacks_w),
+            given_a: self.tank.current_out_a(-wanted.left_w),
             stored_a: 0.0,
             lost_a: self.tank.self_discharge_a(moment.state),
+            gives: true,
             left_over: false,
             fills: false,
         }
     }
 
-    /// Who gets what: the sun first, then the engine, then the hook-up; the loads first, then the bank up to what it takes.
+    /// Who gets what where something is left for the bank: the loads first, then the bank up to what it takes; from the sun
+    /// first, then from the engine, then from the hook-up.
     #[inline(always)]
     pub(super) fn flow_in(
         &self,
         step: &Step,
         moment: &Moment,
         offer: &Offer<'_>,
-        Wanted { use_w, shore_w }: Wanted,
+        wanted: Wanted,
     ) -> Flow {
         let tank = self.tank;
         let lost_a = tank.self_discharge_a(moment.state);
-        let engine_w = offer.engine.map_or(0.0, |engine| {
-            self.engine_w(step, moment.state, engine, use_w - offer.sun_w)
-        });
-        let offered_w = offer.sun_w + engine_w + shore_w;
-        let offered_a = tank.current_in_a(greater(offered_w - use_w, 0.0));
-        let efficiency = tank.efficiency_over(step, moment.soc, offered_a);
-        let accepted = tank.accept(step, moment.state, (offered_a, efficiency, lost_a));
-        let left_over = accepted.current_a < offered_a;
-        let need_w = if left_over {
-            use_w + accepted.current_a * self.limits.charging_v
-        } else {
-            greater(offered_w, use_w)
-        };
-        let sun_w = lesser(offer.sun_w, need_w);
-        let drive_w = greater(lesser(engine_w, need_w - sun_w), 0.0);
-        let shore_w = greater(lesser(shore_w, need_w - sun_w - drive_w), 0.0);
-        let net_w = sun_w + drive_w + shore_w - use_w;
-        let taken_a = tank.current_in_a(greater(net_w, 0.0));
+        let offered_a = tank.current_in_a(wanted.left_w);
+        let most_a = lesser(offered_a, tank.most_charge_a());
+        let efficiency = tank.efficiency_over(step, moment.state.total_ah, most_a);
+        let accepted = tank.accept(step, moment.state, (most_a, efficiency, lost_a));
+        let taken_a = accepted.current_a;
+        let left_over = taken_a < offered_a;
+        let (mut sun_w, mut drive_w, mut shore_w) = (offer.sun_w, wanted.engine_w, wanted.shore_w);
+        if left_over {
+            let need_w = wanted.use_w + taken_a * self.limits.charging_v;
+            sun_w = lesser(sun_w, need_w);
+            drive_w = lesser(drive_w, need_w - sun_w);
+            shore_w = greater(lesser(shore_w, need_w - sun_w - drive_w), 0.0);
+        }
         Flow {
             sun_w,
             drive_w,
             shore_w,
             taken_a,
-            given_a: tank.current_out_a(greater(-net_w, 0.0)),
+            given_a: 0.0,
             stored_a: taken_a * efficiency,
             lost_a,
+            gives: false,
             left_over,
             fills: accepted.fills,
         }
@@ -175,9 +161,11 @@ impl Stepper<'_> {
             };
             engine.flow(&bus).output_a
         };
-        let soc = tank.soc(state);
-        let into_a = lesser(output_a(soc) - load_a, tank.charge_limit_in(step, state));
-        let middle_ah = 0.5 * step.hours() * into_a * tank.efficiency_at(soc);
-        output_a(tank.soc_of(state.total_ah() + middle_ah)) * self.limits.charging_v
+        let into_a = lesser(
+            output_a(tank.soc(state)) - load_a,
+            tank.charge_limit_in(step, state),
+        );
+        let middle_ah = 0.5 * step.hours() * into_a * tank.efficiency(state.total_ah);
+        output_a(tank.soc_of(state.total_ah + middle_ah)) * self.limits.charging_v
     }
 }

@@ -2,7 +2,7 @@
 
 use super::super::hour::{Books, Moment, Offer, Reached, Stepper};
 use super::super::{Draw, Ledger};
-use crate::battery::{FULL_SOC, Levels, State, Step};
+use crate::battery::{FULL_SOC, State, Step};
 use crate::charge::Alternator;
 use crate::numeric::{ABREAST, Number, greater, lesser};
 
@@ -16,7 +16,7 @@ pub(super) struct Holds {
 /// Banks on their way through as many years.
 #[derive(Clone, Copy)]
 pub(super) struct Walk<N: Number> {
-    pub(super) levels: Levels<N>,
+    pub(super) state: State<N>,
     /// 1 where the loads on direct current run, 0 where they are cut.
     pub(super) direct_on: N,
     /// The same of the inverter.
@@ -133,7 +133,7 @@ impl<N: Number> Today<'_, N> {
         // What the warmth does not change is that of any of them.
         let [Lane { bank, .. }, ..] = &self.lanes;
         let tank = bank.tank;
-        let (none, on, levels) = (N::same(0.0), N::same(1.0), walk.levels);
+        let (none, on, state) = (N::same(0.0), N::same(1.0), walk.state);
         let Some(mut net_w) = self.net_w.get(hour).copied() else {
             return;
         };
@@ -148,7 +148,7 @@ impl<N: Number> Today<'_, N> {
                 let lane = self.lanes.get(n);
                 lane.map_or(0.0, |lane| {
                     let bank = lane.bank;
-                    bank.engine_w(step, levels.at(n), engine, -net_w.at(n))
+                    bank.engine_w(step, state.at(n), engine, -net_w.at(n))
                 })
             };
             net_w = net_w + N::each(offers_w);
@@ -157,21 +157,21 @@ impl<N: Number> Today<'_, N> {
             net_w = net_w + N::choose(walk.full, N::same(float_w), N::same(boost_w));
         }
         let out = net_w.is_below(none);
-        let leak_a = levels.total_ah * self.leak_share;
+        let leak_a = state.total_ah * self.leak_share;
         let drain_a = tank.current_out_a(none - net_w) + leak_a;
         let mut full = walk.full;
         let next = if N::bits(!out) == 0 {
             // A bank that gives is no longer full, whatever its charge.
             full = N::truth(false);
-            step.advance_all(levels, drain_a)
+            step.advance(state, drain_a)
         } else {
             let offered_a = tank.current_in_a(net_w);
             let most_a = lesser(offered_a, self.most_charge_a);
-            let efficiency = tank.efficiency_over_all(step, levels.total_ah, most_a);
+            let efficiency = tank.efficiency_over(step, state.total_ah, most_a);
             let into_a = most_a * efficiency - leak_a;
-            let next = step.charge_all(levels, N::choose(out, none - drain_a, into_a));
+            let next = step.charge_all(state, N::choose(out, none - drain_a, into_a));
             if beside.shore_w.is_some() {
-                let gained_ah = next.total_ah - levels.total_ah;
+                let gained_ah = next.total_ah - state.total_ah;
                 let high = !next.total_ah.is_below(N::same(bank.full_from_ah()));
                 let left_over =
                     gained_ah.is_below((offered_a * efficiency - leak_a) * step.hours());
@@ -186,7 +186,7 @@ impl<N: Number> Today<'_, N> {
         if walk.any_cut {
             let cut = walk.direct_on.is_below(on) | walk.inverter_on.is_below(on);
             let back_ah = self.each(|lane| lane.bank.limits.back_ah());
-            let below = levels.total_ah.is_below(back_ah) & next.total_ah.is_below(back_ah);
+            let below = state.total_ah.is_below(back_ah) & next.total_ah.is_below(back_ah);
             met = met | (cut & !below);
             lacked_wh = lacked_wh + lacks_w * step.hours();
         }
@@ -200,7 +200,7 @@ impl<N: Number> Today<'_, N> {
                 return;
             }
         }
-        walk.levels = next;
+        walk.state = next;
         walk.full = full;
         walk.lacked_wh = lacked_wh;
     }
@@ -213,14 +213,14 @@ impl<N: Number> Today<'_, N> {
         which: u32,
         (step, hour, beside): (&Step, usize, &Beside<'_>),
         walk: &mut Walk<N>,
-        passed: (Levels<N>, N::Truth, N),
+        passed: (State<N>, N::Truth, N),
     ) {
         let before = *walk;
-        (walk.levels, walk.full, walk.lacked_wh) = passed;
+        (walk.state, walk.full, walk.lacked_wh) = passed;
         let mut full = N::bits(walk.full);
         let chosen = self.lanes.iter().enumerate().take(N::COUNT);
         for (n, lane) in chosen.filter(|(n, _)| which >> n & 1 == 1) {
-            let state = before.levels.at(n);
+            let state = before.state.at(n);
             let at = |hours: &[f64; 24]| hours.get(hour).copied().unwrap_or(0.0);
             let mut moment = Moment {
                 soc: lane.bank.tank.soc(state),
@@ -244,8 +244,8 @@ impl<N: Number> Today<'_, N> {
             let put =
                 |all: N, one: f64| N::each(|other| if other == n { one } else { all.at(other) });
             let State { available_ah, .. } = moment.state;
-            walk.levels.available_ah = put(walk.levels.available_ah, available_ah);
-            walk.levels.total_ah = put(walk.levels.total_ah, moment.state.total_ah());
+            walk.state.available_ah = put(walk.state.available_ah, available_ah);
+            walk.state.total_ah = put(walk.state.total_ah, moment.state.total_ah);
             let on = |cut: bool| f64::from(u8::from(!cut));
             walk.direct_on = put(walk.direct_on, on(moment.direct_cut));
             walk.inverter_on = put(walk.inverter_on, on(moment.inverter_cut));
