@@ -7,10 +7,12 @@ use super::income::chosen;
 use super::map::{MAP_SIDE, Mapping, PASSES, solar_steps};
 use super::risk::{Chances, SEED, Tally};
 use super::sky::{Panels, tanks};
+use super::year::TypicalYear;
 use crate::battery::Reservoir;
 use crate::inputs::{Inputs, Ranges};
 use crate::report::{Doubt, DoubtEnd, Risk, SizingMap};
 use crate::year::{Light, Odds, Scores, Sky, YearShort};
+use std::cell::OnceCell;
 
 /// Years drawn for a candidate in one job.
 const YEARS_A_JOB: u64 = 20;
@@ -54,6 +56,13 @@ pub enum Job {
         /// The one after the last.
         to: u32,
     },
+    /// The typical year of the nth candidate: no part of a survey, but worked out by the same hands.
+    Typical {
+        /// Which one.
+        nth: u32,
+    },
+    /// How long the chosen candidate lasts from full; no part of a survey either.
+    Lasting,
 }
 
 impl Job {
@@ -64,6 +73,8 @@ impl Job {
             Self::Cell { at, pass } => [1, at, pass, 0],
             Self::Doubt { nth } => [2, nth, 0, 0],
             Self::Jointly { from, to } => [3, from, to, 0],
+            Self::Typical { nth } => [4, nth, 0, 0],
+            Self::Lasting => [5, 0, 0, 0],
         }
     }
 
@@ -74,6 +85,8 @@ impl Job {
             [1, at, pass, _] => Self::Cell { at, pass },
             [2, nth, ..] => Self::Doubt { nth },
             [3, from, to, _] => Self::Jointly { from, to },
+            [4, nth, ..] => Self::Typical { nth },
+            [5, ..] => Self::Lasting,
             _ => return None,
         })
     }
@@ -111,7 +124,8 @@ fn years_from_numbers(numbers: &[f64]) -> Vec<YearShort> {
 /// Does a plan's jobs; what they share is made once.
 pub struct Bench {
     inputs: Inputs,
-    chances: Chances,
+    typical: OnceCell<TypicalYear>,
+    chances: OnceCell<Chances>,
     doubting: Option<Doubting>,
     ground: Option<Ground>,
 }
@@ -157,7 +171,8 @@ impl Bench {
     /// Makes a plan ready.
     pub fn new(inputs: Inputs) -> Self {
         Self {
-            chances: Chances::new(&inputs),
+            typical: OnceCell::new(),
+            chances: OnceCell::new(),
             doubting: None,
             ground: None,
             inputs,
@@ -168,7 +183,7 @@ impl Bench {
     pub fn work(&mut self, job: Job) -> Vec<f64> {
         match job {
             Job::Years { nth, from, to } => {
-                let drawn = self.chances.draw(nth as usize, from.into()..to.into());
+                let drawn = self.chances().draw(nth as usize, from.into()..to.into());
                 years_to_numbers(drawn.years())
             }
             Job::Cell { at, pass } => years_to_numbers(&self.cell(at as usize, pass as usize)),
@@ -185,7 +200,20 @@ impl Bench {
                 let years = doubting.map(|doubting| doubting.jointly(from.into()..to.into()));
                 years_to_numbers(&years.unwrap_or_default())
             }
+            Job::Typical { nth } => self.typical().report_of_one(nth as usize).to_numbers(),
+            Job::Lasting => {
+                let lasting = self.typical().lasting();
+                lasting.map_or_else(Vec::new, |lasting| lasting.to_numbers())
+            }
         }
+    }
+
+    fn typical(&self) -> &TypicalYear {
+        self.typical.get_or_init(|| TypicalYear::new(&self.inputs))
+    }
+
+    fn chances(&self) -> &Chances {
+        self.chances.get_or_init(|| Chances::new(&self.inputs))
     }
 
     fn doubting(&mut self) -> Option<&Doubting> {
@@ -197,12 +225,12 @@ impl Bench {
 
     fn cell(&mut self, at: usize, pass: usize) -> Vec<YearShort> {
         if self.ground.is_none() {
-            self.ground = Ground::new(&self.inputs, self.chances.sky());
+            self.ground = Ground::new(&self.inputs, self.chances().sky());
         }
         let lived = self.ground.as_ref().and_then(|ground| {
             let tanks = ground.tanks.get(at / MAP_SIDE)?;
             let light = ground.lights.get(at % MAP_SIDE)?;
-            let odds = Odds::new(self.chances.sky(), light, tanks)?;
+            let odds = Odds::new(self.chances().sky(), light, tanks)?;
             Some(odds.years(ground.scores.get(pass)?))
         });
         lived.unwrap_or_default()
@@ -361,7 +389,7 @@ impl Survey {
         })
     }
 
-    /// Takes what came of a job.
+    /// Takes what came of a job that it gave.
     pub fn put(&mut self, job: Job, numbers: &[f64]) {
         self.back += 1;
         match job {
@@ -390,6 +418,7 @@ impl Survey {
                 }
             }
             Job::Jointly { from, .. } => self.joint.put(from, years_from_numbers(numbers)),
+            Job::Typical { .. } | Job::Lasting => {}
         }
     }
 
@@ -460,10 +489,50 @@ impl Survey {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::report::{FromFull, YearReport};
 
     fn hut() -> Inputs {
         let text = include_str!("../../../demo-data/hill-hut.larder.json");
         crate::import(&crate::link::from_text(text).unwrap()).unwrap()
+    }
+
+    #[test]
+    fn a_year_that_is_sent_is_the_same_as_one_lived_here() {
+        for text in [
+            include_str!("../../../demo-data/hill-hut.larder.json"),
+            include_str!("../../../demo-data/orchard-van.larder.json"),
+            include_str!("../../../demo-data/estuary-cutter.larder.json"),
+        ] {
+            let mut plan = crate::link::from_text(text).unwrap();
+            // More is drawn than there is, so that something is lacking.
+            plan.loads[0].draw *= 4.0;
+            let inputs = crate::import(&plan).unwrap();
+            let here = TypicalYear::new(&inputs);
+            let mut bench = Bench::new(inputs);
+            let called = |id: u32| {
+                plan.loads
+                    .iter()
+                    .find(|its| its.id == id)
+                    .unwrap()
+                    .name
+                    .clone()
+            };
+            let (whole, mut sent) = (here.report(), Vec::new());
+            for nth in 0..whole.banks.len() as u32 {
+                let numbers = bench.work(Job::from_numbers([4, nth, 0, 0]).unwrap());
+                let year = YearReport::from_numbers(&numbers, &called);
+                assert_eq!(
+                    (&year.starts, &year.month_of),
+                    (&whole.starts, &whole.month_of)
+                );
+                sent.extend(year.banks);
+            }
+            assert_eq!(sent, whole.banks);
+            assert!(sent.iter().any(|bank| !bank.unserved_by_load.is_empty()));
+            let lasting = bench.work(Job::from_numbers([5, 0, 0, 0]).unwrap());
+            assert_eq!(FromFull::from_numbers(&lasting), here.lasting());
+        }
+        assert_eq!(FromFull::from_numbers(&[]), None);
     }
 
     const WANTED: Wanted = Wanted {
