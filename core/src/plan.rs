@@ -857,6 +857,16 @@ impl Default for Plan {
     }
 }
 
+impl Load {
+    /// Its name, or a word for a load without one.
+    pub fn called(&self) -> &str {
+        match self.name.trim() {
+            "" => "this load",
+            name => name,
+        }
+    }
+}
+
 impl Default for Load {
     fn default() -> Self {
         Self {

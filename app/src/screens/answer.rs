@@ -29,7 +29,7 @@ fn line(line: Vec<Span>) -> AnyView {
 /// The sentences, one a candidate.
 pub fn sentences(desk: Desk) -> Memo<Vec<Vec<Span>>> {
     // A year takes longer than a keystroke: its part of a sentence follows when typing pauses, in view or not, for it is spoken.
-    let of_year = desk.of_section("said");
+    let of_year = desk.of_year("said");
     memo(move || {
         let (report, year) = (desk.report_at_once(), of_year.year());
         let units = desk.plan_at("plan/units").units;

@@ -127,7 +127,7 @@ fn space(desk: Desk, width: Width) -> AnyView {
         {spun(desk, width)}
         {verdicts(desk)}
         {takes(desk)}
-        {against(desk.of_section("locker/year"))}
+        {against(desk.of_year("locker/year"))}
     }
     .into_any()
 }

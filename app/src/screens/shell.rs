@@ -132,6 +132,7 @@ pub fn shell() -> impl IntoView {
         if !is_open.get() {
             return first::starting_points(desk);
         }
+        desk.sure.follow(desk);
         let lines = answer::sentences(desk);
         view! {
             <main class="page">
@@ -145,7 +146,7 @@ pub fn shell() -> impl IntoView {
                     {stores::section(desk.of_section("stores"), width)}
                     {locker::section(desk.of_section("locker"), width)}
                     {carries::section(desk.of_section("carries"))}
-                    {year::section(desk.of_section("year"), width)}
+                    {year::section(desk.of_year("year"), width)}
                     {sure::section(desk.of_section("sure"), width)}
                     {sheet::section(desk.of_section("sheet"), width)}
                 </div>

@@ -106,7 +106,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             <div class="add-row tools" role="group" aria-label="compare another">{others}</div>
             <p class="note">{desk.told(words::least_banks)}</p>
             <h3>"Side by side"</h3>
-            {comparison(desk.of_section("stores/year"))}
+            {comparison(desk.of_year("stores/year"))}
             <h3>{desk.told(|report| format!("A parked day in {}", words::month(report.month)))}</h3>
             <p class="second">"The chosen bank from full at midnight, with the expected sun."</p>
             {figure("The day", "day", day)}

@@ -55,7 +55,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     });
     let states = memo(move || Some(year_picture::states(&chosen.get()?.0, width.column.get())));
     // Its hours, and how long the bank lasts from full, take longest to work out: each follows in a task of its own.
-    let of_day = desk.of_section("year/day");
+    let of_day = desk.of_year("year/day");
     let one_day = memo(move || {
         let (year, hours, at) = (of_day.year()?, of_day.hours()?, day.get() * 24);
         let before = at.checked_sub(1).and_then(|at| hours.get(at));
@@ -81,7 +81,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             chosen.with(|chosen| chosen.as_ref().map_or(365, |(_, year)| year.month_of.len()));
         (days - 1).to_string()
     });
-    let of_marks = desk.of_section("year/marks");
+    let of_marks = desk.of_year("year/marks");
     let marks = says(move || {
         let (Some(report), Some(year)) = (of_marks.report(), of_marks.year()) else {
             return String::new();

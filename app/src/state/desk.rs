@@ -3,6 +3,7 @@
 use super::history::History;
 use super::larder_store::{self, Kept};
 use super::seen::{Seen, Stages, restart};
+use super::sure::Sure;
 use crate::browser::page;
 use crate::browser::store::Refusal;
 use crate::view::{Says, says};
@@ -127,6 +128,8 @@ pub struct Desk {
     pub asked_for_plans: Trigger,
     /// The plan's name in the store.
     pub id: RwSignal<String>,
+    /// What is worked out beside the page.
+    pub sure: Sure,
     /// Whether the page is laid out for paper.
     pub on_paper: RwSignal<bool>,
     /// What this copy of the desk shows.
@@ -200,6 +203,7 @@ impl Desk {
             link: RwSignal::new(String::new()),
             asked_for_plans: Trigger::new(),
             id: RwSignal::new(String::new()),
+            sure: Sure::new(),
             on_paper: RwSignal::new(false),
             seen: stages.newest,
             stages,
@@ -217,6 +221,11 @@ impl Desk {
         let faults = visible_faults(plan, answer, resting);
         Effect::new(move |_| set_if_new(desk.faults, &faults.get()));
         crate::browser::store::on_change_elsewhere(move |key| desk.hear_of_change(&key));
+        Effect::new(move |_| {
+            if let Some(lived) = desk.sure.year.get() {
+                stages.take_year(&lived);
+            }
+        });
         let scrolled = window_event_listener(ev::scroll, move |_| stages.show_in_view());
         let printing = window_event_listener(ev::beforeprint, move |_| desk.lay_on_paper());
         let printed = window_event_listener(ev::afterprint, move |_| desk.on_paper.set(false));
@@ -282,8 +291,17 @@ impl Desk {
 
     /// The same desk for a section, by its element's id, or a part of one behind a slash: those in view hear first.
     pub fn of_section(self, section: &'static str) -> Self {
+        self.at_stage(section, false)
+    }
+
+    /// The same for what asks for the year: it hears when that has been worked out.
+    pub fn of_year(self, section: &'static str) -> Self {
+        self.at_stage(section, true)
+    }
+
+    fn at_stage(self, section: &'static str, of_year: bool) -> Self {
         Self {
-            seen: self.stages.of(section),
+            seen: self.stages.of(section, of_year),
             ..self
         }
     }
@@ -307,7 +325,8 @@ impl Desk {
     pub fn draw(self) {
         let answer = self.answer.get_untracked();
         let sound = answer.report.map(|report| (report, answer.sound));
-        self.stages.show(self.plan_now(), sound);
+        let live = |plan: &Arc<Plan>| self.sure.live(plan);
+        self.stages.show(self.plan_now(), sound, &live);
     }
 
     /// Shows the plan as it stands on every part of the page, and what stands on paper alone.
@@ -445,6 +464,7 @@ impl Desk {
     }
 
     fn touched(self) {
+        self.sure.rest();
         self.resting.set(false);
         let rest = set_timeout_with_handle(move || self.resting.set(true), REST).ok();
         restart(self.rest_timer, rest);

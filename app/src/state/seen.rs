@@ -2,6 +2,7 @@
 //! a little later, a section a task, so that a key waits for one section at the most; what is scrolled to meanwhile, or printed,
 //! does not wait.
 
+use super::sure::LivedBeside;
 use crate::browser::viewport;
 use larder::TypicalYear;
 use larder::plan::Plan;
@@ -12,6 +13,8 @@ use std::time::Duration;
 
 /// Quiet after the redrawing of what is in view, before the rest is drawn anew.
 const REST: Duration = Duration::from_millis(150);
+/// Time for a year to be worked out beside the page, before the page does it itself.
+const LATE: Duration = Duration::from_millis(150);
 
 /// A plan, and what its last sound form answers.
 #[derive(Default)]
@@ -95,6 +98,8 @@ pub(super) struct Stages {
     /// Those that still show what was seen before.
     stale: StoredValue<Vec<Stage>>,
     timer: StoredValue<Option<TimeoutHandle>>,
+    /// Runs while a year is worked out beside the page.
+    awaited: StoredValue<Option<TimeoutHandle>>,
     owner: StoredValue<Owner>,
 }
 
@@ -102,6 +107,8 @@ pub(super) struct Stages {
 #[derive(Clone, Copy)]
 struct Stage {
     of: &'static str,
+    /// Whether it shows something of the year.
+    of_year: bool,
     seen: RwSignal<Arc<Seen>>,
 }
 
@@ -119,12 +126,13 @@ impl Stages {
             all: StoredValue::default(),
             stale: StoredValue::default(),
             timer: StoredValue::new(None),
+            awaited: StoredValue::new(None),
             owner: StoredValue::new(Owner::current().unwrap_or_default()),
         }
     }
 
     /// The stage of a section, by the id of its element; what stands behind a slash names a part of it.
-    pub(super) fn of(self, section: &'static str) -> RwSignal<Arc<Seen>> {
+    pub(super) fn of(self, section: &'static str, of_year: bool) -> RwSignal<Arc<Seen>> {
         let known = self.all.with_value(|all| {
             let mut all = all.iter();
             all.find_map(|stage| (stage.of == section).then_some(stage.seen))
@@ -133,18 +141,33 @@ impl Stages {
             // It outlives the page that asked for it.
             let owner = self.owner.get_value();
             let seen = owner.with(|| RwSignal::new(self.newest.get_untracked()));
-            let stage = Stage { of: section, seen };
+            let stage = Stage {
+                of: section,
+                of_year,
+                seen,
+            };
             self.all.update_value(|all| all.push(stage));
             seen
         })
     }
 
-    /// Shows a plan with the last good report and the form of the plan that it is of.
-    pub(super) fn show(self, plan: Arc<Plan>, sound: Option<(Arc<Report>, Arc<Plan>)>) {
+    /// Shows a plan with the last good report and the form of the plan that it is of. `live` has its year worked out beside
+    /// the page, where it can.
+    pub(super) fn show(
+        self,
+        plan: Arc<Plan>,
+        sound: Option<(Arc<Report>, Arc<Plan>)>,
+        live: &dyn Fn(&Arc<Plan>) -> bool,
+    ) {
         let had = self.newest.with_untracked(|seen| seen.good.clone());
         let good = sound.map(|(report, of)| match had {
             Some(had) if Arc::ptr_eq(&had.report, &report) => had,
-            _ => Arc::new(Good::new(report, of)),
+            _ => {
+                let late = move || self.go_on_with_year();
+                let timer = live(&of).then(|| set_timeout_with_handle(late, LATE).ok());
+                restart(self.awaited, timer.flatten());
+                Arc::new(Good::new(report, of))
+            }
         });
         self.newest.set(Arc::new(Seen { plan, good }));
         self.stale.set_value(self.all.get_value());
@@ -152,9 +175,30 @@ impl Stages {
         self.go_on(REST);
     }
 
+    /// Takes a year that was worked out beside the page.
+    pub(super) fn take_year(self, lived: &LivedBeside) {
+        let good = self.newest.with_untracked(|seen| seen.good.clone());
+        if let Some(good) = good.filter(|good| Arc::ptr_eq(&good.of, &lived.of)) {
+            good.year.get_or_init(|| Some(lived.year.clone()));
+            good.lasting.get_or_init(|| lived.lasting);
+            self.go_on_with_year();
+        }
+    }
+
+    /// The year is there, or else whoever asks for it has it worked out.
+    fn go_on_with_year(self) {
+        restart(self.awaited, None);
+        self.show_in_view();
+        self.go_on(REST);
+    }
+
+    fn is_ready(self, stage: &Stage) -> bool {
+        !stage.of_year || self.awaited.with_value(Option::is_none)
+    }
+
     /// Shows what is seen now wherever it can be seen.
     pub(super) fn show_in_view(self) {
-        self.show_where(Stage::is_in_view);
+        self.show_where(|stage| self.is_ready(stage) && stage.is_in_view());
     }
 
     /// Shows what is seen now everywhere.
@@ -162,7 +206,7 @@ impl Stages {
         self.show_where(|_| true);
     }
 
-    fn show_where(self, holds: fn(&Stage) -> bool) {
+    fn show_where(self, holds: impl Fn(&Stage) -> bool) {
         let stale = self.stale.try_get_value().unwrap_or_default().into_iter();
         // Where things stand is asked before any of them moves.
         let (now, later): (Vec<_>, Vec<_>) = stale.partition(holds);
@@ -175,9 +219,11 @@ impl Stages {
     /// Comes back, again and again, to show the next section what is seen.
     fn go_on(self, after: Duration) {
         let next = move || {
-            let mut stale = self.stale.try_get_value().unwrap_or_default().into_iter();
-            if let (Some(stage), Some(seen)) = (stale.next(), self.newest.try_get_untracked()) {
-                self.stale.set_value(stale.collect());
+            let mut stale = self.stale.try_get_value().unwrap_or_default();
+            let next = stale.iter().position(|stage| self.is_ready(stage));
+            if let (Some(next), Some(seen)) = (next, self.newest.try_get_untracked()) {
+                let stage = stale.remove(next);
+                self.stale.set_value(stale);
                 stage.seen.set(seen);
                 self.go_on(Duration::ZERO);
             }
