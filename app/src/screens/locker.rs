@@ -8,7 +8,7 @@ use crate::browser::pointer;
 use crate::fields::{field, say};
 use crate::pictures::{figure, locker as locker_picture, turned};
 use crate::state::desk::Desk;
-use crate::view::{Says, holds, memo, none, part, press, says, when};
+use crate::view::{Says, holds, inside, memo, none, part, press, says, when};
 use larder::plan::{CableExit, Goes, List, Obstacle, Opening, Shape};
 use larder::words;
 use leptos::prelude::*;
@@ -311,7 +311,7 @@ fn spun(desk: Desk, width: Width) -> AnyView {
             <div class="drawing" role="img" tabindex="0" on:keydown=keys
                 on:pointerdown=take on:pointermove=drag on:pointerup=leave on:pointercancel=leave
                 aria-label=says(move || picture.with(|p| p.as_ref().map_or(String::new(), |p| p.says.clone())))
-                inner_html=says(move || picture.with(|p| p.as_ref().map_or(String::new(), |p| p.svg.clone())))></div>
+                node_ref=inside(says(move || picture.with(|p| p.as_ref().map_or(String::new(), |p| p.svg.clone()))))></div>
             <div class="tools no-print">
                 {button("Turn to the left", "button plain", press(move || turn(TURN_DEG)))}
                 {button("Turn to the right", "button plain", press(move || turn(-TURN_DEG)))}

@@ -19,6 +19,8 @@ use std::time::Duration;
 const REST: Duration = Duration::from_millis(600);
 /// Quiet after the last key before pictures and tables are drawn anew; the answer itself does not wait.
 const DRAW: Duration = Duration::from_millis(60);
+/// Quiet after the last key before the year is lived beside the page, so that it is there when the rest is drawn.
+const LIVE: Duration = Duration::from_millis(25);
 /// Quiet after the last change before the plan is kept.
 const KEEP: Duration = Duration::from_millis(300);
 
@@ -137,6 +139,7 @@ pub struct Desk {
     stages: Stages,
     stamps: StoredValue<BTreeMap<String, RwSignal<u64>>>,
     owner: StoredValue<Owner>,
+    live_timer: StoredValue<Option<TimeoutHandle>>,
     draw_timer: StoredValue<Option<TimeoutHandle>>,
     history: RwSignal<History>,
     opening: RwSignal<u32>,
@@ -209,6 +212,7 @@ impl Desk {
             stages,
             stamps: StoredValue::new(BTreeMap::new()),
             owner: StoredValue::new(Owner::current().unwrap_or_default()),
+            live_timer: StoredValue::new(None),
             draw_timer: StoredValue::new(None),
             history: RwSignal::new(History::default()),
             opening,
@@ -325,8 +329,15 @@ impl Desk {
     pub fn draw(self) {
         let answer = self.answer.get_untracked();
         let sound = answer.report.map(|report| (report, answer.sound));
-        let live = |plan: &Arc<Plan>| self.sure.live(plan);
-        self.stages.show(self.plan_now(), sound, &live);
+        self.stages.show(self.plan_now(), sound, self.sure);
+    }
+
+    /// Has the plan's year lived beside the page.
+    fn live(self) {
+        let answer = self.answer.get_untracked();
+        if !answer.is_stale() {
+            self.sure.live(&answer.sound);
+        }
     }
 
     /// Shows the plan as it stands on every part of the page, and what stands on paper alone.
@@ -468,6 +479,8 @@ impl Desk {
         self.resting.set(false);
         let rest = set_timeout_with_handle(move || self.resting.set(true), REST).ok();
         restart(self.rest_timer, rest);
+        let live = set_timeout_with_handle(move || self.live(), LIVE).ok();
+        restart(self.live_timer, live);
         let draw = set_timeout_with_handle(move || self.draw(), DRAW).ok();
         restart(self.draw_timer, draw);
         self.keeping.set(Keeping::Waiting);

@@ -2,7 +2,7 @@
 //! a little later, a section a task, so that a key waits for one section at the most; what is scrolled to meanwhile, or printed,
 //! does not wait.
 
-use super::sure::LivedBeside;
+use super::sure::{Beside, LivedBeside, Sure};
 use crate::browser::viewport;
 use larder::TypicalYear;
 use larder::plan::Plan;
@@ -45,6 +45,11 @@ impl Good {
             lasting: OnceLock::new(),
             space: OnceLock::new(),
         }
+    }
+
+    fn take_year(&self, lived: &LivedBeside) {
+        self.year.get_or_init(|| Some(lived.year.clone()));
+        self.lasting.get_or_init(|| lived.lasting);
     }
 
     fn laid(&self) -> Option<&TypicalYear> {
@@ -151,22 +156,30 @@ impl Stages {
         })
     }
 
-    /// Shows a plan with the last good report and the form of the plan that it is of. `live` has its year worked out beside
-    /// the page, where it can.
+    /// Shows a plan with the last good report and the form of the plan that it is of. Its year is asked for beside the
+    /// page.
     pub(super) fn show(
         self,
         plan: Arc<Plan>,
         sound: Option<(Arc<Report>, Arc<Plan>)>,
-        live: &dyn Fn(&Arc<Plan>) -> bool,
+        beside: Sure,
     ) {
         let had = self.newest.with_untracked(|seen| seen.good.clone());
         let good = sound.map(|(report, of)| match had {
             Some(had) if Arc::ptr_eq(&had.report, &report) => had,
             _ => {
+                let good = Good::new(report, of);
                 let late = move || self.go_on_with_year();
-                let timer = live(&of).then(|| set_timeout_with_handle(late, LATE).ok());
-                restart(self.awaited, timer.flatten());
-                Arc::new(Good::new(report, of))
+                let awaited = match beside.live(&good.of) {
+                    Beside::Lived(lived) => {
+                        good.take_year(&lived);
+                        None
+                    }
+                    Beside::Living => set_timeout_with_handle(late, LATE).ok(),
+                    Beside::Nobody => None,
+                };
+                restart(self.awaited, awaited);
+                Arc::new(good)
             }
         });
         self.newest.set(Arc::new(Seen { plan, good }));
@@ -179,8 +192,7 @@ impl Stages {
     pub(super) fn take_year(self, lived: &LivedBeside) {
         let good = self.newest.with_untracked(|seen| seen.good.clone());
         if let Some(good) = good.filter(|good| Arc::ptr_eq(&good.of, &lived.of)) {
-            good.year.get_or_init(|| Some(lived.year.clone()));
-            good.lasting.get_or_init(|| lived.lasting);
+            good.take_year(lived);
             self.go_on_with_year();
         }
     }

@@ -59,6 +59,16 @@ pub struct LivedBeside {
     pub lasting: Option<FromFull>,
 }
 
+/// How a plan's typical year stands beside the page.
+pub(super) enum Beside {
+    /// It is there.
+    Lived(Arc<LivedBeside>),
+    /// It is under way.
+    Living,
+    /// Nobody is there to live it.
+    Nobody,
+}
+
 /// A typical year under way.
 struct Living {
     of: Arc<Plan>,
@@ -145,12 +155,20 @@ impl Sure {
         }
     }
 
-    /// Lives a plan's typical year beside the page; whether there is anybody to do so.
-    pub(super) fn live(self, plan: &Arc<Plan>) -> bool {
+    /// Has a plan's typical year lived beside the page, where there is anybody to do so.
+    pub(super) fn live(self, plan: &Arc<Plan>) -> Beside {
+        let lived = self.year.get_untracked();
+        if let Some(lived) = lived.filter(|lived| Arc::ptr_eq(&lived.of, plan)) {
+            return Beside::Lived(lived);
+        }
         let shared = self.office.get_value();
         let mut office = shared.borrow_mut();
         if self.here.get_untracked() || office.crew.is_none() || plan.candidates.is_empty() {
-            return false;
+            return Beside::Nobody;
+        }
+        let living = office.living.as_ref();
+        if living.is_some_and(|living| Arc::ptr_eq(&living.of, plan)) {
+            return Beside::Living;
         }
         office.run = office.run.wrapping_add(1);
         office.lay(plan);
@@ -166,7 +184,7 @@ impl Sure {
             let hand = at % office.given.len().max(1);
             office.give(hand, run, job);
         }
-        true
+        Beside::Living
     }
 
     /// Hands out nothing more of a survey: the plan is about to change.
