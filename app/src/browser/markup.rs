@@ -47,9 +47,51 @@ fn pieces(markup: &str) -> Option<Vec<Piece<'_>>> {
     Some(pieces)
 }
 
+/// The attributes of a tag, name and value; none where a value holds what markup writes otherwise.
+fn attributes(tag: &str) -> Option<Vec<(&str, &str)>> {
+    if tag.contains('&') {
+        return None;
+    }
+    let mut parts = tag.split('"');
+    let mut attributes = Vec::new();
+    while let (Some(name), Some(value)) = (parts.next(), parts.next()) {
+        let name = name.trim_end_matches('=');
+        attributes.push((name.rsplit(' ').next()?, value));
+    }
+    Some(attributes)
+}
+
+fn name_of(tag: &str) -> Option<&str> {
+    tag.split([' ', '>']).next()
+}
+
+/// Writes the attributes that have changed; whether that makes one tag the other.
+fn retag(element: &Element, had: &str, now: &str) -> bool {
+    let Some((of_had, of_now)) = attributes(had).zip(attributes(now)) else {
+        return false;
+    };
+    let pairs = of_had.iter().zip(&of_now);
+    let alike = name_of(had) == name_of(now)
+        && of_had.len() == of_now.len()
+        && pairs.clone().all(|((had, _), (now, _))| had == now);
+    if alike {
+        for (_, (name, value)) in pairs.filter(|(had, now)| had != now) {
+            let _ = element.set_attribute(name, value);
+        }
+    }
+    alike
+}
+
 /// Writes markup into an element in which other markup, or none, was written before.
 pub fn rewrite(element: &Element, had: &str, now: &str) {
     if had == now {
+        return;
+    }
+    let is_text = |markup: &str| !markup.is_empty() && !markup.contains(['<', '&']);
+    if is_text(had) && is_text(now) {
+        if let Some(text) = element.first_child() {
+            text.set_node_value(Some(now));
+        }
         return;
     }
     let known = pieces(had).zip(pieces(now));
@@ -57,21 +99,15 @@ pub fn rewrite(element: &Element, had: &str, now: &str) {
         element.set_inner_html(now);
         return;
     };
-    let pairs = had.iter().zip(&new).zip(0..);
-    let other: Vec<_> = pairs
-        .filter(|((had, new), _)| had.whole != new.whole)
-        .collect();
-    // Many small ones cost more than all at once.
-    if new.len() > 4 && other.len() * 2 > new.len() {
-        element.set_inner_html(now);
-        return;
-    }
     let children = element.children();
-    for ((had, new), at) in other {
+    for ((had, new), at) in had.iter().zip(&new).zip(0..) {
+        if had.whole == new.whole {
+            continue;
+        }
         let Some(child) = children.item(at) else {
             continue;
         };
-        if had.tag == new.tag {
+        if had.tag == new.tag || retag(&child, had.tag, new.tag) {
             rewrite(&child, had.inside, new.inside);
         } else {
             child.set_outer_html(new.whole);
@@ -105,6 +141,11 @@ mod tests {
                 ("<d>", "")
             ])
         );
+        assert_eq!(
+            super::attributes(r#"<a class="b c" x="1"/>"#),
+            Some(vec![("class", "b c"), ("x", "1")])
+        );
+        assert_eq!(super::attributes("<a>"), Some(vec![]));
         assert_eq!(of("plain"), None);
         assert_eq!(of("<a>plain</a> and <b/>"), None);
     }

@@ -4,8 +4,9 @@ use super::findings::{go_to, gravest};
 use super::list::quiet;
 use super::shell::Width;
 use super::stores::{shelf_table, shelves};
+use crate::pictures::svg::escape;
 use crate::state::desk::Desk;
-use crate::view::{holds, memo, none, part, press, says, unfolded, when};
+use crate::view::{holds, inside, memo, none, part, press, says, unfolded, when};
 use larder::words::{self, Span, Tone};
 use leptos::prelude::*;
 use std::time::Duration;
@@ -13,17 +14,29 @@ use std::time::Duration;
 /// Quiet after typing before the changed answer is spoken.
 const SPEAK: Duration = Duration::from_millis(1000);
 
-fn span(span: Span) -> AnyView {
-    let class = match span.tone {
+fn class(tone: Tone) -> &'static str {
+    match tone {
         Tone::Plain => "",
         Tone::Good => "good",
         Tone::Bad => "bad",
-    };
+    }
+}
+
+fn span(span: Span) -> AnyView {
+    let class = class(span.tone);
     view! { <span class=class>{span.text}</span> }.into_any()
 }
 
-fn line(line: Vec<Span>) -> AnyView {
-    view! { <p class="answer-line">{line.into_iter().map(span).collect::<Vec<_>>()}</p> }.into_any()
+/// A sentence as markup.
+fn line(line: &[Span]) -> String {
+    let spans = line.iter().map(|span| {
+        let (class, text) = (class(span.tone), escape(&span.text));
+        format!(r#"<span class="{class}">{text}</span>"#)
+    });
+    format!(
+        r#"<p class="answer-line">{}</p>"#,
+        spans.collect::<String>()
+    )
 }
 
 /// The sentences, one a candidate.
@@ -81,13 +94,13 @@ fn guesses(desk: Desk) -> AnyView {
 
 /// The sentences of the answer as paragraphs.
 fn paragraphs(lines: Memo<Vec<Vec<Span>>>) -> AnyView {
-    part(move || {
-        let lines = lines.get();
-        if lines.is_empty() {
-            return view! { <p class="answer-line">"Nothing to answer yet."</p> }.into_any();
-        }
-        lines.into_iter().map(line).collect::<Vec<_>>().into_any()
-    })
+    let markup = says(move || {
+        lines.with(|lines| match &lines[..] {
+            [] => r#"<p class="answer-line">Nothing to answer yet.</p>"#.to_owned(),
+            lines => lines.iter().map(|its| line(its)).collect(),
+        })
+    });
+    view! { <div node_ref=inside(markup)></div> }.into_any()
 }
 
 /// The card.

@@ -54,7 +54,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         Some(months::taken(&bank, &year.month_of, width.column.get()))
     });
     let states = memo(move || Some(year_picture::states(&chosen.get()?.0, width.column.get())));
-    // Its hours, and how long the bank lasts from full, take longest to work out: each follows in a task of its own.
+    // Its hours take longest to work out: they wait until they are in view, or all that is has been drawn.
     let of_day = desk.of_year("year/day");
     let one_day = memo(move || {
         let (year, hours, at) = (of_day.year()?, of_day.hours()?, day.get() * 24);
@@ -113,7 +113,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 <li><span class="swatch fill-bank-fill"></span>"lowest state of charge of a day"</li>
                 <li><span class="swatch fill-bad"></span>"a day short"</li>
             </ul>
-            {figure("That day", "day", one_day)}
+            <div id="year-day">{figure("That day", "day", one_day)}</div>
             <h3>"Where it comes from"</h3>
             {figure("Taken by month", "months", taken)}
             <h3>"How full it stands"</h3>

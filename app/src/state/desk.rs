@@ -230,7 +230,7 @@ impl Desk {
                 stages.take_year(&lived);
             }
         });
-        let scrolled = window_event_listener(ev::scroll, move |_| stages.show_in_view());
+        let scrolled = window_event_listener(ev::scroll, move |_| stages.look());
         let printing = window_event_listener(ev::beforeprint, move |_| desk.lay_on_paper());
         let printed = window_event_listener(ev::afterprint, move |_| desk.on_paper.set(false));
         on_cleanup(move || {

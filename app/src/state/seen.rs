@@ -47,6 +47,17 @@ impl Good {
         }
     }
 
+    /// Takes over what another plan's answer found, where nothing has changed that it hangs on.
+    fn take_space(&self, had: &Self) {
+        if let Some(space) = had
+            .space
+            .get()
+            .filter(|_| larder::share_a_space(&had.of, &self.of))
+        {
+            self.space.get_or_init(|| space.clone());
+        }
+    }
+
     fn take_year(&self, lived: &LivedBeside) {
         self.year.get_or_init(|| Some(lived.year.clone()));
         self.lasting.get_or_init(|| lived.lasting);
@@ -100,8 +111,8 @@ pub(super) struct Stages {
     pub(super) newest: RwSignal<Arc<Seen>>,
     /// In the page's order, as they asked.
     all: StoredValue<Vec<Stage>>,
-    /// Those that still show what was seen before.
-    stale: StoredValue<Vec<Stage>>,
+    /// Those that still show what was seen before, and whether they could be seen when that was last asked.
+    stale: StoredValue<Vec<(Stage, bool)>>,
     timer: StoredValue<Option<TimeoutHandle>>,
     /// Runs while a year is worked out beside the page.
     awaited: StoredValue<Option<TimeoutHandle>>,
@@ -118,9 +129,11 @@ struct Stage {
 }
 
 impl Stage {
-    /// Whether its section can be seen; one that has no element on the page always can.
+    /// Whether it can be seen: its section, and the part, whose element has the same name with a hyphen. What has no element on
+    /// the page always can. A part is not asked for where its section isn't seen: the browser would have to lay it out.
     fn is_in_view(&self) -> bool {
-        viewport::is_in_view(self.of.split('/').next().unwrap_or_default())
+        let section = self.of.split('/').next().unwrap_or_default();
+        viewport::is_in_view(section) && viewport::is_in_view(&self.of.replace('/', "-"))
     }
 }
 
@@ -167,8 +180,11 @@ impl Stages {
         let had = self.newest.with_untracked(|seen| seen.good.clone());
         let good = sound.map(|(report, of)| match had {
             Some(had) if Arc::ptr_eq(&had.report, &report) => had,
-            _ => {
+            had => {
                 let good = Good::new(report, of);
+                if let Some(had) = had {
+                    good.take_space(&had);
+                }
                 let late = move || self.go_on_with_year();
                 let awaited = match beside.live(&good.of) {
                     Beside::Lived(lived) => {
@@ -183,8 +199,10 @@ impl Stages {
             }
         });
         self.newest.set(Arc::new(Seen { plan, good }));
-        self.stale.set_value(self.all.get_value());
-        self.show_in_view();
+        let all = self.all.get_value().into_iter();
+        self.stale
+            .set_value(all.map(|stage| (stage, false)).collect());
+        self.look();
         self.go_on(REST);
     }
 
@@ -200,30 +218,33 @@ impl Stages {
     /// The year is there, or else whoever asks for it has it worked out.
     fn go_on_with_year(self) {
         restart(self.awaited, None);
-        self.show_in_view();
+        self.show_where(|_, is_seen| is_seen);
         self.go_on(REST);
     }
 
-    fn is_ready(self, stage: &Stage) -> bool {
-        !stage.of_year || self.awaited.with_value(Option::is_none)
-    }
-
-    /// Shows what is seen now wherever it can be seen.
-    pub(super) fn show_in_view(self) {
-        self.show_where(|stage| self.is_ready(stage) && stage.is_in_view());
+    /// Looks what can be seen, and shows there what is seen now.
+    pub(super) fn look(self) {
+        // Where things stand is asked before any of them moves: the browser need not lay the page out for it.
+        self.stale.update_value(|stale| {
+            for (stage, is_seen) in stale {
+                *is_seen = stage.is_in_view();
+            }
+        });
+        let is_awaited = self.awaited.with_value(Option::is_some);
+        self.show_where(|stage, is_seen| is_seen && !(is_awaited && stage.of_year));
     }
 
     /// Shows what is seen now everywhere.
     pub(super) fn show_all(self) {
-        self.show_where(|_| true);
+        self.show_where(|_, _| true);
     }
 
-    fn show_where(self, holds: impl Fn(&Stage) -> bool) {
-        let stale = self.stale.try_get_value().unwrap_or_default().into_iter();
-        // Where things stand is asked before any of them moves.
-        let (now, later): (Vec<_>, Vec<_>) = stale.partition(holds);
+    fn show_where(self, holds: impl Fn(&Stage, bool) -> bool) {
+        let stale = self.stale.get_value().into_iter();
+        let (now, later): (Vec<_>, Vec<_>) =
+            stale.partition(|(stage, is_seen)| holds(stage, *is_seen));
         self.stale.set_value(later);
-        for stage in now {
+        for (stage, _) in now {
             stage.seen.set(self.newest.get_untracked());
         }
     }
@@ -231,12 +252,13 @@ impl Stages {
     /// Comes back, again and again, to show the next section what is seen.
     fn go_on(self, after: Duration) {
         let next = move || {
-            let mut stale = self.stale.try_get_value().unwrap_or_default();
-            let next = stale.iter().position(|stage| self.is_ready(stage));
-            if let (Some(next), Some(seen)) = (next, self.newest.try_get_untracked()) {
-                let stage = stale.remove(next);
+            let mut stale = self.stale.get_value();
+            let is_awaited = self.awaited.with_value(Option::is_some);
+            let mut ready = stale.iter();
+            if let Some(next) = ready.position(|(stage, _)| !(is_awaited && stage.of_year)) {
+                let (stage, _) = stale.remove(next);
                 self.stale.set_value(stale);
-                stage.seen.set(seen);
+                stage.seen.set(self.newest.get_untracked());
                 self.go_on(Duration::ZERO);
             }
         };
