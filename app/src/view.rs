@@ -29,6 +29,15 @@ pub fn press(mut act: impl FnMut() + 'static) -> Press {
     Box::new(move |_| act())
 }
 
+/// Hears an event of the window, by its name, for as long as who hears it stands on the page.
+pub fn hear(event: &str, act: impl Fn() + 'static) {
+    fn boxed(event: &str, act: Box<dyn Fn()>) {
+        let heard = window_event_listener_untyped(event, move |_| act());
+        on_cleanup(move || heard.remove());
+    }
+    boxed(event, Box::new(act));
+}
+
 /// A part of the page that is drawn anew when what it reads changes.
 pub fn part(draw: impl FnMut() -> AnyView + Send + 'static) -> AnyView {
     let draw: Box<dyn FnMut() -> AnyView + Send> = Box::new(draw);

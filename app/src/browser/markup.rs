@@ -107,11 +107,11 @@ pub fn rewrite(element: &Element, had: &str, now: &str) {
         let Some(child) = children.item(at) else {
             continue;
         };
-        if had.tag == new.tag || retag(&child, had.tag, new.tag) {
-            rewrite(&child, had.inside, new.inside);
-        } else {
-            child.set_outer_html(new.whole);
+        if had.tag != new.tag && !retag(&child, had.tag, new.tag) {
+            element.set_inner_html(now);
+            return;
         }
+        rewrite(&child, had.inside, new.inside);
     }
 }
 

@@ -42,8 +42,22 @@ pub fn figure(title: &'static str, class: &'static str, picture: Memo<Option<Pic
     .into_any()
 }
 
+/// Paragraphs that follow what they read.
+pub fn paragraphs(
+    class: &'static str,
+    mut lines: impl FnMut() -> Vec<String> + Send + 'static,
+) -> AnyView {
+    let markup = says(move || {
+        let lines = lines().into_iter();
+        lines
+            .map(|says| format!("<p>{}</p>", escape(&says)))
+            .collect()
+    });
+    view! { <div class=class node_ref=inside(markup)></div> }.into_any()
+}
+
 /// Markup of a table.
-fn markup(facts: &Table) -> String {
+pub fn markup(facts: &Table) -> String {
     let head = |cell: &String| format!(r#"<th scope="col">{}</th>"#, escape(cell));
     let heads: String = facts.heads.iter().map(head).collect();
     let row = |cells: &Vec<String>| {

@@ -6,7 +6,7 @@ use super::moving;
 use super::shell::Width;
 use crate::browser::pointer;
 use crate::fields::{field, say};
-use crate::pictures::{figure, locker as locker_picture, turned};
+use crate::pictures::{figure, locker as locker_picture, paragraphs, turned};
 use crate::state::desk::Desk;
 use crate::view::{Says, holds, inside, memo, none, part, press, says, when};
 use larder::plan::{CableExit, Goes, List, Obstacle, Opening, Shape};
@@ -323,25 +323,18 @@ fn spun(desk: Desk, width: Width) -> AnyView {
 
 /// How every bank goes in, and how the chosen one is carried in.
 fn verdicts(desk: Desk) -> AnyView {
-    let lines = part(move || {
+    paragraphs("fit-lines", move || {
         let units = desk.plan().units;
         let Some(report) = desk.report() else {
-            return none();
+            return Vec::new();
         };
         let lines = report.banks.iter().filter_map(|bank| {
-            let says = format!(
-                "{}: {}.",
-                words::bank_name(bank),
-                words::fit_long(bank.fit.as_ref()?, units)
-            );
-            Some(view! { <p>{says}</p> }.into_any())
+            let says = words::fit_long(bank.fit.as_ref()?, units);
+            Some(format!("{}: {says}.", words::bank_name(bank)))
         });
         let chosen = report.chosen_bank().and_then(|bank| bank.fit.as_ref());
-        let carried = chosen.and_then(words::carried_line).unwrap_or_default();
-        let carried = view! { <p>{carried}</p> }.into_any();
-        lines.chain([carried]).collect::<Vec<_>>().into_any()
-    });
-    view! { <div class="fit-lines">{lines}</div> }.into_any()
+        lines.chain(chosen.and_then(words::carried_line)).collect()
+    })
 }
 
 /// What would it take, for the chosen bank, and behind a fold for the others.

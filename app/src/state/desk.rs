@@ -6,11 +6,11 @@ use super::seen::{Seen, Stages, restart};
 use super::sure::Sure;
 use crate::browser::page;
 use crate::browser::store::Refusal;
-use crate::view::{Says, says};
+use crate::view::{Says, hear, says};
 use larder::finding::Finding;
 use larder::plan::{Draft, Held, Plan};
 use larder::report::{FromFull, Report, SpaceReport, YearHour, YearReport};
-use leptos::{ev, prelude::*};
+use leptos::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use std::time::Duration;
@@ -230,14 +230,9 @@ impl Desk {
                 stages.take_year(&lived);
             }
         });
-        let scrolled = window_event_listener(ev::scroll, move |_| stages.look());
-        let printing = window_event_listener(ev::beforeprint, move |_| desk.lay_on_paper());
-        let printed = window_event_listener(ev::afterprint, move |_| desk.on_paper.set(false));
-        on_cleanup(move || {
-            scrolled.remove();
-            printing.remove();
-            printed.remove();
-        });
+        hear("scroll", move || stages.look());
+        hear("beforeprint", move || desk.lay_on_paper());
+        hear("afterprint", move || desk.on_paper.set(false));
         desk
     }
 
