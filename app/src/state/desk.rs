@@ -12,6 +12,7 @@ use larder::plan::{Draft, Held, Plan};
 use larder::report::{FromFull, Report, SpaceReport, YearHour, YearReport};
 use leptos::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -225,11 +226,8 @@ impl Desk {
         let faults = visible_faults(plan, answer, resting);
         Effect::new(move |_| set_if_new(desk.faults, &faults.get()));
         crate::browser::store::on_change_elsewhere(move |key| desk.hear_of_change(&key));
-        Effect::new(move |_| {
-            if let Some(lived) = desk.sure.year.get() {
-                stages.take_year(&lived);
-            }
-        });
+        desk.sure
+            .tell(Rc::new(move |lived| stages.take_year(lived)));
         hear("scroll", move || stages.look());
         hear("beforeprint", move || desk.lay_on_paper());
         hear("afterprint", move || desk.on_paper.set(false));

@@ -44,8 +44,6 @@ pub struct Sure {
     pub here: RwSignal<bool>,
     /// Days short a year that are borne.
     pub tolerance: RwSignal<f64>,
-    /// The last typical year that came from beside the page.
-    pub year: RwSignal<Option<Arc<LivedBeside>>>,
     office: StoredValue<Shared, LocalStorage>,
 }
 
@@ -62,7 +60,7 @@ pub struct LivedBeside {
 /// How a plan's typical year stands beside the page.
 pub(super) enum Beside {
     /// It is there.
-    Lived(Arc<LivedBeside>),
+    Lived(Rc<LivedBeside>),
     /// It is under way.
     Living,
     /// Nobody is there to live it.
@@ -122,6 +120,9 @@ struct Office {
     /// The plan that lies before all hands.
     laid: Option<Arc<Plan>>,
     living: Option<Living>,
+    /// The last typical year that came from beside the page, and who is told of one.
+    lived: Option<Rc<LivedBeside>>,
+    told: Option<Rc<dyn Fn(&LivedBeside)>>,
     survey: Option<Survey>,
     /// Jobs that each hand has, the one under way first, with their run.
     given: Vec<VecDeque<(u32, Job)>>,
@@ -150,19 +151,18 @@ impl Sure {
             left: RwSignal::new(None),
             here: RwSignal::new(false),
             tolerance: RwSignal::new(3.0),
-            year: RwSignal::new(None),
             office: StoredValue::new_local(Shared::default()),
         }
     }
 
     /// Has a plan's typical year lived beside the page, where there is anybody to do so.
     pub(super) fn live(self, plan: &Arc<Plan>) -> Beside {
-        let lived = self.year.get_untracked();
+        let shared = self.office.get_value();
+        let mut office = shared.borrow_mut();
+        let lived = office.lived.clone();
         if let Some(lived) = lived.filter(|lived| Arc::ptr_eq(&lived.of, plan)) {
             return Beside::Lived(lived);
         }
-        let shared = self.office.get_value();
-        let mut office = shared.borrow_mut();
         if self.here.get_untracked() || office.crew.is_none() || plan.candidates.is_empty() {
             return Beside::Nobody;
         }
@@ -185,6 +185,11 @@ impl Sure {
             office.give(hand, run, job);
         }
         Beside::Living
+    }
+
+    /// Tells of every typical year that comes from beside the page.
+    pub(super) fn tell(self, told: Rc<dyn Fn(&LivedBeside)>) {
+        self.office.get_value().borrow_mut().told = Some(told);
     }
 
     /// Hands out nothing more of a survey: the plan is about to change.
@@ -296,9 +301,12 @@ impl Sure {
         {
             living.put(job, numbers);
             if let Some(whole) = living.whole() {
-                office.living = None;
+                let (whole, told) = (Rc::new(whole), office.told.clone());
+                (office.living, office.lived) = (None, Some(whole.clone()));
                 drop(office);
-                self.year.set(Some(Arc::new(whole)));
+                if let Some(told) = told {
+                    told(&whole);
+                }
                 return;
             }
         }
