@@ -286,13 +286,9 @@ mod tests {
                 }
             }
         }
-        assert_eq!(
-            of(&plans[1]),
-            of(&Plan {
-                loads: Vec::new(),
-                ..plans[1].clone()
-            })
-        );
+        let mut thirsty = plans[1].clone();
+        thirsty.loads[0].draw *= 3.0;
+        assert_eq!(of(&plans[1]), of(&thirsty));
         assert!(!crate::share_a_space(&plans[0], &plans[1]));
     }
 
