@@ -2,8 +2,9 @@
 //! are one type, which keeps the page small and its build short.
 //! Architecture invariant: nothing here knows a battery or a plan.
 
-use crate::browser::page;
+use crate::browser::{markup, page};
 use leptos::ev::MouseEvent;
+use leptos::html::Div;
 use leptos::prelude::*;
 
 /// Text that follows what it reads, as a child or an attribute.
@@ -28,6 +29,15 @@ pub fn press(mut act: impl FnMut() + 'static) -> Press {
     Box::new(move |_| act())
 }
 
+/// Hears an event of the window, by its name, for as long as who hears it stands on the page.
+pub fn hear(event: &str, act: impl Fn() + 'static) {
+    fn boxed(event: &str, act: Box<dyn Fn()>) {
+        let heard = window_event_listener_untyped(event, move |_| act());
+        on_cleanup(move || heard.remove());
+    }
+    boxed(event, Box::new(act));
+}
+
 /// A part of the page that is drawn anew when what it reads changes.
 pub fn part(draw: impl FnMut() -> AnyView + Send + 'static) -> AnyView {
     let draw: Box<dyn FnMut() -> AnyView + Send> = Box::new(draw);
@@ -37,6 +47,19 @@ pub fn part(draw: impl FnMut() -> AnyView + Send + 'static) -> AnyView {
 /// A part of the page that stands only while something holds.
 pub fn when(truth: Memo<bool>, draw: impl Fn() -> AnyView + Send + 'static) -> AnyView {
     part(move || if truth.get() { draw() } else { none() })
+}
+
+/// An element whose inside is markup that follows what it reads; of it, only what has changed is written anew.
+pub fn inside(mut markup: Says) -> NodeRef<Div> {
+    let node = NodeRef::new();
+    Effect::new(move |had: Option<String>| {
+        let (had, now) = (had.unwrap_or_default(), markup());
+        node.get().map_or(String::new(), |element| {
+            markup::rewrite_in(&element, &had, &now);
+            now
+        })
+    });
+    node
 }
 
 /// Facts under a line that opens them: made only while they are open.

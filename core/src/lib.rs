@@ -71,6 +71,13 @@ pub fn typical_year(plan: &plan::Plan) -> Option<TypicalYear> {
 }
 
 /// What one change, or two, would do for each bank in the locker; none for a plan with faults or a locker not measured.
+///
+/// It is the same for plans of which [`share_a_space`] says so.
 pub fn space(plan: &plan::Plan) -> Option<report::SpaceReport> {
     evaluate_space(&import(plan).ok()?)
+}
+
+/// Whether two sound plans have all in common that [`space`] looks at.
+pub fn share_a_space(one: &plan::Plan, other: &plan::Plan) -> bool {
+    one.locker == other.locker && one.candidates == other.candidates && one.volts == other.volts
 }

@@ -2,6 +2,7 @@
 //! line read this and nothing else. Keys are documented here; the JSON form has the same names.
 
 mod carries;
+mod sent;
 mod year;
 
 pub use carries::{

@@ -7,6 +7,7 @@ mod keeping;
 mod locker;
 mod planning;
 mod printing;
+mod redraw;
 mod same;
 mod speed;
 mod sure;

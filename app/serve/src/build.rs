@@ -190,7 +190,7 @@ fn assemble(root: &Path, page: Bound, workers: [Bound; 2]) -> Result<Files, Stri
         .replace("{{page.wasm}}", &wasm_name)
         .replace("{{plain.js}}", &plain[0])
         .replace("{{lanes.js}}", &lanes[0]);
-    let style = text("style.css")?;
+    let style = without_comments(&text("style.css")?);
     let boot_name = format!("boot-{:016x}.js", hash_of(&boot));
     let style_name = format!("style-{:016x}.css", hash_of(&style));
     let index = text("index.html")?
@@ -228,6 +228,17 @@ fn assemble(root: &Path, page: Bound, workers: [Bound; 2]) -> Result<Files, Stri
     files.insert("sw.js".into(), worker.into_bytes());
     files.insert("plan.schema.json".into(), schema);
     Ok(files)
+}
+
+/// A style sheet without what is said to its readers alone.
+fn without_comments(style: &str) -> String {
+    let mut parts = style.split("/*");
+    let first = parts.next().unwrap_or_default().to_owned();
+    let after = parts.map(|part| {
+        part.split_once("*/")
+            .map_or("", |(_, rest)| rest.trim_start())
+    });
+    first + &after.collect::<String>()
 }
 
 /// Takes away what the last build put into a folder; what it did not put there stays.

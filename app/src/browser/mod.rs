@@ -3,6 +3,7 @@
 //! Architecture invariant: whatever the browser refuses comes back as a value, never as a panic.
 
 pub mod crew;
+pub mod markup;
 pub mod page;
 pub mod pointer;
 pub mod store;

@@ -83,21 +83,15 @@ pub fn clear_fragment() {
     }
 }
 
-/// Opens the print window.
-pub fn print() {
+/// Opens the print window, with nothing but a part of the page where one is named.
+pub fn print(part: &str) {
+    if !part.is_empty() {
+        set_root("data-print", part);
+    }
     if let Some(window) = window() {
         let _ = window.print();
     }
-}
-
-/// Opens the print window with nothing but the build sheet on the page.
-pub fn print_sheet() {
-    let root = document().and_then(|document| document.document_element());
-    if let Some(root) = root {
-        let _ = root.set_attribute("data-print", "sheet");
-        print();
-        let _ = root.remove_attribute("data-print");
-    }
+    unset_root("data-print");
 }
 
 pub(super) fn element(id: &str) -> Option<HtmlElement> {

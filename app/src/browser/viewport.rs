@@ -41,12 +41,12 @@ pub fn follow_keyboard() {
     follow.forget();
 }
 
-/// Whether an element, by its id, is in view or less than a view's height away; one that isn't there is near.
-pub fn is_near(id: &str) -> bool {
+/// Whether an element, by its id, is in view; one that isn't there is.
+pub fn is_in_view(id: &str) -> bool {
     let height = super::page::window().and_then(|w| w.inner_height().ok()?.as_f64());
     let place = super::page::element(id).map(|element| element.get_bounding_client_rect());
     match (height, place) {
-        (Some(height), Some(place)) => place.bottom() > -height && place.top() < 2.0 * height,
+        (Some(height), Some(place)) => place.bottom() > 0.0 && place.top() < height,
         _ => true,
     }
 }

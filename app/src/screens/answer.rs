@@ -4,8 +4,9 @@ use super::findings::{go_to, gravest};
 use super::list::quiet;
 use super::shell::Width;
 use super::stores::{shelf_table, shelves};
+use crate::pictures::svg::escape;
 use crate::state::desk::Desk;
-use crate::view::{holds, memo, none, part, press, says, unfolded, when};
+use crate::view::{holds, inside, memo, none, part, press, says, unfolded, when};
 use larder::words::{self, Span, Tone};
 use leptos::prelude::*;
 use std::time::Duration;
@@ -13,23 +14,35 @@ use std::time::Duration;
 /// Quiet after typing before the changed answer is spoken.
 const SPEAK: Duration = Duration::from_millis(1000);
 
-fn span(span: Span) -> AnyView {
-    let class = match span.tone {
+fn class(tone: Tone) -> &'static str {
+    match tone {
         Tone::Plain => "",
         Tone::Good => "good",
         Tone::Bad => "bad",
-    };
+    }
+}
+
+fn span(span: Span) -> AnyView {
+    let class = class(span.tone);
     view! { <span class=class>{span.text}</span> }.into_any()
 }
 
-fn line(line: Vec<Span>) -> AnyView {
-    view! { <p class="answer-line">{line.into_iter().map(span).collect::<Vec<_>>()}</p> }.into_any()
+/// A sentence as markup.
+fn line(line: &[Span]) -> String {
+    let spans = line.iter().map(|span| {
+        let (class, text) = (class(span.tone), escape(&span.text));
+        format!(r#"<span class="{class}">{text}</span>"#)
+    });
+    format!(
+        r#"<p class="answer-line">{}</p>"#,
+        spans.collect::<String>()
+    )
 }
 
 /// The sentences, one a candidate.
-fn sentences(desk: Desk) -> Memo<Vec<Vec<Span>>> {
-    // A year takes longer than a keystroke: its part of a sentence follows when it is drawn.
-    let of_year = desk.of_section("answer");
+pub fn sentences(desk: Desk) -> Memo<Vec<Vec<Span>>> {
+    // A year takes longer than a keystroke: its part of a sentence follows when typing pauses, in view or not, for it is spoken.
+    let of_year = desk.of_year("said");
     memo(move || {
         let (report, year) = (desk.report_at_once(), of_year.year());
         let units = desk.plan_at("plan/units").units;
@@ -80,19 +93,18 @@ fn guesses(desk: Desk) -> AnyView {
 }
 
 /// The sentences of the answer as paragraphs.
-fn paragraphs(desk: Desk) -> AnyView {
-    let lines = sentences(desk);
-    part(move || {
-        let lines = lines.get();
-        if lines.is_empty() {
-            return view! { <p class="answer-line">"Nothing to answer yet."</p> }.into_any();
-        }
-        lines.into_iter().map(line).collect::<Vec<_>>().into_any()
-    })
+fn paragraphs(lines: Memo<Vec<Vec<Span>>>) -> AnyView {
+    let markup = says(move || {
+        lines.with(|lines| match &lines[..] {
+            [] => r#"<p class="answer-line">Nothing to answer yet.</p>"#.to_owned(),
+            lines => lines.iter().map(|its| line(its)).collect(),
+        })
+    });
+    view! { <div node_ref=inside(markup)></div> }.into_any()
 }
 
 /// The card.
-pub fn card(desk: Desk, width: Width) -> AnyView {
+pub fn card(desk: Desk, lines: Memo<Vec<Vec<Span>>>, width: Width) -> AnyView {
     let class = says(move || {
         if desk.is_stale() {
             "answer stale"
@@ -114,7 +126,7 @@ pub fn card(desk: Desk, width: Width) -> AnyView {
         <aside class=class id="answer" aria-label="The answer">
             <div class="answer-card">
                 {out_of_date(desk)}
-                {paragraphs(desk)}
+                {paragraphs(lines)}
                 {decides}
                 {gravest(desk)}
                 {guesses(desk)}
@@ -127,7 +139,7 @@ pub fn card(desk: Desk, width: Width) -> AnyView {
 }
 
 /// The bar at the thumb: the chosen bank and its nearest rival in brief; it opens the whole card.
-pub fn bar(desk: Desk, width: Width) -> AnyView {
+pub fn bar(desk: Desk, lines: Memo<Vec<Vec<Span>>>, width: Width) -> AnyView {
     let open = RwSignal::new(false);
     let is_open = memo(move || open.get());
     let brief = memo(move || {
@@ -156,7 +168,7 @@ pub fn bar(desk: Desk, width: Width) -> AnyView {
         cells.collect::<Vec<_>>().into_any()
     });
     let whole = when(is_open, move || {
-        view! { <div class="bar-sheet">{out_of_date(desk)}{paragraphs(desk)}{shelves(desk, width.card)}</div> }.into_any()
+        view! { <div class="bar-sheet">{out_of_date(desk)}{paragraphs(lines)}{shelves(desk, width.card)}</div> }.into_any()
     });
     let closed = holds(move || !open.get());
     view! {
@@ -174,8 +186,7 @@ pub fn bar(desk: Desk, width: Width) -> AnyView {
 }
 
 /// Speaks the changed answer once typing has rested.
-pub fn live_region(desk: Desk) -> AnyView {
-    let lines = sentences(desk);
+pub fn live_region(lines: Memo<Vec<Vec<Span>>>) -> AnyView {
     let spoken = RwSignal::new(String::new());
     let timer = StoredValue::new(None::<TimeoutHandle>);
     Effect::new(move |first: Option<()>| {

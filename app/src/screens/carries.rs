@@ -2,11 +2,11 @@
 
 use super::list::{RowView, Rows, button, row};
 use crate::fields::say;
-use crate::pictures::{Table, table};
+use crate::pictures::{Table, live_table, table};
 use crate::state::desk::Desk;
 use crate::view::{memo, none, part, press, says, unfolded, when};
 use larder::plan::{List, Supply, Units};
-use larder::report::Carries;
+use larder::report::{Carries, Report};
 use larder::words;
 use leptos::prelude::*;
 
@@ -61,17 +61,12 @@ pub fn section(desk: Desk) -> AnyView {
     let routes = Rows::new(desk, List::Routes);
     let add = press(move || routes.add(|plan, id| plan.wiring.add_route(id)));
     let strung = memo(move || desk.plan().candidates.iter().any(|row| row.parallel > 1.0));
-    let runs = part(move || {
-        let Some(report) = desk.report() else {
-            return none();
-        };
-        table(
-            "Cables and fuses",
-            &Table {
-                heads: words::RUN_HEADS.map(String::from).to_vec(),
-                rows: words::run_rows(&report.carries, desk.plan().units),
-            },
-        )
+    let runs = live_table("Cables and fuses", move || {
+        let rows = |report: &Report| words::run_rows(&report.carries, desk.plan().units);
+        Table {
+            heads: words::RUN_HEADS.map(String::from).to_vec(),
+            rows: desk.report().as_deref().map_or(Vec::new(), rows),
+        }
     });
     let working = unfolded("How this is worked out".to_owned(), move || {
         let Some(report) = desk.report() else {

@@ -114,9 +114,9 @@ pub fn plans(desk: Desk) -> AnyView {
         desk.is_open.set(false);
         close("plans");
     });
-    let print = press(|| {
+    let print = press(move || {
         close("plans");
-        page::print();
+        desk.print("");
     });
     view! {
         <dialog id="plans" class="dialog" aria-labelledby="plans-head" on:close=move |_| page::dialog_closed("plans")>

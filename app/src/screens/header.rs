@@ -2,7 +2,6 @@
 
 use super::dialogs;
 use super::list::{button, quiet};
-use crate::browser::page;
 use crate::browser::store::Refusal;
 use crate::fields::field;
 use crate::state::desk::{Desk, Keeping};
@@ -49,7 +48,7 @@ pub fn header(desk: Desk) -> AnyView {
                 <button type="button" class="button plain icon" aria-label="Undo" disabled=holds(move || !desk.can_undo()) on:click=press(move || desk.undo())>"↶"</button>
                 <button type="button" class="button plain icon" aria-label="Redo" disabled=holds(move || !desk.can_redo()) on:click=press(move || desk.redo())>"↷"</button>
                 <span class="head-units">{field(desk, "plan/units")}</span>
-                {button("Print", "button plain wide-only", press(page::print))}
+                {button("Print", "button plain wide-only", press(move || desk.print("")))}
                 <button type="button" class="button" aria-haspopup="dialog" on:click=press(move || dialogs::open_share(desk))>"Share"</button>
             </div>
         }

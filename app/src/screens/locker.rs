@@ -6,9 +6,9 @@ use super::moving;
 use super::shell::Width;
 use crate::browser::pointer;
 use crate::fields::{field, say};
-use crate::pictures::{figure, locker as locker_picture, turned};
+use crate::pictures::{figure, locker as locker_picture, paragraphs, turned};
 use crate::state::desk::Desk;
-use crate::view::{Says, holds, memo, none, part, press, says, when};
+use crate::view::{Says, holds, inside, memo, none, part, press, says, when};
 use larder::plan::{CableExit, Goes, List, Obstacle, Opening, Shape};
 use larder::words;
 use leptos::prelude::*;
@@ -27,15 +27,18 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             {field(desk, "locker/measured")}
             <p class="second" hidden=holds(move || measured.get())>"The space isn't measured yet, so fit is left out."</p>
             {when(measured, move || space(desk, width))}
-            {measure::sheet()}
+            {measure::sheet(desk)}
         </section>
     }
     .into_any()
 }
 
-/// The chosen bank in the locker, drawn to scale in so much height of a page [px].
+/// The chosen bank in the locker, for paper alone: to scale in so much height of a page [px].
 pub(super) fn to_scale(desk: Desk, room: f64) -> Says {
     let picture = memo(move || {
+        if !desk.on_paper.get() {
+            return None;
+        }
         let (report, plan) = (desk.report()?, desk.plan());
         let fit = report.chosen_bank()?.fit.as_ref()?;
         let spark_mm = report.carries.spark_mm();
@@ -124,7 +127,7 @@ fn space(desk: Desk, width: Width) -> AnyView {
         {spun(desk, width)}
         {verdicts(desk)}
         {takes(desk)}
-        {against(desk)}
+        {against(desk.of_year("locker/year"))}
     }
     .into_any()
 }
@@ -308,7 +311,7 @@ fn spun(desk: Desk, width: Width) -> AnyView {
             <div class="drawing" role="img" tabindex="0" on:keydown=keys
                 on:pointerdown=take on:pointermove=drag on:pointerup=leave on:pointercancel=leave
                 aria-label=says(move || picture.with(|p| p.as_ref().map_or(String::new(), |p| p.says.clone())))
-                inner_html=says(move || picture.with(|p| p.as_ref().map_or(String::new(), |p| p.svg.clone())))></div>
+                node_ref=inside(says(move || picture.with(|p| p.as_ref().map_or(String::new(), |p| p.svg.clone()))))></div>
             <div class="tools no-print">
                 {button("Turn to the left", "button plain", press(move || turn(TURN_DEG)))}
                 {button("Turn to the right", "button plain", press(move || turn(-TURN_DEG)))}
@@ -320,25 +323,18 @@ fn spun(desk: Desk, width: Width) -> AnyView {
 
 /// How every bank goes in, and how the chosen one is carried in.
 fn verdicts(desk: Desk) -> AnyView {
-    let lines = part(move || {
+    paragraphs("fit-lines", move || {
         let units = desk.plan().units;
         let Some(report) = desk.report() else {
-            return none();
+            return Vec::new();
         };
         let lines = report.banks.iter().filter_map(|bank| {
-            let says = format!(
-                "{}: {}.",
-                words::bank_name(bank),
-                words::fit_long(bank.fit.as_ref()?, units)
-            );
-            Some(view! { <p>{says}</p> }.into_any())
+            let says = words::fit_long(bank.fit.as_ref()?, units);
+            Some(format!("{}: {says}.", words::bank_name(bank)))
         });
         let chosen = report.chosen_bank().and_then(|bank| bank.fit.as_ref());
-        let carried = chosen.and_then(words::carried_line).unwrap_or_default();
-        let carried = view! { <p>{carried}</p> }.into_any();
-        lines.chain([carried]).collect::<Vec<_>>().into_any()
-    });
-    view! { <div class="fit-lines">{lines}</div> }.into_any()
+        lines.chain(chosen.and_then(words::carried_line)).collect()
+    })
 }
 
 /// What would it take, for the chosen bank, and behind a fold for the others.

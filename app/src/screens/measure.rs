@@ -1,7 +1,7 @@
 //! A measuring sheet to print: what to measure, in which order, with blanks, room to sketch, and what the trade reminds one of.
 
 use super::list::button;
-use crate::browser::page;
+use crate::state::desk::Desk;
 use crate::view::press;
 use larder::words;
 use leptos::prelude::*;
@@ -16,7 +16,7 @@ const SKETCHES: [&str; 3] = [
 ];
 
 /// The sheet, shown in print alone, and the button that prints it.
-pub fn sheet() -> AnyView {
+pub fn sheet(desk: Desk) -> AnyView {
     let rows = words::TO_MEASURE.iter().enumerate().map(|(at, (what, how, blanks))| {
         let blanks = blanks.iter().map(|blank| view! { <td class="blank">{*blank}</td> }.into_any());
         view! { <tr><th scope="row">{format!("{}. {what}", at + 1)}</th><td>{*how}</td>{blanks.collect::<Vec<_>>()}</tr> }.into_any()
@@ -36,11 +36,7 @@ pub fn sheet() -> AnyView {
     let reminders = words::REMINDERS
         .iter()
         .map(|says| view! { <li>{*says}</li> }.into_any());
-    let print = press(|| {
-        page::set_root("data-print", "measure");
-        page::print();
-        page::unset_root("data-print");
-    });
+    let print = press(move || desk.print("measure"));
     view! {
         {button("Print a measuring sheet", "button plain no-print", print)}
         <div class="measure-sheet">

@@ -3,10 +3,10 @@
 use super::list::button;
 use super::locker;
 use super::shell::Width;
-use crate::browser::page;
-use crate::pictures::{Table, diagram, figure, locker as locker_picture, table};
+use crate::pictures::svg::escape;
+use crate::pictures::{Table, diagram, figure, locker as locker_picture, markup};
 use crate::state::desk::Desk;
-use crate::view::{memo, none, part, press, says};
+use crate::view::{inside, memo, press, says, when};
 use larder::words::{self, SheetPart};
 use leptos::prelude::*;
 
@@ -27,30 +27,26 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         )
     });
     let space = locker::to_scale(desk, locker_picture::PART_OF_PAGE);
-    let some = move |range: std::ops::Range<usize>| {
-        part(move || {
-            let parts = parts.get().into_iter().enumerate();
-            let parts = parts.filter(|(at, _)| range.contains(at));
-            parts
-                .map(|(_, part)| one(part))
-                .collect::<Vec<_>>()
-                .into_any()
-        })
+    let some = move |from: usize, most: usize| {
+        let markup =
+            says(move || parts.with(|parts| parts.iter().skip(from).take(most).map(one).collect()));
+        view! { <div node_ref=inside(markup)></div> }.into_any()
     };
     let cautions = words::CAUTIONS
         .iter()
         .map(|says| view! { <li>{*says}</li> }.into_any());
     // On paper all of it stands; on the page its lists are long, and few read them there.
     let is_open = RwSignal::new(false);
-    let rest = says(move || if is_open.get() { "" } else { "folded" }.to_owned());
+    let is_there = memo(move || is_open.get() || desk.on_paper.get());
+    let rest = when(is_there, move || some(1, usize::MAX));
     view! {
         <section class="question" id="sheet" aria-labelledby="sheet-head">
             <h2 id="sheet-head">"Build sheet"</h2>
             <div class="tools no-print">
-                {button("Print the build sheet", "button plain", press(page::print_sheet))}
-                {button("Print the whole plan", "button plain", press(page::print))}
+                {button("Print the build sheet", "button plain", press(move || desk.print("sheet")))}
+                {button("Print the whole plan", "button plain", press(move || desk.print("")))}
             </div>
-            {some(0..1)}
+            {some(0, 1)}
             <div class="sheet-only to-scale" aria-hidden="true" inner_html=space></div>
             <h3>"Before you build"</h3>
             <ul class="cautions">{cautions.collect::<Vec<_>>()}</ul>
@@ -59,37 +55,36 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 aria-controls="sheet-rest" on:click=press(move || is_open.update(|open| *open = !*open))>
                 {says(move || if is_open.get() { "Fold the lists away" } else { "Read the lists here" }.to_owned())}
             </button>
-            <div id="sheet-rest" class=rest>{some(1..99)}</div>
+            <div id="sheet-rest">{rest}</div>
         </section>
     }
     .into_any()
 }
 
-/// One part of the sheet.
-fn one(part: SheetPart) -> AnyView {
-    let SheetPart {
-        title,
-        heads,
-        rows,
-        steps,
-    } = part;
-    let body = if !steps.is_empty() {
-        let steps = steps
-            .into_iter()
-            .map(|says| view! { <li>{says}</li> }.into_any());
-        view! { <ol class="steps">{steps.collect::<Vec<_>>()}</ol> }.into_any()
-    } else if heads.is_empty() {
-        let lines = rows.into_iter().map(|row| {
-            let mut cells = row.into_iter();
-            let (what, says) = (cells.next(), cells.next());
-            view! { <dt>{what}</dt><dd>{says}</dd> }.into_any()
+/// One part of the sheet, as markup.
+fn one(part: &SheetPart) -> String {
+    let body = if !part.steps.is_empty() {
+        let steps = part.steps.iter();
+        let steps = steps.map(|says| format!("<li>{}</li>", escape(says)));
+        format!(r#"<ol class="steps">{}</ol>"#, steps.collect::<String>())
+    } else if part.heads.is_empty() {
+        let lines = part.rows.iter().map(|row| {
+            let cell = |at: usize| row.get(at).map_or(String::new(), |cell| escape(cell));
+            format!("<dt>{}</dt><dd>{}</dd>", cell(0), cell(1))
         });
-        view! { <dl class="sheet">{lines.collect::<Vec<_>>()}</dl> }.into_any()
-    } else if rows.is_empty() {
-        none()
+        format!(r#"<dl class="sheet">{}</dl>"#, lines.collect::<String>())
+    } else if part.rows.is_empty() {
+        String::new()
     } else {
-        let heads = heads.into_iter().map(String::from).collect();
-        table(title, &Table { heads, rows })
+        let heads = part.heads.iter().map(|head| (*head).to_owned()).collect();
+        let rows = part.rows.clone();
+        let (title, table) = (escape(part.title), markup(&Table { heads, rows }));
+        format!(
+            r#"<div class="table-holder" role="region" aria-label="{title}, as a table" tabindex="0">{table}</div>"#
+        )
     };
-    view! { <div class="sheet-part"><h3>{title}</h3>{body}</div> }.into_any()
+    format!(
+        r#"<div class="sheet-part"><h3>{}</h3>{body}</div>"#,
+        escape(part.title)
+    )
 }

@@ -8,7 +8,7 @@ use crate::browser::{page, viewport};
 use crate::pictures::svg::HATCHES;
 use crate::state::desk::{Desk, Keeping};
 use crate::state::larder_store;
-use crate::view::{memo, part, says};
+use crate::view::{hear, memo, part, says};
 use larder::link;
 use leptos::{ev, prelude::*};
 
@@ -27,8 +27,7 @@ pub struct Width {
 impl Width {
     fn follow() -> Self {
         let window = RwSignal::new(viewport::width());
-        let resized = window_event_listener(ev::resize, move |_| window.set(viewport::width()));
-        on_cleanup(move || resized.remove());
+        hear("resize", move || window.set(viewport::width()));
         let column = Signal::derive(move || {
             let all = window.get().min(1280.0);
             let column = if all >= WIDE {
@@ -97,7 +96,7 @@ pub fn shell() -> impl IntoView {
     let width = Width::follow();
     open_what_there_is(desk);
     viewport::follow_keyboard();
-    let arrived = window_event_listener(ev::hashchange, move |_| {
+    hear("hashchange", move || {
         let fragment = page::fragment();
         if link::is_plan(&fragment) {
             page::clear_fragment();
@@ -115,27 +114,24 @@ pub fn shell() -> impl IntoView {
         }
         event.prevent_default();
     });
-    let back = window_event_listener(ev::popstate, move |_| dialogs::close_all());
-    let leaving = window_event_listener(ev::pagehide, move |_| {
+    hear("popstate", dialogs::close_all);
+    hear("pagehide", move || {
         if desk.keeping.get_untracked() == Keeping::Waiting {
             desk.keep();
         }
     });
-    on_cleanup(move || {
-        arrived.remove();
-        back.remove();
-        keys.remove();
-        leaving.remove();
-    });
+    on_cleanup(move || keys.remove());
     let is_open = memo(move || desk.is_open.get());
     let plan_page = part(move || {
         if !is_open.get() {
             return first::starting_points(desk);
         }
+        desk.sure.follow(desk);
+        let lines = answer::sentences(desk);
         view! {
             <main class="page">
                 <h1 class="hidden">{says(move || desk.plan().name.clone())}</h1>
-                {answer::card(desk, width)}
+                {answer::card(desk.of_section("answer"), lines, width)}
                 <div class="plan">
                     {first::five_answers(desk)}
                     {loads::section(desk.of_section("loads"))}
@@ -144,13 +140,13 @@ pub fn shell() -> impl IntoView {
                     {stores::section(desk.of_section("stores"), width)}
                     {locker::section(desk.of_section("locker"), width)}
                     {carries::section(desk.of_section("carries"))}
-                    {year::section(desk.of_section("year"), width)}
+                    {year::section(desk.of_year("year"), width)}
                     {sure::section(desk.of_section("sure"), width)}
                     {sheet::section(desk.of_section("sheet"), width)}
                 </div>
-                {answer::bar(desk, width)}
+                {answer::bar(desk, lines, width)}
                 {strip::strip(desk)}
-                {answer::live_region(desk)}
+                {answer::live_region(lines)}
             </main>
         }
         .into_any()

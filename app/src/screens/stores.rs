@@ -3,9 +3,10 @@
 use super::list::{RowView, Rows, button, row};
 use super::shell::Width;
 use crate::fields::{Match, Picker, choice, faults_beneath, field, open_number, picker, say};
+use crate::pictures::svg::escape;
 use crate::pictures::{self, Table, day as day_picture, figure, shelf};
 use crate::state::desk::Desk;
-use crate::view::{holds, memo, none, part, press, says, unfolded, when};
+use crate::view::{holds, inside, memo, none, part, press, says, unfolded, when};
 use larder::battery::Chemistry;
 use larder::data::cases::{case_by_name, cases};
 use larder::plan::{Candidate, List, Plan, Second, Terminals};
@@ -106,7 +107,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             <div class="add-row tools" role="group" aria-label="compare another">{others}</div>
             <p class="note">{desk.told(words::least_banks)}</p>
             <h3>"Side by side"</h3>
-            {comparison(desk)}
+            {comparison(desk.of_year("stores/year"))}
             <h3>{desk.told(|report| format!("A parked day in {}", words::month(report.month)))}</h3>
             <p class="second">"The chosen bank from full at midnight, with the expected sun."</p>
             {figure("The day", "day", day)}
@@ -174,7 +175,7 @@ fn candidate(banks: Rows, id: u32) -> AnyView {
             at,
             sentence: sentence.into_any(),
             side: none(),
-            drawer: Some(Box::new(move || inside(banks, &place, id))),
+            drawer: Some(Box::new(move || in_drawer(banks, &place, id))),
         },
     )
 }
@@ -228,7 +229,7 @@ fn case_name(desk: Desk, at: &str) -> AnyView {
 }
 
 /// What stands in a candidate's drawer.
-fn inside(banks: Rows, at: &str, id: u32) -> AnyView {
+fn in_drawer(banks: Rows, at: &str, id: u32) -> AnyView {
     let desk = banks.desk;
     let second = memo(move || find(&desk.plan(), id).map(|bank| bank.second));
     let place = at.to_owned();
@@ -295,34 +296,30 @@ fn comparison(desk: Desk) -> AnyView {
             &plan.currency,
         ))
     });
-    part(move || {
-        let Some(facts) = facts.get() else {
-            return none();
-        };
+    let markup = move |facts: &words::Comparison| {
         let heads = facts
             .heads
-            .into_iter()
-            .map(|head| view! { <th scope="col">{head}</th> }.into_any());
-        let lines = facts.rows.into_iter().map(|row| {
-            let cells = row.cells.into_iter().map(|cell| {
+            .iter()
+            .map(|head| format!(r#"<th scope="col">{}</th>"#, escape(head)));
+        let lines = facts.rows.iter().map(|row| {
+            let cells = row.cells.iter().map(|cell| {
                 let (class, word) = match (cell.best, cell.bad) {
                     (_, true) => ("bad", ""),
                     (true, _) => ("best", " best"),
                     _ => ("", ""),
                 };
-                view! { <td class=class>{cell.text}<span class="best-mark">{word}</span></td> }
-                    .into_any()
+                format!(r#"<td class="{class}"><span>{}</span><span class="best-mark">{word}</span></td>"#, escape(&cell.text))
             });
-            view! { <tr><th scope="row">{row.what}</th>{cells.collect::<Vec<_>>()}</tr> }.into_any()
+            format!(r#"<tr><th scope="row">{}</th>{}</tr>"#, escape(&row.what), cells.collect::<String>())
         });
-        let (heads, lines): (Vec<_>, Vec<_>) = (heads.collect(), lines.collect());
-        view! {
-            <div class="table-holder" role="region" aria-label="candidates side by side" tabindex="0">
-                <table class="comparison"><thead><tr><th scope="col"><span class="hidden">"measure"</span></th>{heads}</tr></thead><tbody>{lines}</tbody></table>
-            </div>
-        }
-        .into_any()
-    })
+        format!(
+            r#"<table class="comparison"><thead><tr><th scope="col"><span class="hidden">measure</span></th>{}</tr></thead><tbody>{}</tbody></table>"#,
+            heads.collect::<String>(),
+            lines.collect::<String>()
+        )
+    };
+    let markup = says(move || facts.with(|facts| facts.as_ref().map_or(String::new(), markup)));
+    pictures::table_of("candidates side by side".to_owned(), markup)
 }
 
 /// The shelves of all candidates, on one scale.
@@ -360,7 +357,7 @@ fn shelf_row(desk: Desk, id: u32, width: Signal<f64>) -> AnyView {
     view! {
         <div class="shelf">
             <p class="shelf-head"><span>{fact(0)}</span><span class="days">{fact(1)}</span></p>
-            <div class="drawing" role="img" aria-label=fact(2) inner_html=fact(3)></div>
+            <div class="drawing" role="img" aria-label=fact(2) node_ref=inside(fact(3))></div>
         </div>
     }
     .into_any()

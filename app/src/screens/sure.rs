@@ -5,7 +5,6 @@ use super::shell::Width;
 use crate::fields::say;
 use crate::pictures::{figure, map as map_picture, tornado};
 use crate::state::desk::Desk;
-use crate::state::sure::Sure;
 use crate::view::{memo, none, part, press, says};
 use larder::plan::Plan;
 use larder::words;
@@ -36,7 +35,7 @@ fn resize(plan: &mut Plan, strings: u32, watts: f64) {
 
 /// The section.
 pub fn section(desk: Desk, width: Width) -> AnyView {
-    let sure = Sure::follow(desk);
+    let sure = desk.sure;
     let lines = part(move || {
         let Some(report) = desk.report() else {
             return none();

@@ -4,30 +4,30 @@ use super::list::button;
 use super::shell::Width;
 use crate::browser::transfer;
 use crate::fields::{faults_beneath, say};
-use crate::pictures::{day as day_picture, figure, months, year as year_picture};
+use crate::pictures::{day as day_picture, figure, months, paragraphs, year as year_picture};
 use crate::state::desk::Desk;
-use crate::view::{memo, none, part, press, says};
+use crate::view::{memo, press, says};
 use larder::words;
 use leptos::prelude::*;
 
 /// The section.
 pub fn section(desk: Desk, width: Width) -> AnyView {
-    let lines = part(move || {
+    let lines = paragraphs("", move || {
         let (Some(report), Some(year)) = (desk.report(), desk.year()) else {
-            return none();
+            return Vec::new();
         };
         let currency = desk.plan().currency.clone();
         let lines = year.banks.iter().map(|bank| {
-            let says = format!(
-                "{} {}",
-                words::year_line(&report, bank),
-                words::life_line(bank, &currency)
-            );
-            view! { <p>{says}</p> }.into_any()
+            let life = words::life_line(bank, &currency);
+            format!("{} {life}", words::year_line(&report, bank))
         });
-        let energy = words::chosen_year(&report, &year).map(words::year_energy);
-        let energy = view! { <p class="note">{energy.unwrap_or_default()}</p> }.into_any();
-        lines.chain([energy]).collect::<Vec<_>>().into_any()
+        lines.collect()
+    });
+    let energy = says(move || {
+        let (report, year) = (desk.report(), desk.year());
+        let chosen = report.as_deref().zip(year.as_deref());
+        let chosen = chosen.and_then(|(report, year)| words::chosen_year(report, year));
+        chosen.map(words::year_energy).unwrap_or_default()
     });
     let chosen = memo(move || {
         let (report, year) = (desk.report()?, desk.year()?);
@@ -54,8 +54,8 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         Some(months::taken(&bank, &year.month_of, width.column.get()))
     });
     let states = memo(move || Some(year_picture::states(&chosen.get()?.0, width.column.get())));
-    // Its hours, and how long the bank lasts from full, take longest to work out: each follows in a task of its own.
-    let of_day = desk.of_section("year/day");
+    // Its hours take longest to work out: they wait until they are in view, or all that is has been drawn.
+    let of_day = desk.of_year("year/day");
     let one_day = memo(move || {
         let (year, hours, at) = (of_day.year()?, of_day.hours()?, day.get() * 24);
         let before = at.checked_sub(1).and_then(|at| hours.get(at));
@@ -81,7 +81,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             chosen.with(|chosen| chosen.as_ref().map_or(365, |(_, year)| year.month_of.len()));
         (days - 1).to_string()
     });
-    let of_marks = desk.of_section("year/marks");
+    let of_marks = desk.of_year("year/marks");
     let marks = says(move || {
         let (Some(report), Some(year)) = (of_marks.report(), of_marks.year()) else {
             return String::new();
@@ -101,6 +101,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         <section class="question" id="year" aria-labelledby="year-head">
             <h2 id="year-head">"How does a year go?"</h2>
             {lines}
+            <p class="note">{energy}</p>
             <p class="note">{marks}</p>
             {figure("The year", "year", ribbon)}
             <label class="slide no-print">
@@ -113,7 +114,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 <li><span class="swatch fill-bank-fill"></span>"lowest state of charge of a day"</li>
                 <li><span class="swatch fill-bad"></span>"a day short"</li>
             </ul>
-            {figure("That day", "day", one_day)}
+            <div id="year-day">{figure("That day", "day", one_day)}</div>
             <h3>"Where it comes from"</h3>
             {figure("Taken by month", "months", taken)}
             <h3>"How full it stands"</h3>

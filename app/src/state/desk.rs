@@ -2,15 +2,17 @@
 
 use super::history::History;
 use super::larder_store::{self, Kept};
-use super::seen::{Seen, Stages};
+use super::seen::{Seen, Stages, restart};
+use super::sure::Sure;
 use crate::browser::page;
 use crate::browser::store::Refusal;
-use crate::view::{Says, says};
+use crate::view::{Says, hear, says};
 use larder::finding::Finding;
 use larder::plan::{Draft, Held, Plan};
 use larder::report::{FromFull, Report, SpaceReport, YearHour, YearReport};
 use leptos::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -18,6 +20,8 @@ use std::time::Duration;
 const REST: Duration = Duration::from_millis(600);
 /// Quiet after the last key before pictures and tables are drawn anew; the answer itself does not wait.
 const DRAW: Duration = Duration::from_millis(60);
+/// Quiet after the last key before the year is lived beside the page, so that it is there when the rest is drawn.
+const LIVE: Duration = Duration::from_millis(25);
 /// Quiet after the last change before the plan is kept.
 const KEEP: Duration = Duration::from_millis(300);
 
@@ -127,11 +131,16 @@ pub struct Desk {
     pub asked_for_plans: Trigger,
     /// The plan's name in the store.
     pub id: RwSignal<String>,
+    /// What is worked out beside the page.
+    pub sure: Sure,
+    /// Whether the page is laid out for paper.
+    pub on_paper: RwSignal<bool>,
     /// What this copy of the desk shows.
     seen: RwSignal<Arc<Seen>>,
     stages: Stages,
     stamps: StoredValue<BTreeMap<String, RwSignal<u64>>>,
     owner: StoredValue<Owner>,
+    live_timer: StoredValue<Option<TimeoutHandle>>,
     draw_timer: StoredValue<Option<TimeoutHandle>>,
     history: RwSignal<History>,
     opening: RwSignal<u32>,
@@ -198,10 +207,13 @@ impl Desk {
             link: RwSignal::new(String::new()),
             asked_for_plans: Trigger::new(),
             id: RwSignal::new(String::new()),
+            sure: Sure::new(),
+            on_paper: RwSignal::new(false),
             seen: stages.newest,
             stages,
             stamps: StoredValue::new(BTreeMap::new()),
             owner: StoredValue::new(Owner::current().unwrap_or_default()),
+            live_timer: StoredValue::new(None),
             draw_timer: StoredValue::new(None),
             history: RwSignal::new(History::default()),
             opening,
@@ -214,6 +226,11 @@ impl Desk {
         let faults = visible_faults(plan, answer, resting);
         Effect::new(move |_| set_if_new(desk.faults, &faults.get()));
         crate::browser::store::on_change_elsewhere(move |key| desk.hear_of_change(&key));
+        desk.sure
+            .tell(Rc::new(move |lived| stages.take_year(lived)));
+        hear("scroll", move || stages.look());
+        hear("beforeprint", move || desk.lay_on_paper());
+        hear("afterprint", move || desk.on_paper.set(false));
         desk
     }
 
@@ -269,10 +286,19 @@ impl Desk {
         self.seen.get().space()
     }
 
-    /// The same desk for a section, by its element's id: each section hears in a task of its own.
+    /// The same desk for a section, by its element's id, or a part of one behind a slash: those in view hear first.
     pub fn of_section(self, section: &'static str) -> Self {
+        self.at_stage(section, false)
+    }
+
+    /// The same for what asks for the year: it hears when that has been worked out.
+    pub fn of_year(self, section: &'static str) -> Self {
+        self.at_stage(section, true)
+    }
+
+    fn at_stage(self, section: &'static str, of_year: bool) -> Self {
         Self {
-            seen: self.stages.of(section),
+            seen: self.stages.of(section, of_year),
             ..self
         }
     }
@@ -296,7 +322,29 @@ impl Desk {
     pub fn draw(self) {
         let answer = self.answer.get_untracked();
         let sound = answer.report.map(|report| (report, answer.sound));
-        self.stages.show(self.plan_now(), sound);
+        self.stages.show(self.plan_now(), sound, self.sure);
+    }
+
+    /// Has the plan's year lived beside the page.
+    fn live(self) {
+        let answer = self.answer.get_untracked();
+        if !answer.is_stale() {
+            self.sure.live(&answer.sound);
+        }
+    }
+
+    /// Shows the plan as it stands on every part of the page, and what stands on paper alone.
+    fn lay_on_paper(self) {
+        self.on_paper.set(true);
+        self.draw();
+        self.stages.show_all();
+    }
+
+    /// Opens the print window, with nothing but a part of the page where one is named.
+    pub fn print(self, part: &'static str) {
+        self.lay_on_paper();
+        // What is shown stands on the page when this task has ended.
+        set_timeout(move || page::print(part), Duration::ZERO);
     }
 
     /// Whether the report is older than the plan.
@@ -420,9 +468,12 @@ impl Desk {
     }
 
     fn touched(self) {
+        self.sure.rest();
         self.resting.set(false);
         let rest = set_timeout_with_handle(move || self.resting.set(true), REST).ok();
         restart(self.rest_timer, rest);
+        let live = set_timeout_with_handle(move || self.live(), LIVE).ok();
+        restart(self.live_timer, live);
         let draw = set_timeout_with_handle(move || self.draw(), DRAW).ok();
         restart(self.draw_timer, draw);
         self.keeping.set(Keeping::Waiting);
@@ -566,13 +617,4 @@ fn visible_faults(
         }
         now
     })
-}
-
-fn restart(timer: StoredValue<Option<TimeoutHandle>>, with: Option<TimeoutHandle>) {
-    timer.update_value(|timer| {
-        if let Some(old) = timer.take() {
-            old.clear();
-        }
-        *timer = with;
-    });
 }

@@ -1,6 +1,8 @@
-//! What pictures and tables show: the plan and its report once typing pauses. Each section is drawn in a task of its own, those
-//! in view first, so that a key waits for one section at the most.
+//! What pictures and tables show: the plan and its report once typing pauses. What is in view is drawn at once. The rest follows
+//! a little later, a section a task, so that a key waits for one section at the most; what is scrolled to meanwhile, or printed,
+//! does not wait.
 
+use super::sure::{Beside, LivedBeside, Sure};
 use crate::browser::viewport;
 use larder::TypicalYear;
 use larder::plan::Plan;
@@ -8,6 +10,11 @@ use larder::report::{FromFull, Report, SpaceReport, YearHour, YearReport};
 use leptos::prelude::*;
 use std::sync::{Arc, OnceLock};
 use std::time::Duration;
+
+/// Quiet after the redrawing of what is in view, before the rest is drawn anew.
+const REST: Duration = Duration::from_millis(150);
+/// Time for a year to be worked out beside the page, before the page does it itself.
+const LATE: Duration = Duration::from_millis(150);
 
 /// A plan, and what its last sound form answers.
 #[derive(Default)]
@@ -38,6 +45,22 @@ impl Good {
             lasting: OnceLock::new(),
             space: OnceLock::new(),
         }
+    }
+
+    /// Takes over what another plan's answer found, where nothing has changed that it hangs on.
+    fn take_space(&self, had: &Self) {
+        if let Some(space) = had
+            .space
+            .get()
+            .filter(|_| larder::share_a_space(&had.of, &self.of))
+        {
+            self.space.get_or_init(|| space.clone());
+        }
+    }
+
+    fn take_year(&self, lived: &LivedBeside) {
+        self.year.get_or_init(|| Some(lived.year.clone()));
+        self.lasting.get_or_init(|| lived.lasting);
     }
 
     fn laid(&self) -> Option<&TypicalYear> {
@@ -87,69 +110,168 @@ pub(super) struct Stages {
     /// What is seen now, for whoever belongs to no section.
     pub(super) newest: RwSignal<Arc<Seen>>,
     /// In the page's order, as they asked.
-    sections: StoredValue<Vec<(&'static str, RwSignal<Arc<Seen>>)>>,
-    waiting: StoredValue<Vec<RwSignal<Arc<Seen>>>>,
+    all: StoredValue<Vec<Stage>>,
+    /// Those that still show what was seen before, and whether they could be seen when that was last asked.
+    stale: StoredValue<Vec<(Stage, bool)>>,
+    timer: StoredValue<Option<TimeoutHandle>>,
+    /// Runs while a year is worked out beside the page.
+    awaited: StoredValue<Option<TimeoutHandle>>,
     owner: StoredValue<Owner>,
+}
+
+/// Where a section, or a part of it, hears what it shows.
+#[derive(Clone, Copy)]
+struct Stage {
+    of: &'static str,
+    /// Whether it shows something of the year.
+    of_year: bool,
+    seen: RwSignal<Arc<Seen>>,
+}
+
+impl Stage {
+    /// Whether it can be seen: its section, and the part, whose element has the same name with a hyphen. What has no element on
+    /// the page always can. A part is not asked for where its section isn't seen: the browser would have to lay it out.
+    fn is_in_view(&self) -> bool {
+        let section = self.of.split('/').next().unwrap_or_default();
+        viewport::is_in_view(section) && viewport::is_in_view(&self.of.replace('/', "-"))
+    }
 }
 
 impl Stages {
     pub(super) fn new() -> Self {
         Self {
             newest: RwSignal::default(),
-            sections: StoredValue::default(),
-            waiting: StoredValue::default(),
+            all: StoredValue::default(),
+            stale: StoredValue::default(),
+            timer: StoredValue::new(None),
+            awaited: StoredValue::new(None),
             owner: StoredValue::new(Owner::current().unwrap_or_default()),
         }
     }
 
-    /// The stage of a section, by the id of its element; what stands behind a slash names a part of it that takes long.
-    pub(super) fn of(self, section: &'static str) -> RwSignal<Arc<Seen>> {
-        let known = self.sections.with_value(|all| {
+    /// The stage of a section, by the id of its element; what stands behind a slash names a part of it.
+    pub(super) fn of(self, section: &'static str, of_year: bool) -> RwSignal<Arc<Seen>> {
+        let known = self.all.with_value(|all| {
             let mut all = all.iter();
-            all.find_map(|(of, stage)| (*of == section).then_some(*stage))
+            all.find_map(|stage| (stage.of == section).then_some(stage.seen))
         });
         known.unwrap_or_else(|| {
             // It outlives the page that asked for it.
             let owner = self.owner.get_value();
-            let stage = owner.with(|| RwSignal::new(self.newest.get_untracked()));
-            self.sections.update_value(|all| all.push((section, stage)));
-            stage
+            let seen = owner.with(|| RwSignal::new(self.newest.get_untracked()));
+            let stage = Stage {
+                of: section,
+                of_year,
+                seen,
+            };
+            self.all.update_value(|all| all.push(stage));
+            seen
         })
     }
 
-    /// Shows a plan with the last good report and the form of the plan that it is of.
-    pub(super) fn show(self, plan: Arc<Plan>, sound: Option<(Arc<Report>, Arc<Plan>)>) {
+    /// Shows a plan with the last good report and the form of the plan that it is of. Its year is asked for beside the
+    /// page.
+    pub(super) fn show(
+        self,
+        plan: Arc<Plan>,
+        sound: Option<(Arc<Report>, Arc<Plan>)>,
+        beside: Sure,
+    ) {
         let had = self.newest.with_untracked(|seen| seen.good.clone());
         let good = sound.map(|(report, of)| match had {
             Some(had) if Arc::ptr_eq(&had.report, &report) => had,
-            _ => Arc::new(Good::new(report, of)),
+            had => {
+                let good = Good::new(report, of);
+                if let Some(had) = had {
+                    good.take_space(&had);
+                }
+                let late = move || self.go_on_with_year();
+                let awaited = match beside.live(&good.of) {
+                    Beside::Lived(lived) => {
+                        good.take_year(&lived);
+                        None
+                    }
+                    Beside::Living => set_timeout_with_handle(late, LATE).ok(),
+                    Beside::Nobody => None,
+                };
+                restart(self.awaited, awaited);
+                Arc::new(good)
+            }
         });
-        let seen = Arc::new(Seen { plan, good });
-        // Where things stand is asked before any of them moves.
-        let sections = self.sections.get_value().into_iter();
-        let (near, far): (Vec<_>, Vec<_>) = sections.partition(|(section, _)| {
-            let id = section.split('/').next().unwrap_or_default();
-            viewport::is_near(id)
+        self.newest.set(Arc::new(Seen { plan, good }));
+        let all = self.all.get_value().into_iter();
+        self.stale
+            .set_value(all.map(|stage| (stage, false)).collect());
+        self.look();
+        self.go_on(REST);
+    }
+
+    /// Takes a year that was worked out beside the page.
+    pub(super) fn take_year(self, lived: &LivedBeside) {
+        let good = self.newest.with_untracked(|seen| seen.good.clone());
+        if let Some(good) = good.filter(|good| Arc::ptr_eq(&good.of, &lived.of)) {
+            good.take_year(lived);
+            self.go_on_with_year();
+        }
+    }
+
+    /// The year is there, or else whoever asks for it has it worked out.
+    fn go_on_with_year(self) {
+        restart(self.awaited, None);
+        self.show_where(|_, is_seen| is_seen);
+        self.go_on(REST);
+    }
+
+    /// Looks what can be seen, and shows there what is seen now.
+    pub(super) fn look(self) {
+        // Where things stand is asked before any of them moves: the browser need not lay the page out for it.
+        self.stale.update_value(|stale| {
+            for (stage, is_seen) in stale {
+                *is_seen = stage.is_in_view();
+            }
         });
-        self.newest.set(seen);
-        let is_idle = self.waiting.with_value(Vec::is_empty);
-        let waiting = near.into_iter().chain(far).map(|(_, stage)| stage);
-        // The next one stands last.
-        self.waiting.set_value(waiting.rev().collect());
-        if is_idle {
-            self.go_on();
+        let is_awaited = self.awaited.with_value(Option::is_some);
+        self.show_where(|stage, is_seen| is_seen && !(is_awaited && stage.of_year));
+    }
+
+    /// Shows what is seen now everywhere.
+    pub(super) fn show_all(self) {
+        self.show_where(|_, _| true);
+    }
+
+    fn show_where(self, holds: impl Fn(&Stage, bool) -> bool) {
+        let stale = self.stale.get_value().into_iter();
+        let (now, later): (Vec<_>, Vec<_>) =
+            stale.partition(|(stage, is_seen)| holds(stage, *is_seen));
+        self.stale.set_value(later);
+        for (stage, _) in now {
+            stage.seen.set(self.newest.get_untracked());
         }
     }
 
     /// Comes back, again and again, to show the next section what is seen.
-    fn go_on(self) {
+    fn go_on(self, after: Duration) {
         let next = move || {
-            let stage = self.waiting.try_update_value(Vec::pop).flatten();
-            if let (Some(stage), Some(seen)) = (stage, self.newest.try_get_untracked()) {
-                stage.set(seen);
-                self.go_on();
+            let mut stale = self.stale.get_value();
+            let is_awaited = self.awaited.with_value(Option::is_some);
+            let mut ready = stale.iter();
+            if let Some(next) = ready.position(|(stage, _)| !(is_awaited && stage.of_year)) {
+                let (stage, _) = stale.remove(next);
+                self.stale.set_value(stale);
+                stage.seen.set(self.newest.get_untracked());
+                self.go_on(Duration::ZERO);
             }
         };
-        set_timeout(next, Duration::ZERO);
+        restart(self.timer, set_timeout_with_handle(next, after).ok());
     }
+}
+
+/// Puts another timer in the place of one that has not run out.
+pub(super) fn restart(timer: StoredValue<Option<TimeoutHandle>>, with: Option<TimeoutHandle>) {
+    timer.update_value(|timer| {
+        if let Some(old) = timer.take() {
+            old.clear();
+        }
+        *timer = with;
+    });
 }

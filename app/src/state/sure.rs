@@ -1,13 +1,16 @@
-//! Drawn years on the page: a survey whose jobs are done beside it, begun anew when the plan changes.
+//! What is worked out beside the page: a typical year as soon as typing pauses, then drawn years, a survey whose jobs are begun
+//! anew when the plan changes.
 
 use super::desk::Desk;
 use crate::browser::crew::{Crew, crew};
-use larder::report::{Doubt, Risk, SizingMap};
+use larder::plan::Plan;
+use larder::report::{Doubt, FromFull, Risk, SizingMap, YearReport};
 use larder::{Job, Survey, Wanted};
 use leptos::prelude::*;
 use std::cell::RefCell;
 use std::collections::VecDeque;
 use std::rc::Rc;
+use std::sync::Arc;
 use std::time::Duration;
 
 /// Most years of each candidate, and joint draws of what is uncertain; where the page works them out itself, fewer.
@@ -41,12 +44,85 @@ pub struct Sure {
     pub here: RwSignal<bool>,
     /// Days short a year that are borne.
     pub tolerance: RwSignal<f64>,
+    office: StoredValue<Shared, LocalStorage>,
 }
 
-/// Who hands out the jobs of a survey.
+/// A typical year that was worked out beside the page.
+pub struct LivedBeside {
+    /// The plan that it is of.
+    pub of: Arc<Plan>,
+    /// What every candidate lived through.
+    pub year: Arc<YearReport>,
+    /// How long the chosen one lasts from full.
+    pub lasting: Option<FromFull>,
+}
+
+/// How a plan's typical year stands beside the page.
+pub(super) enum Beside {
+    /// It is there.
+    Lived(Rc<LivedBeside>),
+    /// It is under way.
+    Living,
+    /// Nobody is there to live it.
+    Nobody,
+}
+
+/// A typical year under way.
+struct Living {
+    of: Arc<Plan>,
+    run: u32,
+    /// Each candidate's, in the plan's order, as they come back.
+    years: Vec<Option<YearReport>>,
+    lasting: Option<Option<FromFull>>,
+}
+
+impl Living {
+    fn put(&mut self, job: Job, numbers: &[f64]) {
+        match job {
+            Job::Typical { nth } => {
+                let called = |id: u32| {
+                    let mut loads = self.of.loads.iter();
+                    let load = loads.find(|load| load.id == id);
+                    load.map_or_else(String::new, |load| load.called().to_owned())
+                };
+                if let Some(year) = self.years.get_mut(nth as usize)
+                    && !numbers.is_empty()
+                {
+                    *year = Some(YearReport::from_numbers(numbers, &called));
+                }
+            }
+            Job::Lasting => self.lasting = Some(FromFull::from_numbers(numbers)),
+            _ => {}
+        }
+    }
+
+    /// All of it, once all is back.
+    fn whole(&mut self) -> Option<LivedBeside> {
+        let lasting = self.lasting?;
+        if self.years.iter().any(Option::is_none) {
+            return None;
+        }
+        let mut years = self.years.iter_mut().filter_map(Option::take);
+        let mut year = years.next()?;
+        year.banks.extend(years.flat_map(|other| other.banks));
+        Some(LivedBeside {
+            of: self.of.clone(),
+            year: Arc::new(year),
+            lasting,
+        })
+    }
+}
+
+/// Who hands out the jobs.
 #[derive(Default)]
 struct Office {
     crew: Option<Crew>,
+    /// The plan that lies before all hands.
+    laid: Option<Arc<Plan>>,
+    living: Option<Living>,
+    /// The last typical year that came from beside the page, and who is told of one.
+    lived: Option<Rc<LivedBeside>>,
+    told: Option<Rc<dyn Fn(&LivedBeside)>>,
     survey: Option<Survey>,
     /// Jobs that each hand has, the one under way first, with their run.
     given: Vec<VecDeque<(u32, Job)>>,
@@ -64,9 +140,9 @@ struct Office {
 type Shared = Rc<RefCell<Office>>;
 
 impl Sure {
-    /// Draws for a desk's plan whenever typing has paused.
-    pub fn follow(desk: Desk) -> Self {
-        let sure = Self {
+    /// Nothing known yet.
+    pub(super) fn new() -> Self {
+        Self {
             risks: RwSignal::new(Vec::new()),
             band: RwSignal::new(None),
             map: RwSignal::new(None),
@@ -75,8 +151,56 @@ impl Sure {
             left: RwSignal::new(None),
             here: RwSignal::new(false),
             tolerance: RwSignal::new(3.0),
-        };
-        let office = Shared::default();
+            office: StoredValue::new_local(Shared::default()),
+        }
+    }
+
+    /// Has a plan's typical year lived beside the page, where there is anybody to do so.
+    pub(super) fn live(self, plan: &Arc<Plan>) -> Beside {
+        let shared = self.office.get_value();
+        let mut office = shared.borrow_mut();
+        let lived = office.lived.clone();
+        if let Some(lived) = lived.filter(|lived| Arc::ptr_eq(&lived.of, plan)) {
+            return Beside::Lived(lived);
+        }
+        if self.here.get_untracked() || office.crew.is_none() || plan.candidates.is_empty() {
+            return Beside::Nobody;
+        }
+        let living = office.living.as_ref();
+        if living.is_some_and(|living| Arc::ptr_eq(&living.of, plan)) {
+            return Beside::Living;
+        }
+        office.run = office.run.wrapping_add(1);
+        office.lay(plan);
+        let run = office.run;
+        office.living = Some(Living {
+            of: plan.clone(),
+            run,
+            years: plan.candidates.iter().map(|_| None).collect(),
+            lasting: None,
+        });
+        let years = (0..plan.candidates.len() as u32).map(|nth| Job::Typical { nth });
+        for (at, job) in years.chain([Job::Lasting]).enumerate() {
+            let hand = at % office.given.len().max(1);
+            office.give(hand, run, job);
+        }
+        Beside::Living
+    }
+
+    /// Tells of every typical year that comes from beside the page.
+    pub(super) fn tell(self, told: Rc<dyn Fn(&LivedBeside)>) {
+        self.office.get_value().borrow_mut().told = Some(told);
+    }
+
+    /// Hands out nothing more of a survey: the plan is about to change.
+    pub(super) fn rest(self) {
+        self.office.get_value().borrow_mut().survey = None;
+    }
+
+    /// Draws for a desk's plan whenever typing has paused.
+    pub fn follow(self, desk: Desk) {
+        let sure = self;
+        let office = self.office.get_value();
         // Workers take a while to start: they do so while the page draws its first pictures.
         let early = office.clone();
         let open = move || {
@@ -112,14 +236,11 @@ impl Sure {
                     draws,
                 };
                 if let Ok(inputs) = larder::import(&plan) {
-                    let survey = Survey::new(&inputs, wanted);
-                    let text = larder::link::to_line(&larder::link::to_value(&plan));
-                    sure.begin(&office, here, survey, &text);
+                    sure.begin(&office, here, Survey::new(&inputs, wanted), &plan);
                 }
             };
             set_timeout(begin, BEFORE);
         });
-        sure
     }
 
     /// Sees that there are hands: workers, or the page itself where there are none; whether there are.
@@ -144,13 +265,13 @@ impl Sure {
     }
 
     /// Lays a plan out before all hands and gives each its first jobs.
-    fn begin(self, office: &Shared, here: bool, survey: Survey, plan: &str) {
+    fn begin(self, office: &Shared, here: bool, survey: Survey, plan: &Arc<Plan>) {
         if !self.open(office, here) {
             return;
         }
         let mut office = office.borrow_mut();
+        office.lay(plan);
         let Some(crew) = &office.crew else { return };
-        crew.plan(plan);
         office.started = crew.now();
         office.shown = office.started;
         office.years = (0.0, 0);
@@ -165,7 +286,9 @@ impl Sure {
         if took < 0.0 {
             // Workers that cannot be had: the page does it by itself, and less of it.
             if self.here.try_get_untracked() == Some(false) {
-                shared.borrow_mut().crew = None;
+                let mut office = shared.borrow_mut();
+                (office.crew, office.laid, office.living) = (None, None, None);
+                drop(office);
                 self.here.set(true);
             }
             return;
@@ -173,6 +296,20 @@ impl Sure {
         let mut office = shared.borrow_mut();
         let given = office.given.get_mut(hand as usize);
         let given = given.and_then(VecDeque::pop_front);
+        if let (Some((of, job)), Some(living)) = (given, &mut office.living)
+            && of == living.run
+        {
+            living.put(job, numbers);
+            if let Some(whole) = living.whole() {
+                let (whole, told) = (Rc::new(whole), office.told.clone());
+                (office.living, office.lived) = (None, Some(whole.clone()));
+                drop(office);
+                if let Some(told) = told {
+                    told(&whole);
+                }
+                return;
+            }
+        }
         let wanted = run == office.run;
         if let Some((of, job)) = given
             && wanted
@@ -239,19 +376,35 @@ impl Sure {
 }
 
 impl Office {
+    /// Lays a plan before all hands, if it doesn't lie there.
+    fn lay(&mut self, plan: &Arc<Plan>) {
+        let lies = |laid: &Arc<Plan>| Arc::ptr_eq(laid, plan);
+        if let (Some(crew), false) = (&self.crew, self.laid.as_ref().is_some_and(lies)) {
+            crew.plan(&larder::link::to_line(&larder::link::to_value(plan)));
+            self.laid = Some(plan.clone());
+        }
+    }
+
+    /// Gives a hand a job.
+    fn give(&mut self, hand: usize, run: u32, job: Job) {
+        if let (Some(crew), Some(given)) = (&self.crew, self.given.get_mut(hand)) {
+            given.push_back((run, job));
+            let [kind, one, two, three] = job.to_numbers();
+            crew.give(hand as u32, run, kind, one, two, three);
+        }
+    }
+
     /// Gives each hand what it may have ahead; each a first job before any a second one.
     fn hand_out(&mut self) {
-        let (Some(crew), Some(survey)) = (&self.crew, &mut self.survey) else {
-            return;
-        };
         for held in 0..self.ahead {
-            for (hand, given) in self.given.iter_mut().enumerate() {
-                if given.len() == held
-                    && let Some(job) = survey.next_job()
+            for hand in 0..self.given.len() {
+                if self
+                    .given
+                    .get(hand)
+                    .is_some_and(|given| given.len() == held)
+                    && let Some(job) = self.survey.as_mut().and_then(Survey::next_job)
                 {
-                    given.push_back((self.run, job));
-                    let [kind, one, two, three] = job.to_numbers();
-                    crew.give(hand as u32, self.run, kind, one, two, three);
+                    self.give(hand, self.run, job);
                 }
             }
         }

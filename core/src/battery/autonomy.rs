@@ -38,6 +38,15 @@ impl Lasting {
             Self::Endless => f64::INFINITY,
         }
     }
+
+    /// So many days; infinitely many are without end.
+    pub fn of_days(days: f64) -> Self {
+        if days.is_finite() {
+            Self::Days(days)
+        } else {
+            Self::Endless
+        }
+    }
 }
 
 /// How long a bank lasts from full, from midnight on.

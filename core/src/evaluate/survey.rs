@@ -178,7 +178,7 @@ impl Survey {
         })
     }
 
-    /// Takes what came of a job.
+    /// Takes what came of a job that it gave.
     pub fn put(&mut self, job: Job, numbers: &[f64]) {
         self.back += 1;
         match job {
@@ -207,6 +207,7 @@ impl Survey {
                 }
             }
             Job::Jointly { from, .. } => self.joint.put(from, years_from_numbers(numbers)),
+            Job::Typical { .. } | Job::Lasting => {}
         }
     }
 
@@ -298,6 +299,8 @@ mod tests {
     use super::*;
     use crate::evaluate::doubt::Doubting;
     use crate::evaluate::risk::Chances;
+    use crate::evaluate::year::TypicalYear;
+    use crate::report::{FromFull, YearReport};
 
     fn hut() -> Inputs {
         let text = include_str!("../../../demo-data/hill-hut.larder.json");
@@ -338,6 +341,45 @@ mod tests {
             assert!(survey.progress() >= last - 0.35, "{last}");
             last = survey.progress();
         }
+    }
+
+    #[test]
+    fn a_year_that_is_sent_is_the_same_as_one_lived_here() {
+        for text in [
+            include_str!("../../../demo-data/hill-hut.larder.json"),
+            include_str!("../../../demo-data/orchard-van.larder.json"),
+            include_str!("../../../demo-data/estuary-cutter.larder.json"),
+        ] {
+            let mut plan = crate::link::from_text(text).unwrap();
+            // More is drawn than there is, so that something is lacking.
+            plan.loads[0].draw *= 4.0;
+            let inputs = crate::import(&plan).unwrap();
+            let here = TypicalYear::new(&inputs);
+            let mut bench = Bench::new(inputs);
+            let called = |id: u32| {
+                plan.loads
+                    .iter()
+                    .find(|its| its.id == id)
+                    .unwrap()
+                    .name
+                    .clone()
+            };
+            let (whole, mut sent) = (here.report(), Vec::new());
+            for nth in 0..whole.banks.len() as u32 {
+                let numbers = bench.work(Job::from_numbers([4, nth, 0, 0]).unwrap());
+                let year = YearReport::from_numbers(&numbers, &called);
+                assert_eq!(
+                    (&year.starts, &year.month_of),
+                    (&whole.starts, &whole.month_of)
+                );
+                sent.extend(year.banks);
+            }
+            assert_eq!(sent, whole.banks);
+            assert!(sent.iter().any(|bank| !bank.unserved_by_load.is_empty()));
+            let lasting = bench.work(Job::from_numbers([5, 0, 0, 0]).unwrap());
+            assert_eq!(FromFull::from_numbers(&lasting), here.lasting());
+        }
+        assert_eq!(FromFull::from_numbers(&[]), None);
     }
 
     #[test]

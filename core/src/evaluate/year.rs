@@ -78,8 +78,18 @@ impl TypicalYear {
 
     /// What every candidate lives through, from full.
     pub fn report(&self) -> YearReport {
+        self.report_of(&self.inputs.candidates)
+    }
+
+    /// What the nth candidate alone lives through; without one, nobody does.
+    pub fn report_of_one(&self, nth: usize) -> YearReport {
+        let row = self.inputs.candidates.get(nth);
+        self.report_of(row.map_or(&[], std::slice::from_ref))
+    }
+
+    fn report_of(&self, rows: &[Candidate]) -> YearReport {
         let days = self.course.days.iter();
-        let banks = self.inputs.candidates.iter();
+        let banks = rows.iter();
         YearReport {
             starts: self.inputs.living.starts.to_string(),
             month_of: days.map(|day| day.month as u8 + 1).collect(),
@@ -142,17 +152,10 @@ impl TypicalYear {
         let mut lasting = lasting_from_full(&tanks(row, &self.air), &self.course);
         let worst = order(&lasting).first().copied()?;
         ascending(&mut lasting);
-        let says = |days: f64| {
-            if days.is_finite() {
-                Lasting::Days(days)
-            } else {
-                Lasting::Endless
-            }
-        };
         Some(FromFull {
-            worst: says(*lasting.first()?),
+            worst: Lasting::of_days(*lasting.first()?),
             worst_day: worst as u16,
-            median: says(*lasting.get(lasting.len() / 2)?),
+            median: Lasting::of_days(*lasting.get(lasting.len() / 2)?),
         })
     }
 }

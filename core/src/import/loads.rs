@@ -48,11 +48,7 @@ pub(super) fn loads(check: &mut Check<'_>, plan: &Plan) -> Vec<energy::Load> {
 
 fn load(check: &mut Check<'_>, row: &plan::Load, volts: f64) -> energy::Load {
     let at = |name: &str| format!("loads/{}/{name}", row.id);
-    let name = if row.name.trim().is_empty() {
-        "this load"
-    } else {
-        row.name.trim()
-    };
+    let name = row.called();
     let of = |what: &str| format!("{what} of {name}");
     let count = check.number(
         &at("count"),

@@ -119,6 +119,16 @@ pub struct Load {
     pub cable_mm: Option<f64>,
 }
 
+impl Load {
+    /// Its name, or a word for a load without one.
+    pub fn called(&self) -> &str {
+        match self.name.trim() {
+            "" => "this load",
+            name => name,
+        }
+    }
+}
+
 impl Default for Load {
     fn default() -> Self {
         Self {

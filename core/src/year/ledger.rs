@@ -38,6 +38,68 @@ pub struct Ledger {
 }
 
 impl Ledger {
+    /// As numbers, in the order of its fields.
+    pub fn to_numbers(&self) -> [f64; 16] {
+        [
+            self.initial_ah,
+            self.charged_ah,
+            self.discharged_ah,
+            self.charging_loss_ah,
+            self.self_loss_ah,
+            self.final_ah,
+            self.charged_wh,
+            self.discharged_wh,
+            self.wanted_wh,
+            self.unserved_direct_wh,
+            self.unserved_inverter_wh,
+            self.sun_wh,
+            self.spilled_wh,
+            self.drive_wh,
+            self.shore_wh,
+            self.shore_h,
+        ]
+    }
+
+    /// Back from them.
+    pub fn from_numbers(numbers: [f64; 16]) -> Self {
+        let [
+            initial_ah,
+            charged_ah,
+            discharged_ah,
+            charging_loss_ah,
+            self_loss_ah,
+            final_ah,
+            rest @ ..,
+        ] = numbers;
+        let [
+            charged_wh,
+            discharged_wh,
+            wanted_wh,
+            unserved_direct_wh,
+            unserved_inverter_wh,
+            rest @ ..,
+        ] = rest;
+        let [sun_wh, spilled_wh, drive_wh, shore_wh, shore_h] = rest;
+        Self {
+            initial_ah,
+            charged_ah,
+            discharged_ah,
+            charging_loss_ah,
+            self_loss_ah,
+            final_ah,
+            charged_wh,
+            discharged_wh,
+            wanted_wh,
+            unserved_direct_wh,
+            unserved_inverter_wh,
+            sun_wh,
+            spilled_wh,
+            drive_wh,
+            shore_wh,
+            shore_h,
+        }
+    }
+
     /// Not given to the loads [Wh].
     pub fn unserved_wh(&self) -> f64 {
         self.unserved_direct_wh + self.unserved_inverter_wh

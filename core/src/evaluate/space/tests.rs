@@ -30,6 +30,37 @@ fn plan() -> Plan {
 }
 
 #[test]
+fn it_hangs_on_the_locker_and_the_candidates_alone() {
+    let texts = [
+        include_str!("../../../../demo-data/hill-hut.larder.json"),
+        include_str!("../../../../demo-data/orchard-van.larder.json"),
+        include_str!("../../../../demo-data/estuary-cutter.larder.json"),
+    ];
+    let plans = texts.map(|text| crate::link::from_text(text).unwrap());
+    let of = |plan: &Plan| space(&crate::import(plan).unwrap());
+    for one in &plans {
+        for other in &plans {
+            // All of the other but what it hangs on.
+            let mixed = Plan {
+                locker: one.locker.clone(),
+                candidates: one.candidates.clone(),
+                chosen: one.chosen,
+                volts: one.volts,
+                ..other.clone()
+            };
+            assert!(crate::share_a_space(one, &mixed));
+            if crate::import(&mixed).is_ok() {
+                assert_eq!(of(one), of(&mixed));
+            }
+        }
+    }
+    let mut thirsty = plans[1].clone();
+    thirsty.loads[0].draw *= 3.0;
+    assert_eq!(of(&plans[1]), of(&thirsty));
+    assert!(!crate::share_a_space(&plans[0], &plans[1]));
+}
+
+#[test]
 fn one_more_is_asked_for_where_the_plan_s_own_fit() {
     let inputs = crate::import(&plan()).unwrap();
     let space = space(&inputs).unwrap();

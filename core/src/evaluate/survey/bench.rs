@@ -8,14 +8,17 @@ use crate::evaluate::income::chosen;
 use crate::evaluate::map::{MAP_SIDE, PASSES, solar_steps};
 use crate::evaluate::risk::{Chances, SEED};
 use crate::evaluate::sky::{Panels, tanks};
+use crate::evaluate::year::TypicalYear;
 use crate::inputs::Inputs;
 use crate::report::DoubtEnd;
 use crate::year::{Light, Odds, Scores, Sky, YearShort};
+use std::cell::OnceCell;
 
 /// Does a plan's jobs; what they share is made once.
 pub struct Bench {
     inputs: Inputs,
-    chances: Chances,
+    typical: OnceCell<TypicalYear>,
+    chances: OnceCell<Chances>,
     doubting: Option<Doubting>,
     ground: Option<Ground>,
 }
@@ -61,7 +64,8 @@ impl Bench {
     /// Makes a plan ready.
     pub fn new(inputs: Inputs) -> Self {
         Self {
-            chances: Chances::new(&inputs),
+            typical: OnceCell::new(),
+            chances: OnceCell::new(),
             doubting: None,
             ground: None,
             inputs,
@@ -72,7 +76,7 @@ impl Bench {
     pub fn work(&mut self, job: Job) -> Vec<f64> {
         match job {
             Job::Years { nth, from, to } => {
-                let drawn = self.chances.draw(nth as usize, from.into()..to.into());
+                let drawn = self.chances().draw(nth as usize, from.into()..to.into());
                 years_to_numbers(drawn.years())
             }
             Job::Cell { at, pass } => years_to_numbers(&self.cell(at as usize, pass as usize)),
@@ -89,7 +93,20 @@ impl Bench {
                 let years = doubting.map(|doubting| doubting.jointly(from.into()..to.into()));
                 years_to_numbers(&years.unwrap_or_default())
             }
+            Job::Typical { nth } => self.typical().report_of_one(nth as usize).to_numbers(),
+            Job::Lasting => {
+                let lasting = self.typical().lasting();
+                lasting.map_or_else(Vec::new, |lasting| lasting.to_numbers())
+            }
         }
+    }
+
+    fn typical(&self) -> &TypicalYear {
+        self.typical.get_or_init(|| TypicalYear::new(&self.inputs))
+    }
+
+    fn chances(&self) -> &Chances {
+        self.chances.get_or_init(|| Chances::new(&self.inputs))
     }
 
     fn doubting(&mut self) -> Option<&Doubting> {
@@ -101,12 +118,12 @@ impl Bench {
 
     fn cell(&mut self, at: usize, pass: usize) -> Vec<YearShort> {
         if self.ground.is_none() {
-            self.ground = Ground::new(&self.inputs, self.chances.sky());
+            self.ground = Ground::new(&self.inputs, self.chances().sky());
         }
         let lived = self.ground.as_ref().and_then(|ground| {
             let tanks = ground.tanks.get(at / MAP_SIDE)?;
             let light = ground.lights.get(at % MAP_SIDE)?;
-            let odds = Odds::new(self.chances.sky(), light, tanks)?;
+            let odds = Odds::new(self.chances().sky(), light, tanks)?;
             Some(odds.years(ground.scores.get(pass)?))
         });
         lived.unwrap_or_default()

@@ -33,6 +33,13 @@ pub enum Job {
         /// The one after the last.
         to: u32,
     },
+    /// The typical year of the nth candidate: no part of a survey, but worked out by the same hands.
+    Typical {
+        /// Which one.
+        nth: u32,
+    },
+    /// How long the chosen candidate lasts from full; no part of a survey either.
+    Lasting,
 }
 
 impl Job {
@@ -43,6 +50,8 @@ impl Job {
             Self::Cell { at, pass } => [1, at, pass, 0],
             Self::Doubt { nth } => [2, nth, 0, 0],
             Self::Jointly { from, to } => [3, from, to, 0],
+            Self::Typical { nth } => [4, nth, 0, 0],
+            Self::Lasting => [5, 0, 0, 0],
         }
     }
 
@@ -53,6 +62,8 @@ impl Job {
             [1, at, pass, _] => Self::Cell { at, pass },
             [2, nth, ..] => Self::Doubt { nth },
             [3, from, to, _] => Self::Jointly { from, to },
+            [4, nth, ..] => Self::Typical { nth },
+            [5, ..] => Self::Lasting,
             _ => return None,
         })
     }
