@@ -1,6 +1,6 @@
 //! A plan in a link and in a file: text in, plan out, with a sentence for whatever can't be read.
 
-use crate::plan::{Plan, VERSION, keep_unknown, misfit_says, put_back};
+use crate::plan::{Plan, Reading, VERSION, keep_unknown, misfit_says, put_back};
 use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use serde::{Deserialize, Serialize};
@@ -101,7 +101,7 @@ pub fn from_value(value: Value) -> Result<Plan, String> {
             "This plan says version {version}, which never was. Write \"version\": {VERSION}."
         ));
     }
-    let mut plan = Plan::deserialize(&value).map_err(|_| misfit_says(&value))?;
+    let mut plan = Plan::deserialize(Reading(&value)).map_err(|_| misfit_says(&value))?;
     plan.number_rows();
     keep_unknown(&mut plan, value);
     Ok(plan)

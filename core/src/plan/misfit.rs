@@ -1,7 +1,7 @@
 //! Where a plan file holds something of another kind than the plan does, said as a sentence: the place, what stands
 //! there, what would do.
 
-use super::Plan;
+use super::{Plan, Reading};
 use serde::Deserialize;
 use serde_json::Value;
 
@@ -10,7 +10,9 @@ type Misfit = (String, String);
 
 /// The innermost part of `value`, which stands at `path`, that can't be read where `around` puts it.
 fn seek(path: &str, value: &Value, around: &dyn Fn(Value) -> Value) -> Option<Misfit> {
-    let says = Plan::deserialize(&around(value.clone())).err()?.to_string();
+    let says = Plan::deserialize(Reading(&around(value.clone())))
+        .err()?
+        .to_string();
     let below = |name: &str| {
         let slash = if path.is_empty() { "" } else { "/" };
         format!("{path}{slash}{name}")
