@@ -102,48 +102,41 @@ impl TypicalYear {
         let Some(row) = chosen(&self.inputs) else {
             return Vec::new();
         };
-        let mut passed = Vec::with_capacity(self.course.days.len() * 24);
-        let mut before = Ledger::default();
-        self.live(
-            row,
-            Some(&mut |end| {
-                if passed.len() % 24 == 0 {
-                    before = Ledger::default();
-                }
-                let (now, last) = (*end.today, before);
-                before = now;
-                passed.push((end.soc, end.volts, now, last));
-            }),
-        );
-        let dates = self.inputs.living.starts.iter_days();
-        let days = self.course.days.iter().zip(dates);
-        let hours = days.flat_map(|(day, date)| (0..24usize).map(move |hour| (day, date, hour)));
-        let at = |hours: &[f64; 24], hour: usize| hours.get(hour).copied().unwrap_or(0.0);
-        hours
-            .zip(passed)
-            .map(|((day, date, hour), (soc, volts, now, last))| YearHour {
+        let Course { days, draws, .. } = &self.course;
+        let mut dates = self.inputs.living.starts.iter_days();
+        let (mut date, mut before) = (self.inputs.living.starts, Ledger::default());
+        let mut hours = Vec::with_capacity(days.len() * 24);
+        let mut note = |end: Passed<'_>| {
+            let hour = hours.len() % 24;
+            if hour == 0 {
+                date = dates.next().unwrap_or(date);
+                before = Ledger::default();
+            }
+            let Some(day) = days.get(hours.len() / 24) else {
+                return;
+            };
+            let at = |hours: &[f64; 24]| hours.get(hour).copied().unwrap_or(0.0);
+            let draw = draws.get(day.profile);
+            let direct_w = draw.map_or(0.0, |draw| at(&draw.direct_w));
+            let since = |of: fn(&Ledger) -> f64| of(end.today) - of(&before);
+            hours.push(YearHour {
                 day: date.ordinal() as u16,
                 hour: hour as u8,
                 kind: kind_of(day.profile),
-                use_w: self.course.draws.get(day.profile).map_or(0.0, |draw| {
-                    at(&draw.direct_w, hour) + at(&draw.inverter_w, hour)
-                }),
-                direct_w: self
-                    .course
-                    .draws
-                    .get(day.profile)
-                    .map_or(0.0, |draw| at(&draw.direct_w, hour)),
-                sun_w: at(&day.sun_w, hour),
-                soc,
-                volts,
-                current_a: now.discharged_ah
-                    - last.discharged_ah
-                    - (now.charged_ah - last.charged_ah),
-                drive_w: now.drive_wh - last.drive_wh,
-                shore_w: now.shore_wh - last.shore_wh,
-                unserved_w: now.unserved_wh() - last.unserved_wh(),
-            })
-            .collect()
+                use_w: direct_w + draw.map_or(0.0, |draw| at(&draw.inverter_w)),
+                direct_w,
+                sun_w: at(&day.sun_w),
+                soc: end.soc,
+                volts: end.volts,
+                current_a: since(|ledger| ledger.discharged_ah) - since(|ledger| ledger.charged_ah),
+                drive_w: since(|ledger| ledger.drive_wh),
+                shore_w: since(|ledger| ledger.shore_wh),
+                unserved_w: since(Ledger::unserved_wh),
+            });
+            before = *end.today;
+        };
+        self.live(row, Some(&mut note));
+        hours
     }
 
     /// How long the chosen candidate lasts from full; none without candidates.
