@@ -184,7 +184,7 @@ pub(super) fn put_hours_within<T>(
     put: impl Fn(&mut T, &Stretch),
 ) {
     const PER_RAD: f64 = 12.0 / PI;
-    let hour_of = |angle: Angle| whole_below(angle.rad * PER_RAD + 12.0).min(23);
+    let hour_of = |at: Angle| whole_below(greater(at.rad * PER_RAD + 12.0, 0.0)).min(23);
     let (first, last) = (hour_of(window.0), hour_of(window.1));
     let places = hours.get_mut(first..=last);
     let touched = solar_hours().get(first..=last);
