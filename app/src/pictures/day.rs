@@ -295,8 +295,11 @@ fn draw(sheet: &Sheet, shown: &Shown) -> Drawn {
         .axis_style(Ink::Rule.color())
         .label_style(small)
         .draw()?;
-    for hour in [0u32, 6, 12, 18, 24] {
-        let (x, _) = chart.backend_coord(&(f64::from(hour), low));
+    let at = |hour: f64| chart.backend_coord(&(hour, low)).0;
+    // Where it is narrow the last would touch the one before.
+    let labelled = if at(24.0) - at(18.0) < 56 { 4 } else { 5 };
+    for hour in [0u32, 6, 12, 18, 24].into_iter().take(labelled) {
+        let x = at(f64::from(hour));
         let anchor = if hour == 24 {
             Anchor::End
         } else {

@@ -97,6 +97,7 @@ pub fn states(bank: &BankYear, width: f64) -> Picture {
     let hours: f64 = bank.hours_at.iter().sum::<f64>().max(1.0);
     let most = bank.hours_at.iter().copied().fold(1.0, f64::max);
     let wide = (width - LEFT - 8.0) / bank.hours_at.len() as f64;
+    let is_narrow = wide < 28.0;
     let mut svg = Svg::new(width, TOP + RIBBON + FOOT);
     let bottom = TOP + RIBBON;
     let mut rows = Vec::new();
@@ -106,16 +107,17 @@ pub fn states(bank: &BankYear, width: f64) -> Picture {
         svg.rect("fill-bank-fill", x + 2.0, bottom - high, wide - 4.0, high);
         let share = format!("{:.0} %", held / hours * 100.0);
         if *held > 0.0 {
-            svg.text(
-                "small",
-                x + wide / 2.0,
-                bottom - high - 4.0,
-                Anchor::Middle,
-                &share,
-            );
+            let (x, y) = (x + wide / 2.0, bottom - high - 4.0);
+            let label = if is_narrow {
+                share.trim_end_matches(" %")
+            } else {
+                &share
+            };
+            svg.text("small", x, y, Anchor::Middle, label);
         }
         let (from, to) = (tenth * 10, tenth * 10 + 10);
-        if tenth % 2 == 0 {
+        // The last would touch the end of the scale.
+        if tenth % 2 == 0 && !(is_narrow && tenth == 8) {
             let name = from.to_string();
             svg.text("small", x, bottom + 16.0, Anchor::Middle, &name);
         }
