@@ -61,9 +61,9 @@ pub(crate) fn read(source: &str) -> Result<Plan, String> {
 
 /// Assesses a plan; with years, draws so many of them for every candidate.
 pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
-    let (report, inputs) = match (larder::assess(plan), larder::import(plan)) {
-        (Ok(report), Ok(inputs)) => (report, inputs),
-        (Err(faults), _) | (_, Err(faults)) => {
+    let inputs = match larder::import(plan) {
+        Ok(inputs) => inputs,
+        Err(faults) => {
             return Assessed {
                 out: String::new(),
                 err: faults.iter().map(refusal).collect(),
@@ -71,12 +71,13 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
             };
         }
     };
+    let report = larder::evaluate(&inputs);
     let odds = || (years > 0).then(|| crate::drawn::risks(&inputs, years));
     Assessed {
         out: match form {
-            Form::Text => to_read(plan, &report, odds(), false),
-            Form::Markdown => to_read(plan, &report, odds(), true),
-            Form::Json => to_json(plan, &report, &inputs, odds()),
+            Form::Text => to_read(plan, &report, &inputs, odds(), false),
+            Form::Markdown => to_read(plan, &report, &inputs, odds(), true),
+            Form::Json => to_json(&report, &inputs, odds()),
             Form::CsvHours => larder::words::csv_hours(plan),
         },
         err: String::new(),
@@ -85,11 +86,17 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
 }
 
 /// The report, the build sheet, and what drawn years say, to read.
-fn to_read(plan: &Plan, report: &Report, odds: Option<Odds>, markdown: bool) -> String {
+fn to_read(
+    plan: &Plan,
+    report: &Report,
+    inputs: &Inputs,
+    odds: Option<Odds>,
+    markdown: bool,
+) -> String {
     let mut out = larder::words::text(
         report,
-        larder::year(plan).as_ref(),
-        larder::space(plan).as_ref(),
+        Some(&larder::evaluate_year(inputs)),
+        larder::evaluate_space(inputs).as_ref(),
         plan.units,
         &plan.currency,
         markdown,
@@ -108,7 +115,7 @@ fn to_read(plan: &Plan, report: &Report, odds: Option<Odds>, markdown: bool) -> 
 }
 
 /// The report for scripts, with the typical year and what drawn years give.
-fn to_json(plan: &Plan, report: &Report, inputs: &Inputs, odds: Option<Odds>) -> String {
+fn to_json(report: &Report, inputs: &Inputs, odds: Option<Odds>) -> String {
     let mut whole = serde_json::to_value(report).unwrap_or_default();
     let mut put = |name: &str, part: serde_json::Result<Value>| {
         whole[name] = part.unwrap_or_default();
@@ -116,7 +123,10 @@ fn to_json(plan: &Plan, report: &Report, inputs: &Inputs, odds: Option<Odds>) ->
     let year = TypicalYear::new(inputs);
     put("year", serde_json::to_value(year.report()));
     put("from_full", serde_json::to_value(year.lasting()));
-    put("space", serde_json::to_value(larder::space(plan)));
+    put(
+        "space",
+        serde_json::to_value(larder::evaluate_space(inputs)),
+    );
     if let Some((risks, band)) = odds {
         put("risk", serde_json::to_value(risks));
         put("risk_band", serde_json::to_value(band));

@@ -230,8 +230,12 @@ impl Stages {
                 *is_seen = stage.is_in_view();
             }
         });
-        let is_awaited = self.awaited.with_value(Option::is_some);
-        self.show_where(|stage, is_seen| is_seen && !(is_awaited && stage.of_year));
+        self.show_where(|stage, is_seen| is_seen && self.can_show(stage));
+    }
+
+    /// Whether what a stage shows is there: a year may still be worked out beside the page.
+    fn can_show(self, stage: &Stage) -> bool {
+        !stage.of_year || self.awaited.with_value(Option::is_none)
     }
 
     /// Shows what is seen now everywhere.
@@ -253,9 +257,7 @@ impl Stages {
     fn go_on(self, after: Duration) {
         let next = move || {
             let mut stale = self.stale.get_value();
-            let is_awaited = self.awaited.with_value(Option::is_some);
-            let mut ready = stale.iter();
-            if let Some(next) = ready.position(|(stage, _)| !(is_awaited && stage.of_year)) {
+            if let Some(next) = stale.iter().position(|(stage, _)| self.can_show(stage)) {
                 let (stage, _) = stale.remove(next);
                 self.stale.set_value(stale);
                 stage.seen.set(self.newest.get_untracked());

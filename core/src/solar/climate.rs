@@ -103,12 +103,12 @@ impl Monthly {
     /// (kWh/m²/day = h/day), whatever the panels' tilt. K is that over H0, held to 0 to 1; a month without sun stays
     /// so.
     pub fn with_own(mut self, peak_sun_h: &[Option<f64>; 12]) -> Self {
-        let months = self.k.iter_mut().zip(&mut self.origin);
-        for (month, ((k, origin), own)) in months.zip(peak_sun_h).enumerate() {
-            if let Some(own) = own
+        for (month, own) in peak_sun_h.iter().enumerate() {
+            let Some(own) = own else { continue };
+            let h0_kwh_m2 = self.h0_kwh_m2_day(month);
+            if let (Some(k), Some(origin)) = (self.k.get_mut(month), self.origin.get_mut(month))
                 && *origin != Origin::NoSun
             {
-                let h0_kwh_m2 = month_mean_h0_wh_m2(self.place, month) / 1000.0;
                 *k = (own / h0_kwh_m2).clamp(0.0, 1.0);
                 *origin = Origin::Own;
             }
