@@ -94,6 +94,14 @@ pub(super) struct Turned {
     pub(super) quarters: u8,
 }
 
+impl Turned {
+    /// What no thing in the way may take any of [mm³]; over told terminals something may hang within the block.
+    pub(super) fn body_mm3(&self) -> f64 {
+        let [long, wide, _] = self.block_mm;
+        long * wide * self.body_high_mm
+    }
+}
+
 impl Case {
     /// The ways in which it may lie, each once, with so much free beside it.
     pub(super) fn turnings(&self, gap: f64) -> Vec<Turned> {

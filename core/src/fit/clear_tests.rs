@@ -67,6 +67,24 @@ fn mirrored(space: &Locker, case: &Case) -> (Locker, Case) {
     (space, case)
 }
 
+/// Where a shelf hangs over a case beside its terminals, room counted by volume has none too little.
+#[test]
+fn a_shelf_may_hang_within_the_room_over_a_case() {
+    let mut space = locker([10.0, 4.0, 4.0], &[[0.0, 0.0, 2.0, 2.0, 2.0, 2.0]]);
+    for thing in &mut space.obstacles {
+        thing.carries = true;
+    }
+    let case = Case {
+        terminals: Terminals::LeftEnd,
+        terminal_in_mm: 1.0,
+        terminal_wide_mm: 2.0,
+        terminal_gap_mm: 2.0,
+        hold_gap_mm: 1.0,
+        ..case([8.0, 2.0, 2.0], Turning::Upright)
+    };
+    assert_eq!(most(&space, &case, 4, Rules::default()).count, 2);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(2000))]
     #[test]

@@ -207,7 +207,7 @@ impl Searcher {
         let least = of_kinds(if level {
             |turned| turned.block_mm[0] * turned.block_mm[1]
         } else {
-            |turned| turned.block_mm.iter().product()
+            Turned::body_mm3
         });
         let low = of_kinds(|turned| turned.own_mm[2] / 2.0);
         let mut searcher = Self {
@@ -324,8 +324,9 @@ impl Searcher {
     fn has_room_from(&self, x: f64) -> bool {
         let beyond = |placed: &Placed| {
             let [at, _, _] = placed.block.at_mm;
-            let [l, w, h] = placed.block.size_mm;
-            (at + l - x.max(at)).max(0.0) * w * if self.level { 1.0 } else { h }
+            let [l, w, _] = placed.block.size_mm;
+            let high = placed.turned.body_high_mm;
+            (at + l - x.max(at)).max(0.0) * w * if self.level { 1.0 } else { high }
         };
         let wanted = self.left.iter().zip(&self.least);
         let wanted: f64 = wanted
