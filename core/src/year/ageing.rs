@@ -99,8 +99,13 @@ pub fn cycles_to_end(traits: &Traits, depth: f64) -> f64 {
     if depth <= 0.0 {
         return f64::INFINITY;
     }
-    // The power by its logarithm, which is half the work of `pow` and to the last digits the same.
-    traits.cycles * libm::exp(traits.cycles_beta * libm::log(traits.cycles_depth / depth))
+    let times_shallower = traits.cycles_depth / depth;
+    // The power by a root where that will do, else by its logarithm: half the work of `pow` and to the last digits the same.
+    let longer = match traits.cycles_beta {
+        1.5 => times_shallower * times_shallower.sqrt(),
+        beta => libm::exp(beta * libm::log(times_shallower)),
+    };
+    traits.cycles * longer
 }
 
 /// Cycles to failure at a depth by a curve of two exponentials, N = C1 + C2·e^(C3·R) + C4·e^(C5·R), as makers' curves are
