@@ -55,22 +55,23 @@ impl Turns {
 pub fn rainflow(series: impl IntoIterator<Item = f64>, mut cycle: impl FnMut(f64, f64, f64)) {
     let mut stack: Vec<f64> = Vec::new();
     let mut close = |stack: &mut Vec<f64>| {
-        while let [.., a, b, c] = *stack.as_slice() {
-            let (last, before) = ((c - b).abs(), (b - a).abs());
+        while let [older @ .., a, b, c] = stack.as_mut_slice() {
+            let (last, before) = ((*c - *b).abs(), (*b - *a).abs());
             if last < before {
                 break;
             }
-            let mean = f64::midpoint(a, b);
+            let mean = f64::midpoint(*a, *b);
             // Of what closes the last point stays; where the series began, the middle one begins it anew.
-            let begins = stack.len() == 3;
-            stack.truncate(stack.len() - 3);
-            if begins {
+            let left = if older.is_empty() {
+                (*a, *b) = (*b, *c);
                 cycle(before, mean, 0.5);
-                stack.push(b);
+                2
             } else {
+                *a = *c;
                 cycle(before, mean, 1.0);
-            }
-            stack.push(c);
+                older.len() + 1
+            };
+            stack.truncate(left);
         }
     };
     let mut series = series.into_iter();

@@ -9,7 +9,7 @@ pub(super) use flow::Offer;
 use super::Ledger;
 use crate::battery::{FULL_SOC, Reservoir, State, Step};
 use crate::numeric::{greater, lesser};
-use flow::Flow;
+use flow::{Flow, Wanted};
 
 /// Loads that were cut come back at the reserve line, at the least this share of the capacity above the hard one. Assumed.
 const BACK_ABOVE_HARD: f64 = 0.05;
@@ -154,7 +154,8 @@ impl Stepper<'_> {
         }
         // Said once more, so that nothing below asks for it.
         (moment.direct_cut, moment.inverter_cut) = (false, false);
-        self.step_on(step, moment, offer, books)
+        let wanted = self.wanted(step, moment, offer);
+        self.step_on(step, moment, offer, wanted, books)
     }
 
     /// The same where something is cut.
@@ -169,7 +170,13 @@ impl Stepper<'_> {
         if moment.state.total_ah >= self.limits.back_ah {
             (moment.direct_cut, moment.inverter_cut) = (false, false);
         }
-        self.step_on(step, moment, &offer, books)
+        let wanted = self.wanted(step, moment, &offer);
+        if wanted.left_w == 0.0 {
+            // Nothing runs and nothing comes in: most hours of a night.
+            let flow = self.flow_none(moment, &offer, wanted);
+            return self.settle(step, moment, &offer, &flow, books);
+        }
+        self.step_on(step, moment, &offer, wanted, books)
     }
 
     #[inline(always)]
@@ -178,9 +185,9 @@ impl Stepper<'_> {
         step: &Step,
         moment: &mut Moment,
         offer: &Offer<'_>,
+        wanted: Wanted,
         books: &mut Books,
     ) -> bool {
-        let wanted = self.wanted(step, moment, offer);
         if wanted.left_w < 0.0 {
             let flow = self.flow_out(moment, offer, wanted);
             self.settle(step, moment, offer, &flow, books)
