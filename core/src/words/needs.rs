@@ -6,6 +6,7 @@ use super::{
 use crate::energy::DayKind;
 use crate::plan::Units;
 use crate::report::{ColdPanels, Month, Needs, Report, RowUse, SunOrigin};
+use crate::solar::strings::VOLTAGE_PER_K;
 use crate::units::{Quantity, hours, tidy};
 
 /// Above the loads: what a parked day takes.
@@ -116,9 +117,10 @@ pub fn cold_panels(cold: &ColdPanels, units: Units) -> String {
         )
     });
     format!(
-        "On the coldest morning, {}, {row} {:.1} V with nothing drawn{bears}. The voltage rises by 0.35 % for each kelvin below {} (assumed).",
+        "On the coldest morning, {}, {row} {:.1} V with nothing drawn{bears}. The voltage rises by {:.2} % for each degree below {} (assumed).",
         temperature(cold.coldest_c, units),
         cold.volts,
+        -100.0 * VOLTAGE_PER_K / Quantity::Warmth.to_shown(1.0, units),
         temperature(25.0, units)
     )
 }
