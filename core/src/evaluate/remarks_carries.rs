@@ -176,7 +176,7 @@ pub(super) fn beside(found: &mut Found, inputs: &Inputs, year: &Year, banks: &[B
                     format!(
                         "{} gets hot and stands {} from a battery. {costs}",
                         thing.name,
-                        Quantity::Length.show(near_mm.round(), inputs.units)
+                        Quantity::Length.tell(near_mm, inputs.units)
                     ),
                     "Put a shield with air on both sides between them, insulate it, or leave more room; cables keep off it too.",
                 );
