@@ -167,7 +167,8 @@ impl Desk {
         let stages = Stages::new();
         let answer = Memo::new(move |last: Option<&Answer>| {
             let now = opening.get();
-            plan.with(|plan| match larder::assess(plan) {
+            let before = last.and_then(|last| Some((&*last.sound, last.report.as_deref()?)));
+            plan.with(|plan| match larder::assess_after(plan, before) {
                 Ok(report) => Answer {
                     opening: now,
                     report: Some(Arc::new(report)),
