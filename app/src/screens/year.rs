@@ -53,21 +53,20 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         let column = width.column.get();
         Some(year_picture::year(&bank, &year.month_of, day.get(), column))
     });
-    // Each picture below is drawn when it is in view, or all that is has been drawn.
+    // What stands below is drawn when it is in view, or all that is has been drawn.
     let of_day = desk.of_year("year/day");
     let one_day = memo(move || {
         let (year, lived) = (of_day.year()?, of_day.day(day.get())?);
         let date = words::date(&year, lived.at);
         Some(day_picture::of_year(&lived, &date, width.column.get()))
     });
-    let of_taken = desk.of_year("year/taken");
+    let below = desk.of_year("year/below");
     let taken = memo(move || {
-        let (bank, year) = year_of_chosen(of_taken)?;
+        let (bank, year) = year_of_chosen(below)?;
         Some(months::taken(&bank, &year.month_of, width.column.get()))
     });
-    let of_states = desk.of_year("year/states");
     let states = memo(move || {
-        let (bank, _) = year_of_chosen(of_states)?;
+        let (bank, _) = year_of_chosen(below)?;
         Some(year_picture::states(&bank, width.column.get()))
     });
     let named = memo(move || {
@@ -116,10 +115,12 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 <li><span class="swatch fill-bad"></span>"a day short"</li>
             </ul>
             <div id="year-day">{figure("That day", "day", one_day)}</div>
-            <h3>"Where it comes from"</h3>
-            <div id="year-taken">{figure("Taken by month", "months", taken)}</div>
-            <h3>"How full it stands"</h3>
-            <div id="year-states">{figure("State of charge", "states", states)}</div>
+            <div id="year-below">
+                <h3>"Where it comes from"</h3>
+                {figure("Taken by month", "months", taken)}
+                <h3>"How full it stands"</h3>
+                {figure("State of charge", "states", states)}
+            </div>
             <p class="note">{words::YEAR_NOTE}</p>
             <p class="second">{say(desk, "living", "The year that is lived through starts on {starts} (left empty: the first of January).")}</p>
             {faults_beneath(desk, "living/starts")}
