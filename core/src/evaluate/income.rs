@@ -202,7 +202,7 @@ impl<'a> Roof<'a> {
     ) {
         for (part, facing) in self.sun.parts.iter().zip(&self.facings) {
             let plane = shape.seen_by(facing, self.sun.albedo).hours_wh_m2(sky);
-            part.add_hours_w(sum, &plane, air_c);
+            part.add_hours_w(sum, &sky.lit, &plane, air_c);
         }
     }
 
