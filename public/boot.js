@@ -11,13 +11,10 @@ const lanes = () => WebAssembly.validate(new Uint8Array([0, 97, 115, 109, 1, 0, 
 globalThis.larderCrew = (here, said) => {
   const file = new URL(lanes() ? "./{{lanes.js}}" : "./{{plain.js}}", import.meta.url);
   const hand = (nth) => {
-    const heard = ({ run, numbers, took }) => said(nth, run, numbers, took);
+    const heard = ({ run, done }) => done.forEach(({ numbers, took }) => said(nth, run, numbers, took));
     if (here) {
       const work = import(file);
-      return (message) => setTimeout(async () => {
-        const answer = await (await work).answer(message);
-        if (answer) heard(answer);
-      }, 4);
+      return (message) => setTimeout(async () => heard(await (await work).answer(message)), 4);
     }
     const worker = new Worker(file, { type: "module" });
     worker.onmessage = ({ data }) => heard(data);
@@ -26,10 +23,15 @@ globalThis.larderCrew = (here, said) => {
   };
   const most = here ? 1 : Math.min(4, navigator.hardwareConcurrency || 1);
   const hands = Array.from({ length: most }, (_, nth) => hand(nth));
+  // The plan for each hand that has not yet been given it: it goes with the hand's next jobs, for each message costs the page time.
+  let plans = [];
   return {
     count: most,
-    plan: (plan) => hands.forEach((give) => give({ plan })),
-    give: (nth, run, a, b, c, d) => hands[nth]({ run, job: [a, b, c, d] }),
+    plan: (plan) => { plans = hands.map(() => plan); },
+    give: (nth, run, jobs) => {
+      hands[nth]({ plan: plans[nth], run, jobs });
+      plans[nth] = undefined;
+    },
     now: () => performance.now(),
     measure: (name, start, duration) => performance.measure(name, { start, duration }),
   };

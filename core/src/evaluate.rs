@@ -21,7 +21,7 @@ mod year;
 use crate::energy::{Coincident, Consumption, DayKind, DayUse, coincident, least_inverter};
 use crate::inputs::Inputs;
 use crate::numeric::order;
-use crate::report::{Month, Needs, Report, RowUse};
+use crate::report::{BankReport, Month, Needs, Report, RowUse};
 use climate::Year;
 pub use doubt::DOUBTS;
 use income::Income;
@@ -33,6 +33,11 @@ pub use year::{TypicalYear, year, year_hours, year_in_parts};
 
 /// Works everything out.
 pub fn evaluate(inputs: &Inputs) -> Report {
+    evaluate_after(inputs, &[])
+}
+
+/// The same where it is `known` how the banks go into the locker: whoever says so has seen that it is the same.
+pub(crate) fn evaluate_after(inputs: &Inputs, known: &[BankReport]) -> Report {
     let year = Year::new(&inputs.living, inputs.sun.as_ref());
     let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
     let month = inputs.living.month;
@@ -52,7 +57,7 @@ pub fn evaluate(inputs: &Inputs) -> Report {
     let months: Vec<Month> = (0..12)
         .map(|month| one_month(inputs, &year, &income, &use_w, month))
         .collect();
-    let banks = banks::assess(inputs, &year, &income, &use_w, &most);
+    let banks = banks::assess(inputs, &year, &income, &use_w, &most, known);
     let least = least::find(inputs, &year, &income, &use_w);
     let carries = carries::carries(inputs, &year, &most, &months, &parked);
     let mut findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);

@@ -55,7 +55,21 @@ pub use inputs::Inputs;
 /// # Errors
 /// Every fault of the plan, each with its field, what is so and what would do.
 pub fn assess(plan: &plan::Plan) -> Result<report::Report, Vec<finding::Finding>> {
-    let report = import(plan).map(|inputs| evaluate(&inputs))?;
+    assess_after(plan, None)
+}
+
+/// The same for a plan that was another `before`, with that one's report: how the banks go into the locker is taken from there
+/// where [`share_a_space`] says that it is the same.
+///
+/// # Errors
+/// As for [`assess`].
+pub fn assess_after(
+    plan: &plan::Plan,
+    before: Option<(&plan::Plan, &report::Report)>,
+) -> Result<report::Report, Vec<finding::Finding>> {
+    let before = before.filter(|(before, _)| share_a_space(before, plan));
+    let known = before.map_or(&[][..], |(_, report)| &report.banks);
+    let report = import(plan).map(|inputs| evaluate::evaluate_after(&inputs, known))?;
     debug_assert_eq!(check::report(&report), Vec::<String>::new());
     Ok(report)
 }
@@ -77,7 +91,7 @@ pub fn space(plan: &plan::Plan) -> Option<report::SpaceReport> {
     evaluate_space(&import(plan).ok()?)
 }
 
-/// Whether two sound plans have all in common that [`space`] looks at.
+/// Whether two sound plans have all in common that [`space`] looks at, and how their banks go into the locker.
 pub fn share_a_space(one: &plan::Plan, other: &plan::Plan) -> bool {
     one.locker == other.locker && one.candidates == other.candidates && one.volts == other.volts
 }

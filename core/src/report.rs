@@ -9,7 +9,7 @@ pub use carries::{
     Carries, Fuse, Holding, Joining, LinkReport, MainsReport, ParallelReport, Part, RunReport,
     SplitFuse,
 };
-pub use year::{BankYear, FromFull, LoadShort, YearHour, YearReport};
+pub use year::{BankYear, FromFull, LoadShort, YearDay, YearHour, YearReport};
 
 use crate::battery::{Chemistry, HourState, Lasting};
 use crate::energy::DayKind;

@@ -18,13 +18,13 @@ extern "C" {
     #[wasm_bindgen(method, getter)]
     pub fn count(this: &Crew) -> u32;
 
-    /// Lays a plan out before each, as it is saved.
+    /// Lays a plan out before each, as it is saved, with the next jobs that it is given.
     #[wasm_bindgen(method)]
     pub fn plan(this: &Crew, plan: &str);
 
-    /// Gives one of them a job of a run.
+    /// Gives one of them jobs of a run, four numbers each.
     #[wasm_bindgen(method)]
-    pub fn give(this: &Crew, hand: u32, run: u32, kind: u32, one: u32, two: u32, three: u32);
+    pub fn give(this: &Crew, hand: u32, run: u32, jobs: Vec<u32>);
 
     /// Milliseconds since the page was opened.
     #[wasm_bindgen(method)]

@@ -41,14 +41,16 @@ pub fn follow_keyboard() {
     follow.forget();
 }
 
-/// Whether an element, by its id, is in view; one that isn't there is.
-pub fn is_in_view(id: &str) -> bool {
+/// How high what is seen of the page is [px]; without end where that is not known.
+pub fn height() -> f64 {
     let height = super::page::window().and_then(|w| w.inner_height().ok()?.as_f64());
+    height.unwrap_or(f64::INFINITY)
+}
+
+/// Whether an element, by its id, is in view of such a height [px]; one that isn't there is.
+pub fn is_in_view(id: &str, height: f64) -> bool {
     let place = super::page::element(id).map(|element| element.get_bounding_client_rect());
-    match (height, place) {
-        (Some(height), Some(place)) => place.bottom() > 0.0 && place.top() < height,
-        _ => true,
-    }
+    place.is_none_or(|place| place.bottom() > 0.0 && place.top() < height)
 }
 
 /// How wide the page is [px].

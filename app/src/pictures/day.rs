@@ -98,7 +98,8 @@ pub fn day(report: &Report, bank: &BankReport, names: &[(u32, String)], width: f
 
 /// Draws one day of the year that a bank lives through: 24 hours, and the state of charge at the midnight before. `date`
 /// names it.
-pub fn of_year(hours: &[larder::report::YearHour], starts: f64, date: &str, width: f64) -> Picture {
+pub fn of_year(day: &larder::report::YearDay, date: &str, width: f64) -> Picture {
+    let (hours, starts) = (&day.hours, day.starts_soc);
     let by_hour = |of: fn(&larder::report::YearHour) -> f64| -> [f64; 24] {
         let mut values = hours.iter().map(of);
         std::array::from_fn(|_| values.next().unwrap_or(0.0))

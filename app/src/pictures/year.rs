@@ -4,6 +4,7 @@ use super::svg::{Anchor, Svg};
 use super::{Picture, Table};
 use larder::report::BankYear;
 use larder::words;
+use std::fmt::Write;
 
 const LEFT: f64 = 56.0;
 const TOP: f64 = 14.0;
@@ -26,30 +27,21 @@ pub fn year(bank: &BankYear, month_of: &[u8], chosen: usize, width: f64) -> Pict
             &format!("{percent} %"),
         );
     }
-    // One path a colour: 365 pieces would be ten times as long.
-    let (mut held, mut short) = (String::new(), String::new());
+    // The days that hold are one outline, along the foot where a day is short: 365 columns would be three times as long.
+    let (mut held, mut short) = (format!("M{LEFT} {bottom}"), String::new());
     for (day, (soc, unserved)) in bank.lowest_soc.iter().zip(&bank.unserved_wh).enumerate() {
-        let high = (RIBBON * soc).max(1.0);
-        let column = format!(
-            "M{:.1} {:.1}h{:.2}v{high:.1}h-{:.2}z",
-            at(day),
-            bottom - high,
-            wide * 0.9,
-            wide * 0.9
-        );
-        if *unserved > 1e-6 {
-            short += &column;
-            short += &format!(
-                "M{:.1} {:.1}h{:.2}v6h-{:.2}z",
-                at(day),
-                TOP - 10.0,
-                wide,
-                wide
-            );
+        let (from, end) = (at(day), at(day + 1));
+        let (top, mark) = (bottom - (RIBBON * soc).max(1.0), TOP - 10.0);
+        let _ = if *unserved > 1e-6 {
+            write!(held, "V{bottom}H{end:.1}").and(write!(
+                short,
+                "M{from:.1} {bottom}V{top:.1}H{end:.1}V{bottom}zM{from:.1} {mark}H{end:.1}v6H{from:.1}z"
+            ))
         } else {
-            held += &column;
-        }
+            write!(held, "V{top:.1}H{end:.1}")
+        };
     }
+    held += &format!("V{bottom}z");
     svg.path("fill-bank-fill", &held);
     svg.path("fill-bad", &short);
     // The chosen day, and each month's name under its days.

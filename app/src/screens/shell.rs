@@ -126,7 +126,6 @@ pub fn shell() -> impl IntoView {
         if !is_open.get() {
             return first::starting_points(desk);
         }
-        desk.sure.follow(desk);
         let lines = answer::sentences(desk);
         view! {
             <main class="page">

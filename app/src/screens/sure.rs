@@ -36,6 +36,7 @@ fn resize(plan: &mut Plan, strings: u32, watts: f64) {
 /// The section.
 pub fn section(desk: Desk, width: Width) -> AnyView {
     let sure = desk.sure;
+    sure.follow(desk);
     let lines = part(move || {
         let Some(report) = desk.report() else {
             return none();

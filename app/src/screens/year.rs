@@ -7,8 +7,17 @@ use crate::fields::{faults_beneath, say};
 use crate::pictures::{day as day_picture, figure, months, paragraphs, year as year_picture};
 use crate::state::desk::Desk;
 use crate::view::{memo, press, says};
+use larder::report::{BankYear, YearReport};
 use larder::words;
 use leptos::prelude::*;
+use std::sync::Arc;
+
+/// The chosen bank's year, and the year that all lived.
+fn year_of_chosen(desk: Desk) -> Option<(BankYear, Arc<YearReport>)> {
+    let (report, year) = (desk.report()?, desk.year()?);
+    let bank = words::chosen_year(&report, &year)?.clone();
+    Some((bank, year))
+}
 
 /// The section.
 pub fn section(desk: Desk, width: Width) -> AnyView {
@@ -29,18 +38,13 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         let chosen = chosen.and_then(|(report, year)| words::chosen_year(report, year));
         chosen.map(words::year_energy).unwrap_or_default()
     });
-    let chosen = memo(move || {
-        let (report, year) = (desk.report()?, desk.year()?);
-        let bank = words::chosen_year(&report, &year)?.clone();
-        Some((bank, year))
-    });
+    let chosen = memo(move || year_of_chosen(desk));
     // The day that is looked at; the worst one until somebody moves to another.
     let moved = RwSignal::new(None::<usize>);
     let day = memo(move || {
         let worst = chosen.with(|chosen| {
             let (bank, _) = chosen.as_ref()?;
-            let lowest = bank.lowest_soc.iter().enumerate();
-            lowest.min_by(|a, b| a.1.total_cmp(b.1)).map(|(day, _)| day)
+            bank.lowest_day()
         });
         moved.get().or(worst).unwrap_or(0)
     });
@@ -49,25 +53,21 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         let column = width.column.get();
         Some(year_picture::year(&bank, &year.month_of, day.get(), column))
     });
-    let taken = memo(move || {
-        let (bank, year) = chosen.get()?;
-        Some(months::taken(&bank, &year.month_of, width.column.get()))
-    });
-    let states = memo(move || Some(year_picture::states(&chosen.get()?.0, width.column.get())));
-    // Its hours take longest to work out: they wait until they are in view, or all that is has been drawn.
+    // What stands below is drawn when it is in view, or all that is has been drawn.
     let of_day = desk.of_year("year/day");
     let one_day = memo(move || {
-        let (year, hours, at) = (of_day.year()?, of_day.hours()?, day.get() * 24);
-        let before = at.checked_sub(1).and_then(|at| hours.get(at));
-        let date = words::date(&year, day.get());
-        let starts = before.map_or(1.0, |hour| hour.soc);
-        let hours = hours.get(at..at + 24)?;
-        Some(day_picture::of_year(
-            hours,
-            starts,
-            &date,
-            width.column.get(),
-        ))
+        let (year, lived) = (of_day.year()?, of_day.day(day.get())?);
+        let date = words::date(&year, lived.at);
+        Some(day_picture::of_year(&lived, &date, width.column.get()))
+    });
+    let below = desk.of_year("year/below");
+    let taken = memo(move || {
+        let (bank, year) = year_of_chosen(below)?;
+        Some(months::taken(&bank, &year.month_of, width.column.get()))
+    });
+    let states = memo(move || {
+        let (bank, _) = year_of_chosen(below)?;
+        Some(year_picture::states(&bank, width.column.get()))
     });
     let named = memo(move || {
         chosen.with(|chosen| {
@@ -115,10 +115,12 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                 <li><span class="swatch fill-bad"></span>"a day short"</li>
             </ul>
             <div id="year-day">{figure("That day", "day", one_day)}</div>
-            <h3>"Where it comes from"</h3>
-            {figure("Taken by month", "months", taken)}
-            <h3>"How full it stands"</h3>
-            {figure("State of charge", "states", states)}
+            <div id="year-below">
+                <h3>"Where it comes from"</h3>
+                {figure("Taken by month", "months", taken)}
+                <h3>"How full it stands"</h3>
+                {figure("State of charge", "states", states)}
+            </div>
             <p class="note">{words::YEAR_NOTE}</p>
             <p class="second">{say(desk, "living", "The year that is lived through starts on {starts} (left empty: the first of January).")}</p>
             {faults_beneath(desk, "living/starts")}

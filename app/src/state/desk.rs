@@ -9,7 +9,7 @@ use crate::browser::store::Refusal;
 use crate::view::{Says, hear, says};
 use larder::finding::Finding;
 use larder::plan::{Draft, Held, Plan};
-use larder::report::{FromFull, Report, SpaceReport, YearHour, YearReport};
+use larder::report::{FromFull, Report, SpaceReport, YearDay, YearHour, YearReport};
 use leptos::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
@@ -167,7 +167,8 @@ impl Desk {
         let stages = Stages::new();
         let answer = Memo::new(move |last: Option<&Answer>| {
             let now = opening.get();
-            plan.with(|plan| match larder::assess(plan) {
+            let before = last.and_then(|last| Some((&*last.sound, last.report.as_deref()?)));
+            plan.with(|plan| match larder::assess_after(plan, before) {
                 Ok(report) => Answer {
                     opening: now,
                     report: Some(Arc::new(report)),
@@ -274,6 +275,11 @@ impl Desk {
     /// The chosen candidate's hours of that year; who asks hears of new ones once typing pauses.
     pub fn hours(self) -> Option<Arc<Vec<YearHour>>> {
         self.seen.get().hours()
+    }
+
+    /// One day of them, counted from 0; who asks hears of a new one once typing pauses.
+    pub fn day(self, at: usize) -> Option<Arc<YearDay>> {
+        self.seen.get().day(at)
     }
 
     /// How long the chosen candidate lasts from full; who asks hears of it once typing pauses.

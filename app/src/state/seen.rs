@@ -6,7 +6,7 @@ use super::sure::{Beside, LivedBeside, Sure};
 use crate::browser::viewport;
 use larder::TypicalYear;
 use larder::plan::Plan;
-use larder::report::{FromFull, Report, SpaceReport, YearHour, YearReport};
+use larder::report::{FromFull, Report, SpaceReport, YearDay, YearHour, YearReport};
 use leptos::prelude::*;
 use std::sync::{Arc, OnceLock};
 use std::time::Duration;
@@ -31,6 +31,8 @@ struct Good {
     year: OnceLock<Option<Arc<YearReport>>>,
     hours: OnceLock<Option<Arc<Vec<YearHour>>>>,
     lasting: OnceLock<Option<FromFull>>,
+    /// The day on which the chosen candidate stands lowest, as it was lived beside the page.
+    lowest_day: OnceLock<Arc<YearDay>>,
     space: OnceLock<Option<Arc<SpaceReport>>>,
 }
 
@@ -43,6 +45,7 @@ impl Good {
             year: OnceLock::new(),
             hours: OnceLock::new(),
             lasting: OnceLock::new(),
+            lowest_day: OnceLock::new(),
             space: OnceLock::new(),
         }
     }
@@ -61,6 +64,9 @@ impl Good {
     fn take_year(&self, lived: &LivedBeside) {
         self.year.get_or_init(|| Some(lived.year.clone()));
         self.lasting.get_or_init(|| lived.lasting);
+        if let Some(day) = &lived.lowest_day {
+            self.lowest_day.get_or_init(|| day.clone());
+        }
     }
 
     fn laid(&self) -> Option<&TypicalYear> {
@@ -87,6 +93,15 @@ impl Seen {
         let good = self.good.as_ref()?;
         let hours = || Some(Arc::new(good.laid()?.hours()));
         good.hours.get_or_init(hours).clone()
+    }
+
+    /// One day of them, counted from 0; the lowest may be here already.
+    pub(super) fn day(&self, at: usize) -> Option<Arc<YearDay>> {
+        let lowest = self.good.as_ref()?.lowest_day.get();
+        match lowest.filter(|day| day.at == at) {
+            Some(day) => Some(day.clone()),
+            None => YearDay::of(&self.hours()?, at).map(Arc::new),
+        }
     }
 
     /// How long the chosen candidate lasts from full.
@@ -131,9 +146,11 @@ struct Stage {
 impl Stage {
     /// Whether it can be seen: its section, and the part, whose element has the same name with a hyphen. What has no element on
     /// the page always can. A part is not asked for where its section isn't seen: the browser would have to lay it out.
-    fn is_in_view(&self) -> bool {
-        let section = self.of.split('/').next().unwrap_or_default();
-        viewport::is_in_view(section) && viewport::is_in_view(&self.of.replace('/', "-"))
+    fn is_in_view(&self, height: f64) -> bool {
+        let part = self.of.split_once('/');
+        let section = part.map_or(self.of, |(section, _)| section);
+        viewport::is_in_view(section, height)
+            && (part.is_none() || viewport::is_in_view(&self.of.replace('/', "-"), height))
     }
 }
 
@@ -225,9 +242,10 @@ impl Stages {
     /// Looks what can be seen, and shows there what is seen now.
     pub(super) fn look(self) {
         // Where things stand is asked before any of them moves: the browser need not lay the page out for it.
+        let height = viewport::height();
         self.stale.update_value(|stale| {
             for (stage, is_seen) in stale {
-                *is_seen = stage.is_in_view();
+                *is_seen = stage.is_in_view(height);
             }
         });
         self.show_where(|stage, is_seen| is_seen && self.can_show(stage));

@@ -4,7 +4,7 @@
 use super::desk::Desk;
 use crate::browser::crew::{Crew, crew};
 use larder::plan::Plan;
-use larder::report::{Doubt, FromFull, Risk, SizingMap, YearReport};
+use larder::report::{Doubt, FromFull, Risk, SizingMap, YearDay, YearReport};
 use larder::{Job, Survey, Wanted};
 use leptos::prelude::*;
 use std::cell::RefCell;
@@ -55,6 +55,8 @@ pub struct LivedBeside {
     pub year: Arc<YearReport>,
     /// How long the chosen one lasts from full.
     pub lasting: Option<FromFull>,
+    /// The day on which it stands lowest.
+    pub lowest_day: Option<Arc<YearDay>>,
 }
 
 /// How a plan's typical year stands beside the page.
@@ -74,6 +76,7 @@ struct Living {
     /// Each candidate's, in the plan's order, as they come back.
     years: Vec<Option<YearReport>>,
     lasting: Option<Option<FromFull>>,
+    lowest_day: Option<Option<YearDay>>,
 }
 
 impl Living {
@@ -92,6 +95,7 @@ impl Living {
                 }
             }
             Job::Lasting => self.lasting = Some(FromFull::from_numbers(numbers)),
+            Job::LowestDay => self.lowest_day = Some(YearDay::from_numbers(numbers)),
             _ => {}
         }
     }
@@ -102,6 +106,7 @@ impl Living {
         if self.years.iter().any(Option::is_none) {
             return None;
         }
+        let lowest_day = self.lowest_day.take()?;
         let mut years = self.years.iter_mut().filter_map(Option::take);
         let mut year = years.next()?;
         year.banks.extend(years.flat_map(|other| other.banks));
@@ -109,6 +114,7 @@ impl Living {
             of: self.of.clone(),
             year: Arc::new(year),
             lasting,
+            lowest_day: lowest_day.map(Arc::new),
         })
     }
 }
@@ -178,11 +184,13 @@ impl Sure {
             run,
             years: plan.candidates.iter().map(|_| None).collect(),
             lasting: None,
+            lowest_day: None,
         });
-        let years = (0..plan.candidates.len() as u32).map(|nth| Job::Typical { nth });
-        for (at, job) in years.chain([Job::Lasting]).enumerate() {
-            let hand = at % office.given.len().max(1);
-            office.give(hand, run, job);
+        let mut jobs = vec![Job::Lasting, Job::LowestDay];
+        jobs.extend((0..plan.candidates.len() as u32).map(|nth| Job::Typical { nth }));
+        let each = jobs.len().div_ceil(office.given.len().max(1));
+        for (hand, own) in jobs.chunks(each).enumerate() {
+            office.give(hand, run, own);
         }
         Beside::Living
     }
@@ -385,12 +393,15 @@ impl Office {
         }
     }
 
-    /// Gives a hand a job.
-    fn give(&mut self, hand: usize, run: u32, job: Job) {
+    /// Gives a hand jobs, all in one message.
+    fn give(&mut self, hand: usize, run: u32, jobs: &[Job]) {
         if let (Some(crew), Some(given)) = (&self.crew, self.given.get_mut(hand)) {
-            given.push_back((run, job));
-            let [kind, one, two, three] = job.to_numbers();
-            crew.give(hand as u32, run, kind, one, two, three);
+            let mut numbers = Vec::new();
+            for job in jobs {
+                given.push_back((run, *job));
+                numbers.extend_from_slice(&job.to_numbers());
+            }
+            crew.give(hand as u32, run, numbers);
         }
     }
 
@@ -404,7 +415,7 @@ impl Office {
                     .is_some_and(|given| given.len() == held)
                     && let Some(job) = self.survey.as_mut().and_then(Survey::next_job)
                 {
-                    self.give(hand, self.run, job);
+                    self.give(hand, self.run, &[job]);
                 }
             }
         }

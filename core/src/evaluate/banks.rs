@@ -30,14 +30,28 @@ pub(super) fn assess(
     income: &Income,
     use_w: &impl Fn(DayKind, usize) -> [f64; 24],
     most: &Coincident,
+    known: &[BankReport],
 ) -> Vec<BankReport> {
     let parked: [[f64; 24]; 12] = std::array::from_fn(|month| use_w(DayKind::Parked, month));
     let parked_in: Use<'_> = &|_, month| parked.get(month).copied().unwrap_or([0.0; 24]);
     inputs
         .candidates
         .iter()
-        .map(|row| bank(inputs, year, income, parked_in, most, row))
+        .map(|row| {
+            let fit = match known.iter().find(|bank| bank.id == row.id) {
+                Some(known) => known.fit.clone(),
+                None => goes_in(inputs, row),
+            };
+            bank(inputs, year, income, parked_in, most, (row, fit))
+        })
         .collect()
+}
+
+/// How a bank goes into the locker, where that is measured.
+fn goes_in(inputs: &Inputs, row: &Candidate) -> Option<fit::Verdict> {
+    let count = row.bank.series * row.bank.parallel;
+    let locker = inputs.locker.as_ref()?;
+    Some(fit::assess(locker, &row.case, count))
 }
 
 /// Health of a battery that was fitted at such an age: it falls evenly over its calendar life. Assumed.
@@ -54,7 +68,7 @@ fn bank(
     income: &Income,
     parked: Use<'_>,
     most: &Coincident,
-    row: &Candidate,
+    (row, fit): (&Candidate, Option<fit::Verdict>),
 ) -> BankReport {
     let month = inputs.living.month;
     let traits = row.bank.battery.chemistry.traits();
@@ -134,10 +148,7 @@ fn bank(
         later: row
             .later
             .map(|later| stages(row, later, temp_c, traits.calendar_years, &use_w)),
-        fit: inputs
-            .locker
-            .as_ref()
-            .map(|locker| fit::assess(locker, &row.case, count)),
+        fit,
         day: day.to_vec(),
         shelf: shelf(
             &now,

@@ -207,7 +207,7 @@ impl Survey {
                 }
             }
             Job::Jointly { from, .. } => self.joint.put(from, years_from_numbers(numbers)),
-            Job::Typical { .. } | Job::Lasting => {}
+            Job::Typical { .. } | Job::Lasting | Job::LowestDay => {}
         }
     }
 
@@ -300,7 +300,7 @@ mod tests {
     use crate::evaluate::doubt::Doubting;
     use crate::evaluate::risk::Chances;
     use crate::evaluate::year::TypicalYear;
-    use crate::report::{FromFull, YearReport};
+    use crate::report::{FromFull, YearDay, YearReport};
 
     fn hut() -> Inputs {
         let text = include_str!("../../../demo-data/hill-hut.larder.json");
@@ -378,7 +378,12 @@ mod tests {
             assert!(sent.iter().any(|bank| !bank.unserved_by_load.is_empty()));
             let lasting = bench.work(Job::from_numbers([5, 0, 0, 0]).unwrap());
             assert_eq!(FromFull::from_numbers(&lasting), here.lasting());
+            let day = bench.work(Job::from_numbers([6, 0, 0, 0]).unwrap());
+            let day = YearDay::from_numbers(&day).unwrap();
+            let lowest = whole.bank(plan.chosen).unwrap().lowest_day().unwrap();
+            assert_eq!(Some(day), YearDay::of(&here.hours(), lowest));
         }
+        assert_eq!(YearDay::from_numbers(&[]), None);
         assert_eq!(FromFull::from_numbers(&[]), None);
     }
 

@@ -9,7 +9,7 @@ use crate::battery::{Conditions, Lasting, Reservoir};
 use crate::energy::{Consumption, DayKind, HourTemps};
 use crate::inputs::{Candidate, Inputs, Living};
 use crate::numeric::{ascending, order};
-use crate::report::{BankYear, FromFull, YearHour, YearReport};
+use crate::report::{BankYear, FromFull, YearDay, YearHour, YearReport};
 use crate::solar::MONTH_DAYS;
 use crate::year::{
     Clock, Course, Day, Draw, Ledger, Lived, Passed, cycles_to_end, damage, lasting_from_full,
@@ -137,6 +137,12 @@ impl TypicalYear {
         };
         self.live(row, Some(&mut note));
         hours
+    }
+
+    /// The day on which the chosen candidate stands lowest; none without candidates.
+    pub fn lowest_day(&self) -> Option<YearDay> {
+        let lived = bank(&self.inputs, chosen(&self.inputs)?, self);
+        YearDay::of(&self.hours(), lived.lowest_day()?)
     }
 
     /// How long the chosen candidate lasts from full; none without candidates.

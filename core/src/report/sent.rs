@@ -1,7 +1,8 @@
 //! A year as numbers, to be sent from whoever lived it.
 
-use super::{BankYear, FromFull, LoadShort, YearReport};
+use super::{BankYear, FromFull, LoadShort, YearDay, YearHour, YearReport};
 use crate::battery::Lasting;
+use crate::energy::DayKind;
 use crate::year::{Ledger, Life};
 
 /// A row of numbers that is read from its start; what is missing at its end is NaN.
@@ -138,6 +139,72 @@ impl BankYear {
             ten_years_price: row.known(),
             price_per_kwh: row.known(),
         }
+    }
+}
+
+impl YearDay {
+    /// As numbers: which day it is, how full it begins, then the fields of each hour in turn.
+    pub fn to_numbers(&self) -> Vec<f64> {
+        let mut row = vec![self.at as f64, self.starts_soc];
+        row.extend(self.hours.iter().flat_map(|hour| {
+            [
+                f64::from(hour.day),
+                f64::from(hour.hour),
+                hour.kind.index() as f64,
+                hour.use_w,
+                hour.direct_w,
+                hour.sun_w,
+                hour.soc,
+                hour.volts,
+                hour.current_a,
+                hour.drive_w,
+                hour.shore_w,
+                hour.unserved_w,
+            ]
+        }));
+        row
+    }
+
+    /// Back from them; none where they are none.
+    pub fn from_numbers(numbers: &[f64]) -> Option<Self> {
+        let [at, starts_soc, hours @ ..] = numbers else {
+            return None;
+        };
+        let hour = |numbers: &[f64; 12]| {
+            let [day, hour, kind, ..] = *numbers;
+            let [
+                ..,
+                use_w,
+                direct_w,
+                sun_w,
+                soc,
+                volts,
+                current_a,
+                drive_w,
+                shore_w,
+                unserved_w,
+            ] = *numbers;
+            let kind = DayKind::ALL.get(kind as usize).copied();
+            YearHour {
+                day: day as u16,
+                hour: hour as u8,
+                kind: kind.unwrap_or(DayKind::Parked),
+                use_w,
+                direct_w,
+                sun_w,
+                soc,
+                volts,
+                current_a,
+                drive_w,
+                shore_w,
+                unserved_w,
+            }
+        };
+        Some(Self {
+            at: *at as usize,
+            starts_soc: *starts_soc,
+            hours: hours.as_chunks().0.iter().map(hour).collect(),
+        })
     }
 }
 

@@ -114,6 +114,38 @@ pub struct YearHour {
     pub unserved_w: f64,
 }
 
+/// One day of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct YearDay {
+    /// Which day of the year that is lived, counted from 0.
+    pub at: usize,
+    /// State of charge as it begins, 0 to 1.
+    pub starts_soc: f64,
+    /// Its 24 hours.
+    pub hours: Vec<YearHour>,
+}
+
+impl YearDay {
+    /// Out of a year's hours, which begins full; none where they do not reach so far.
+    pub fn of(hours: &[YearHour], at: usize) -> Option<Self> {
+        let from = at * 24;
+        let before = from.checked_sub(1).and_then(|before| hours.get(before));
+        Some(Self {
+            at,
+            starts_soc: before.map_or(1.0, |hour| hour.soc),
+            hours: hours.get(from..from + 24)?.to_vec(),
+        })
+    }
+}
+
+impl BankYear {
+    /// The day on which its charge stands lowest, counted from 0.
+    pub fn lowest_day(&self) -> Option<usize> {
+        let days = self.lowest_soc.iter().enumerate();
+        days.min_by(|a, b| a.1.total_cmp(b.1)).map(|(day, _)| day)
+    }
+}
+
 impl YearReport {
     /// One candidate's year.
     pub fn bank(&self, id: u32) -> Option<&BankYear> {

@@ -49,8 +49,13 @@ fn it_hangs_on_the_locker_and_the_candidates_alone() {
                 ..other.clone()
             };
             assert!(crate::share_a_space(one, &mixed));
-            if crate::import(&mixed).is_ok() {
+            if let Ok(report) = crate::assess(&mixed) {
                 assert_eq!(of(one), of(&mixed));
+                let before = crate::assess(one).unwrap();
+                assert_eq!(
+                    crate::assess_after(&mixed, Some((one, &before))),
+                    Ok(report)
+                );
             }
         }
     }
@@ -58,6 +63,13 @@ fn it_hangs_on_the_locker_and_the_candidates_alone() {
     thirsty.loads[0].draw *= 3.0;
     assert_eq!(of(&plans[1]), of(&thirsty));
     assert!(!crate::share_a_space(&plans[0], &plans[1]));
+    // Where the space is another, nothing is taken over.
+    let mut roomy = plans[1].clone();
+    roomy.locker.inside_mm[0] += 20.0;
+    let before = crate::assess(&plans[1]).unwrap();
+    let anew = crate::assess_after(&roomy, Some((&plans[1], &before)));
+    assert_eq!(anew, crate::assess(&roomy));
+    assert_ne!(anew.unwrap().banks[0].fit, before.banks[0].fit);
 }
 
 #[test]

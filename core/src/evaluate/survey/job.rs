@@ -40,6 +40,8 @@ pub enum Job {
     },
     /// How long the chosen candidate lasts from full; no part of a survey either.
     Lasting,
+    /// The day on which it stands lowest; no part of a survey either.
+    LowestDay,
 }
 
 impl Job {
@@ -52,6 +54,7 @@ impl Job {
             Self::Jointly { from, to } => [3, from, to, 0],
             Self::Typical { nth } => [4, nth, 0, 0],
             Self::Lasting => [5, 0, 0, 0],
+            Self::LowestDay => [6, 0, 0, 0],
         }
     }
 
@@ -64,6 +67,7 @@ impl Job {
             [3, from, to, _] => Self::Jointly { from, to },
             [4, nth, ..] => Self::Typical { nth },
             [5, ..] => Self::Lasting,
+            [6, ..] => Self::LowestDay,
             _ => return None,
         })
     }
