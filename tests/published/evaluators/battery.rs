@@ -82,6 +82,7 @@ pub(super) fn chemistry(q: Question) -> Result<Chemistry, String> {
     };
     [
         ("lifepo4", Chemistry::LithiumIronPhosphate),
+        ("lithium iron phosphate", Chemistry::LithiumIronPhosphate),
         ("sodium", Chemistry::SodiumIon),
         ("agm", Chemistry::Agm),
         ("gel", Chemistry::Gel),
