@@ -108,8 +108,8 @@ pub struct Step {
     amperes_per: f64,
     /// The available well when it is full [Ah].
     full_available_ah: f64,
-    /// What share of all that a bank lacks levels in while its available well stays full.
-    levels_full: f64,
+    /// What share of all that a bank lacks levels in while its available well stays full, by the hour [1/h].
+    levels_full_per_h: f64,
     wells: Wells,
 }
 
@@ -130,7 +130,7 @@ impl Step {
             per_ampere,
             amperes_per: 1.0 / per_ampere,
             full_available_ah: wells.c * wells.q_max_ah,
-            levels_full: 1.0 - decay(wells.c * x),
+            levels_full_per_h: (1.0 - decay(wells.c * x)) / hours,
             wells: *wells,
         }
     }
@@ -183,14 +183,22 @@ impl Step {
     ///
     /// Held full, what the bound well lacks levels in as exp(−c k' t), by the model's own equation. When the well is full is
     /// found by a parabola through its charge at both ends with its slope at the first, and two steps of Newton from there.
+    #[inline(always)]
     pub fn tapering_charge_a(&self, state: State, current_a: f64) -> f64 {
+        let lacks_ah = greater(self.wells.q_max_ah - state.total_ah, 0.0);
+        if state.available_ah < self.full_available_ah {
+            self.filling_charge_a(state, current_a, lacks_ah)
+        } else {
+            lesser(lacks_ah * self.levels_full_per_h, current_a)
+        }
+    }
+
+    /// The same where the available well has room, of a bank that lacks so much in all [Ah].
+    #[inline(never)]
+    fn filling_charge_a(&self, state: State, current_a: f64, lacks_ah: f64) -> f64 {
         let (hours, Wells { c, k_per_h, .. }) = (self.hours, self.wells);
         let total_ah = state.total_ah;
-        let lacks_ah = greater(self.wells.q_max_ah - total_ah, 0.0);
-        let room_ah = greater(self.full_available_ah - state.available_ah, 0.0);
-        if room_ah == 0.0 {
-            return lesser(lacks_ah * self.levels_full / hours, current_a);
-        }
+        let room_ah = self.full_available_ah - state.available_ah;
         // How far the available well stands above level, and where that tends to.
         let above_ah = state.available_ah - c * total_ah;
         let tends_ah = current_a * (1.0 - c) / k_per_h;

@@ -15,7 +15,7 @@ use crate::year::{
     Clock, Course, Day, Draw, Ledger, Lived, Passed, cycles_to_end, damage, lasting_from_full,
     life, live, typical_month,
 };
-use chrono::{Datelike, Months, NaiveDate};
+use chrono::{Datelike, Months};
 
 /// Months, one profile of use for each in each kind of day.
 pub(super) const MONTHS: usize = 12;
@@ -258,43 +258,38 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
         .starts
         .checked_add_months(Months::new(12))
         .unwrap_or(living.starts);
-    let leap = living.starts.iter_days().take_while(|day| *day < ends);
-    let leap = leap.count() > 365;
+    let leap = (ends - living.starts).num_days() > 365;
     let weather: [Vec<f64>; 12] = std::array::from_fn(|month| {
         let days = MONTH_DAYS.get(month).copied().unwrap_or(30);
         let days = days + usize::from(leap && month == 1);
         typical_month(air.clearness(month), month, days)
     });
     let roof = Roof::new(inputs, air);
-    let day = |date: NaiveDate, kind: DayKind| {
+    let mut days = Vec::with_capacity(MOST_DAYS);
+    for date in living.starts.iter_days().take_while(|day| *day < ends) {
+        let repeated = rhythm.next().unwrap_or(DayKind::Parked);
+        let mut stays = living.stays.iter().rev();
+        let stay = stays.find(|(from, to, _)| (*from..=*to).contains(&date));
+        let kind = stay.map_or(repeated, |(_, _, kind)| *kind);
         let month = date.month0() as usize;
+        days.push(Day {
+            month,
+            bank: month,
+            profile: kind.index() * 12 + month,
+            sun_w: [0.0; 24],
+            drives: kind == DayKind::Travelling,
+            hooked_up: kind == DayKind::HookedUp,
+        });
         let drawn = weather.get(month).and_then(|days| {
             let day = days.get(date.day0() as usize).or(days.last());
             day.copied()
         });
         let clearness = drawn.unwrap_or(air.clearness(month));
-        let sun_w =
-            |roof: &Roof<'_>| roof.real_day_w(date.ordinal() as usize, month, clearness, None);
-        Day {
-            month,
-            bank: month,
-            profile: kind.index() * 12 + month,
-            sun_w: roof.as_ref().map_or([0.0; 24], sun_w),
-            drives: kind == DayKind::Travelling,
-            hooked_up: kind == DayKind::HookedUp,
+        if let Some((roof, day)) = roof.as_ref().zip(days.last_mut()) {
+            let ordinal = date.ordinal() as usize;
+            roof.put_real_day_w(&mut day.sun_w, ordinal, month, clearness, None);
         }
-    };
-    let dates = living.starts.iter_days().take_while(|day| *day < ends);
-    let mut days = Vec::with_capacity(MOST_DAYS);
-    days.extend(dates.map(|date| {
-        let repeated = rhythm.next().unwrap_or(DayKind::Parked);
-        let stay = living
-            .stays
-            .iter()
-            .rev()
-            .find(|(from, to, _)| (*from..=*to).contains(&date));
-        day(date, stay.map_or(repeated, |(_, _, kind)| *kind))
-    }));
+    }
     days
 }
 

@@ -1,6 +1,8 @@
 //! What a panel array makes of the light on it.
 
+use super::day::within;
 use crate::numeric::{greater, lesser};
+use std::ops::Range;
 
 /// Nominal operating cell temperature (°C) where the label says none. Assumed, for framed crystalline panels with air
 /// behind them; a panel glued flat to a roof runs hotter.
@@ -63,10 +65,20 @@ impl ArrayPart {
     }
 
     /// Adds its mean power in each hour (W), before the controller, to a sum. `plane_wh_m2` holds one day of irradiation on
-    /// its plane, `ambient_c` the air; all arrays are in solar hours.
-    pub fn add_hours_w(&self, sum: &mut [f64; 24], plane_wh_m2: &[f64; 24], ambient_c: &[f64; 24]) {
+    /// its plane, of which all but the hours `lit` are dark, `ambient_c` the air; all arrays are in solar hours.
+    pub fn add_hours_w(
+        &self,
+        sum: &mut [f64; 24],
+        lit: &Range<usize>,
+        plane_wh_m2: &[f64; 24],
+        ambient_c: &[f64; 24],
+    ) {
         let kept = self.kept_share();
-        let hours = plane_wh_m2.iter().zip(ambient_c).zip(&self.shade_share);
+        let of = |hours| within(hours, lit).iter();
+        let hours = of(plane_wh_m2)
+            .zip(of(ambient_c))
+            .zip(of(&self.shade_share));
+        let sum = sum.get_mut(lit.clone()).unwrap_or_default();
         for (total, ((light, ambient), shade)) in sum.iter_mut().zip(hours) {
             let cell_c = cell_temperature_c(*ambient, *light, self.noct_c);
             *total += panel_power_w(self.rated_w, *light, cell_c, self.power_per_k)
@@ -111,8 +123,8 @@ mod tests {
         light[12] = 800.0;
         light[13] = 800.0;
         let mut hours = [0.0; 24];
-        part.add_hours_w(&mut hours, &light, &[20.0; 24]);
-        part.add_hours_w(&mut hours, &light, &[20.0; 24]);
+        part.add_hours_w(&mut hours, &(12..14), &light, &[20.0; 24]);
+        part.add_hours_w(&mut hours, &(12..14), &light, &[20.0; 24]);
         let want = 2.0 * 73.6 * 0.97 * 0.98 * 0.98;
         assert!((hours[13] - want).abs() < 1e-9);
         assert!((hours[12] - 0.5 * want).abs() < 1e-9);

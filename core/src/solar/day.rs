@@ -4,9 +4,10 @@
 //! (what the climate table's K belongs to), while the *shape* of the day is that of the day standing for the month.
 
 use super::calendar::{SunDay, month_mean_h0_wh_m2, representative_declination_rad};
-use super::plane::{Daylight, Facing, Latitude, isotropic_by_view};
-use super::sky::{diffuse_share_day, diffuse_share_month, hour_shares_of};
+use super::plane::{Daylight, Facing, Latitude, both_halves, isotropic_by_view};
+use super::sky::{afternoon_shares, diffuse_share_day, diffuse_share_month};
 use crate::numeric::lesser;
+use std::ops::Range;
 
 /// Albedo of the ground before a tilted panel where none is told: bare ground without snow. Duffie & Beckman (2013)
 /// section 2.15.
@@ -19,10 +20,9 @@ pub struct DayShape {
     light: Daylight,
     /// Extraterrestrial irradiation on the horizontal (Wh/m²).
     pub h0_wh_m2: f64,
-    /// Share of the day's global irradiation in each solar hour.
-    pub global_share: [f64; 24],
-    /// Share of the day's diffuse irradiation in each solar hour.
-    pub diffuse_share: [f64; 24],
+    /// Shares of the day's global and of its diffuse irradiation in each solar hour from noon on; the morning is the afternoon
+    /// seen backwards.
+    afternoon: [(f64, f64); 12],
 }
 
 /// One day's irradiation on the horizontal in each solar hour (Wh/m²).
@@ -32,6 +32,8 @@ pub struct SkyHours {
     pub global_wh_m2: [f64; 24],
     /// Diffuse alone; never more than the global.
     pub diffuse_wh_m2: [f64; 24],
+    /// The hours that the sun is up in; the others are dark.
+    pub lit: Range<usize>,
 }
 
 /// How one plane sees a [`DayShape`]: made once, used for any clearness.
@@ -54,13 +56,11 @@ impl DayShape {
 
     #[inline(always)]
     fn in_light(place: Latitude, light: Daylight, h0_wh_m2: f64) -> Self {
-        let (global_share, diffuse_share) = hour_shares_of(light.sunset);
         Self {
             place,
+            afternoon: afternoon_shares(light.sunset),
             light,
             h0_wh_m2,
-            global_share,
-            diffuse_share,
         }
     }
 
@@ -102,14 +102,19 @@ impl DayShape {
     fn sky(&self, k: f64, diffuse_of_day: f64) -> SkyHours {
         let day_wh_m2 = k.max(0.0) * self.h0_wh_m2;
         let diffuse_day_wh_m2 = diffuse_of_day * day_wh_m2;
-        let global_wh_m2 = self.global_share.map(|share| share * day_wh_m2);
-        let mut diffuse_wh_m2 = self.diffuse_share.map(|share| share * diffuse_day_wh_m2);
-        for (diffuse, global) in diffuse_wh_m2.iter_mut().zip(&global_wh_m2) {
-            *diffuse = lesser(*diffuse, *global);
+        let lit = self.light.lit_hours();
+        let (mut global_wh_m2, mut diffuse_wh_m2) = ([0.0; 24], [0.0; 24]);
+        let hours = both_halves(&mut global_wh_m2).zip(both_halves(&mut diffuse_wh_m2));
+        for ((globals, diffuses), share) in hours.zip(&self.afternoon).take(lit) {
+            let global = share.0 * day_wh_m2;
+            let diffuse = lesser(share.1 * diffuse_day_wh_m2, global);
+            (*globals.0, *globals.1) = (global, global);
+            (*diffuses.0, *diffuses.1) = (diffuse, diffuse);
         }
         SkyHours {
             global_wh_m2,
             diffuse_wh_m2,
+            lit: 12 - lit..12 + lit,
         }
     }
 
@@ -132,14 +137,22 @@ impl DayShape {
 impl Plane {
     /// Irradiation on the plane in each solar hour (Wh/m²) under an even sky.
     pub fn hours_wh_m2(&self, sky: &SkyHours) -> [f64; 24] {
-        let sky_hours = sky.global_wh_m2.iter().zip(&sky.diffuse_wh_m2);
-        let mut hours = self.beam_ratio;
-        for (hour, (global, diffuse)) in hours.iter_mut().zip(sky_hours) {
+        let lit = |hours| within(hours, &sky.lit);
+        let sky_hours = lit(&sky.global_wh_m2).iter().zip(lit(&sky.diffuse_wh_m2));
+        let mut hours = [0.0; 24];
+        let of_plane = hours.get_mut(sky.lit.clone()).unwrap_or_default();
+        let of_plane = of_plane.iter_mut().zip(lit(&self.beam_ratio));
+        for ((hour, ratio), (global, diffuse)) in of_plane.zip(sky_hours) {
             let beam = global - diffuse;
-            *hour = isotropic_by_view(beam, *diffuse, *hour, self.sky_view, self.albedo);
+            *hour = isotropic_by_view(beam, *diffuse, *ratio, self.sky_view, self.albedo);
         }
         hours
     }
+}
+
+/// Those of a day's hours that lie in a range.
+pub(super) fn within<'a, T>(hours: &'a [T; 24], range: &Range<usize>) -> &'a [T] {
+    hours.get(range.clone()).unwrap_or_default()
 }
 
 /// Expected irradiation on a plane in each solar hour (Wh/m²) in a month (0 = January) of clearness `k`. On the flat

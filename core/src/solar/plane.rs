@@ -134,6 +134,15 @@ impl Daylight {
         }
     }
 
+    /// How many solar hours from noon on the sun is up in, the last maybe in part; as many before noon.
+    pub(super) fn lit_hours(&self) -> usize {
+        if self.sunset.rad > 0.0 {
+            hour_of(self.sunset) - 11
+        } else {
+            0
+        }
+    }
+
     /// From sunrise to sunset.
     pub(super) fn span(&self) -> (Angle, Angle) {
         (self.sunset.turned_back(), self.sunset)
@@ -176,17 +185,29 @@ struct SolarHour {
     whole: Stretch,
 }
 
-/// Puts something of the part of each solar hour that lies within a window inside ±π in that hour's place.
+/// The hours from noon on, each after the one as far before noon.
+pub(super) fn both_halves(hours: &mut [f64; 24]) -> impl Iterator<Item = (&mut f64, &mut f64)> {
+    let (morning, afternoon) = hours.split_at_mut(12);
+    morning.iter_mut().rev().zip(afternoon)
+}
+
+/// The solar hour from midnight, 0 to 23, in which an hour angle lies.
+pub(super) fn hour_of(at: Angle) -> usize {
+    const PER_RAD: f64 = 12.0 / PI;
+    whole_below(greater(at.rad * PER_RAD + 12.0, 0.0)).min(23)
+}
+
+/// Puts something of the part of each solar hour that lies within a window inside ±π in that hour's place. The first of the
+/// places is that of hour `from`, and the window does not begin before it.
 #[inline(always)]
 pub(super) fn put_hours_within<T>(
-    hours: &mut [T; 24],
+    hours: &mut [T],
+    from: usize,
     window: (Angle, Angle),
     put: impl Fn(&mut T, &Stretch),
 ) {
-    const PER_RAD: f64 = 12.0 / PI;
-    let hour_of = |at: Angle| whole_below(greater(at.rad * PER_RAD + 12.0, 0.0)).min(23);
     let (first, last) = (hour_of(window.0), hour_of(window.1));
-    let places = hours.get_mut(first..=last);
+    let places = hours.get_mut(first.saturating_sub(from)..=last.saturating_sub(from));
     let touched = solar_hours().get(first..=last);
     // Hours at both ends lie within it in part.
     let put_part = |hour: &mut T, its: &SolarHour| {
@@ -284,24 +305,35 @@ impl Facing {
     /// both while the sun is up, held to [`BEAM_RATIO_CAP`]; 0 in the dark. The hourly mean of Duffie & Beckman (2013)
     /// eq. 2.14.6, worked exactly.
     pub(super) fn beam_ratio_hours(&self, sun: &Daylight) -> [f64; 24] {
-        let day = sun.span();
-        let mut on_flat = [0.0; 24];
-        put_hours_within(&mut on_flat, day, |hour, lit| *hour = sun.flat.over(lit));
-        if self.level {
-            return on_flat.map(|flat| if flat > 0.0 { 1.0 } else { 0.0 });
-        }
+        let mut on_flat = [0.0; 12];
+        put_hours_within(&mut on_flat, 12, (NOON, sun.sunset), |hour, lit| {
+            *hour = sun.flat.over(lit);
+        });
+        let lit = sun.lit_hours();
         let plane = self.incidence(sun);
         let mut ratios = [0.0; 24];
-        for before in plane.windows() {
-            if let Some(lit) = overlap(before, day) {
-                put_hours_within(&mut ratios, lit, |hour, lit| {
+        let windows = if self.level {
+            [NEVER; 2]
+        } else {
+            plane.windows()
+        };
+        for before in windows {
+            if let Some(lit) = overlap(before, sun.span()) {
+                put_hours_within(&mut ratios, 0, lit, |hour, lit| {
                     *hour += greater(plane.over(lit), 0.0);
                 });
             }
         }
-        for (ratio, flat) in ratios.iter_mut().zip(on_flat) {
-            let held = lesser(*ratio / flat, BEAM_RATIO_CAP);
-            *ratio = if flat > 0.0 { held } else { 0.0 };
+        let held = |ratio: f64, flat: f64| {
+            let held = if self.level {
+                1.0
+            } else {
+                lesser(ratio / flat, BEAM_RATIO_CAP)
+            };
+            if flat > 0.0 { held } else { 0.0 }
+        };
+        for ((early, late), flat) in both_halves(&mut ratios).zip(on_flat).take(lit) {
+            (*early, *late) = (held(*early, flat), held(*late, flat));
         }
         ratios
     }

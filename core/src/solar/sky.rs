@@ -89,21 +89,28 @@ pub fn total_ratio(hour_angle_rad: f64, sunset_rad: f64) -> f64 {
 /// the two ratios above integrated between the hour's ends (held to daylight) and normalised, so that each array sums
 /// to 1, or to 0 where there is no sun.
 pub fn hour_shares(sunset_rad: f64) -> ([f64; 24], [f64; 24]) {
-    hour_shares_of(Angle::new(sunset_rad))
+    let afternoon = afternoon_shares(Angle::new(sunset_rad));
+    let of_hour = |hour: usize| {
+        let from_noon = if hour < 12 { 11 - hour } else { hour - 12 };
+        afternoon.get(from_noon).copied().unwrap_or_default()
+    };
+    (
+        std::array::from_fn(|hour| of_hour(hour).0),
+        std::array::from_fn(|hour| of_hour(hour).1),
+    )
 }
 
-/// The same, from a sunset hour angle with its sine and cosine at hand.
+/// The same of the hours from noon on, from a sunset hour angle with its sine and cosine at hand; the morning is the afternoon
+/// seen backwards.
 #[inline]
-pub(super) fn hour_shares_of(sunset: Angle) -> ([f64; 24], [f64; 24]) {
-    if sunset.rad <= 0.0 || sunset.rad.is_nan() {
-        return ([0.0; 24], [0.0; 24]);
-    }
-    let mut afternoon = [(0.0, 0.0); 24];
-    if sunset.rad < SLIVER_RAD {
-        if let Some(noon) = afternoon.get_mut(12) {
-            *noon = (0.5, 0.5);
-        }
-    } else {
+pub(super) fn afternoon_shares(sunset: Angle) -> [(f64, f64); 12] {
+    let mut afternoon = [(0.0, 0.0); 12];
+    if sunset.rad > 0.0
+        && sunset.rad < SLIVER_RAD
+        && let Some(noon) = afternoon.first_mut()
+    {
+        *noon = (0.5, 0.5);
+    } else if sunset.rad > 0.0 {
         // Integrals of (a + b cos ω)(cos ω − cos ws), and of cos ω − cos ws, over the hours from noon on and over all of them.
         let (a, b) = total_shape(&sunset);
         let integrals = |lit: &Stretch| {
@@ -115,25 +122,12 @@ pub(super) fn hour_shares_of(sunset: Angle) -> ([f64; 24], [f64; 24]) {
         };
         let (all, all_even) = integrals(&Stretch::between((NOON, sunset)));
         let (share, share_even) = (0.5 / all, 0.5 / all_even);
-        put_hours_within(&mut afternoon, (NOON, sunset), |hour, lit| {
+        put_hours_within(&mut afternoon, 12, (NOON, sunset), |hour, lit| {
             let (total, even) = integrals(lit);
             *hour = (greater(total * share, 0.0), greater(even * share_even, 0.0));
         });
     }
-    (
-        both_halves(afternoon.map(|(total, _)| total)),
-        both_halves(afternoon.map(|(_, even)| even)),
-    )
-}
-
-/// A day by its hours from noon on: the morning is the afternoon seen backwards.
-#[inline(always)]
-fn both_halves(mut hours: [f64; 24]) -> [f64; 24] {
-    let (morning, afternoon) = hours.split_at_mut(12);
-    for (early, late) in morning.iter_mut().rev().zip(afternoon) {
-        *early = *late;
-    }
-    hours
+    afternoon
 }
 
 /// Irradiance on the horizontal under a clear sky (W/m²) at a cosine of zenith; 0 with the sun down. Haurwitz 1945,

@@ -55,22 +55,23 @@ impl Turns {
 pub fn rainflow(series: impl IntoIterator<Item = f64>, mut cycle: impl FnMut(f64, f64, f64)) {
     let mut stack: Vec<f64> = Vec::new();
     let mut close = |stack: &mut Vec<f64>| {
-        while let [.., a, b, c] = *stack.as_slice() {
-            let (last, before) = ((c - b).abs(), (b - a).abs());
+        while let [older @ .., a, b, c] = stack.as_mut_slice() {
+            let (last, before) = ((*c - *b).abs(), (*b - *a).abs());
             if last < before {
                 break;
             }
-            let mean = f64::midpoint(a, b);
+            let mean = f64::midpoint(*a, *b);
             // Of what closes the last point stays; where the series began, the middle one begins it anew.
-            let begins = stack.len() == 3;
-            stack.truncate(stack.len() - 3);
-            if begins {
+            let left = if older.is_empty() {
+                (*a, *b) = (*b, *c);
                 cycle(before, mean, 0.5);
-                stack.push(b);
+                2
             } else {
+                *a = *c;
                 cycle(before, mean, 1.0);
-            }
-            stack.push(c);
+                older.len() + 1
+            };
+            stack.truncate(left);
         }
     };
     let mut series = series.into_iter();
@@ -99,8 +100,13 @@ pub fn cycles_to_end(traits: &Traits, depth: f64) -> f64 {
     if depth <= 0.0 {
         return f64::INFINITY;
     }
-    // The power by its logarithm, which is half the work of `pow` and to the last digits the same.
-    traits.cycles * libm::exp(traits.cycles_beta * libm::log(traits.cycles_depth / depth))
+    let times_shallower = traits.cycles_depth / depth;
+    // The power by a root where that will do, else by its logarithm: half the work of `pow` and to the last digits the same.
+    let longer = match traits.cycles_beta {
+        1.5 => times_shallower * times_shallower.sqrt(),
+        beta => libm::exp(beta * libm::log(times_shallower)),
+    };
+    traits.cycles * longer
 }
 
 /// Cycles to failure at a depth by a curve of two exponentials, N = C1 + C2·e^(C3·R) + C4·e^(C5·R), as makers' curves are

@@ -9,7 +9,7 @@ pub(super) use flow::Offer;
 use super::Ledger;
 use crate::battery::{FULL_SOC, Reservoir, State, Step};
 use crate::numeric::{greater, lesser};
-use flow::Flow;
+use flow::{Flow, Wanted};
 
 /// Loads that were cut come back at the reserve line, at the least this share of the capacity above the hard one. Assumed.
 const BACK_ABOVE_HARD: f64 = 0.05;
@@ -154,7 +154,8 @@ impl Stepper<'_> {
         }
         // Said once more, so that nothing below asks for it.
         (moment.direct_cut, moment.inverter_cut) = (false, false);
-        self.step_on(step, moment, offer, books)
+        let wanted = self.wanted(step, moment, offer);
+        self.step_on(step, moment, offer, wanted, books)
     }
 
     /// The same where something is cut.
@@ -169,7 +170,13 @@ impl Stepper<'_> {
         if moment.state.total_ah >= self.limits.back_ah {
             (moment.direct_cut, moment.inverter_cut) = (false, false);
         }
-        self.step_on(step, moment, &offer, books)
+        let wanted = self.wanted(step, moment, &offer);
+        if wanted.left_w == 0.0 {
+            // Nothing runs and nothing comes in: most hours of a night.
+            let flow = self.flow_none(moment, &offer, wanted);
+            return self.settle(step, moment, &offer, &flow, books);
+        }
+        self.step_on(step, moment, &offer, wanted, books)
     }
 
     #[inline(always)]
@@ -178,9 +185,9 @@ impl Stepper<'_> {
         step: &Step,
         moment: &mut Moment,
         offer: &Offer<'_>,
+        wanted: Wanted,
         books: &mut Books,
     ) -> bool {
-        let wanted = self.wanted(step, moment, offer);
         if wanted.left_w < 0.0 {
             let flow = self.flow_out(moment, offer, wanted);
             self.settle(step, moment, offer, &flow, books)
@@ -210,42 +217,36 @@ impl Stepper<'_> {
             self.book(step, moment, offer, flow, &end, books);
             moment.is_cut()
         } else {
-            *moment = self.take_in_parts(step, *moment, Offer { ..*offer }, books);
+            let known = (Flow { ..*flow }, end);
+            *moment = self.take_in_parts(step, *moment, Offer { ..*offer }, known, books);
             true
         }
     }
 
-    /// Takes a step in which something is cut or comes back, part by part.
+    /// Takes a step in which something is cut or comes back, part by part; what would flow through all of it is known.
     #[cold]
     fn take_in_parts(
         &self,
         step: &Step,
         mut moment: Moment,
         offer: Offer<'_>,
+        (mut flow, mut end): (Flow, End),
         books: &mut Books,
     ) -> Moment {
         let mut left_h = step.hours();
         let mut part = *step;
-        for turn in 0..MOST_TURNS {
-            let last = turn + 1 == MOST_TURNS;
-            moment.direct_cut |= last;
-            moment.inverter_cut |= last;
-            let flow = self.flow(&part, &moment, &offer);
-            let end = self.after(&part, &moment, &flow);
+        for turn in 1..=MOST_TURNS {
             let cut = self.cut(&part, &moment, &offer, &flow, &end);
-            let back_h = if last {
+            let back_h = if turn == MOST_TURNS {
                 f64::INFINITY
             } else {
                 self.back_in_taper_h(&part, &moment, &offer, &flow)
             };
             let taken_h = cut.map_or(left_h, |cut| cut.after_h).min(back_h);
-            let (flow, end) = if taken_h < left_h {
+            if taken_h < left_h {
                 part = self.tank.step(taken_h);
-                let flow = self.flow(&part, &moment, &offer);
-                (flow, self.after(&part, &moment, &flow))
-            } else {
-                (flow, end)
-            };
+                (flow, end) = self.through(&part, &moment, &offer);
+            }
             if taken_h > SLIVER_H {
                 self.book(&part, &mut moment, &offer, &flow, &end, books);
             }
@@ -260,9 +261,20 @@ impl Stepper<'_> {
             if left_h < SLIVER_H {
                 break;
             }
+            // The last turn is taken with all cut.
+            moment.direct_cut |= turn + 1 == MOST_TURNS;
+            moment.inverter_cut |= turn + 1 == MOST_TURNS;
             part = self.tank.step(left_h);
+            (flow, end) = self.through(&part, &moment, &offer);
         }
         moment
+    }
+
+    /// What flows over a step, and the bank after it.
+    fn through(&self, step: &Step, moment: &Moment, offer: &Offer<'_>) -> (Flow, End) {
+        let flow = self.flow(step, moment, offer);
+        let end = self.after(step, moment, &flow);
+        (flow, end)
     }
 
     /// The bank after a step at such a flow.

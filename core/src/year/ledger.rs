@@ -100,6 +100,11 @@ impl Ledger {
         }
     }
 
+    /// Not given to what runs on direct current, and to what runs through the inverter [Wh].
+    pub fn unserved_by_supply_wh(&self) -> [f64; 2] {
+        [self.unserved_direct_wh, self.unserved_inverter_wh]
+    }
+
     /// Not given to the loads [Wh].
     pub fn unserved_wh(&self) -> f64 {
         self.unserved_direct_wh + self.unserved_inverter_wh

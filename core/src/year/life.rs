@@ -102,15 +102,15 @@ pub struct Lived {
 }
 
 impl Lived {
-    /// Notes what has gone unserved in an hour.
+    /// Notes what has gone unserved by the hours of a day, and leaves nothing of it.
     #[cold]
-    fn lacks(&mut self, profiles: usize, (profile, hour): (usize, usize), wh: [f64; 2]) {
+    fn lacks(&mut self, profiles: usize, profile: usize, lacked: &mut [[f64; 2]; 24]) {
         self.lacking_wh.resize(profiles, [[0.0; 2]; 24]);
-        let place = self.lacking_wh.get_mut(profile);
-        if let Some(sums) = place.and_then(|hours| hours.get_mut(hour)) {
-            for (sum, wh) in sums.iter_mut().zip(wh) {
-                *sum += wh;
-            }
+        let sums = self.lacking_wh.get_mut(profile).into_iter().flatten();
+        for ([direct, inverter], lacked) in sums.zip(lacked) {
+            let [lacked_direct, lacked_inverter] = std::mem::take(lacked);
+            *direct += lacked_direct;
+            *inverter += lacked_inverter;
         }
     }
 }
@@ -136,6 +136,7 @@ pub fn live(
     lived.ledger.initial_ah = walk.moment.state.total_ah;
     let (mut now_h, mut filled_h, mut longest_h) = (0.0, 0.0, 0.0);
     let mut turns = Turns::from(walk.moment.soc);
+    let mut lacked = [[0.0; 2]; 24];
     for day in &course.days {
         let Some((tank, freezes_below)) = tanks.get(day.bank).zip(freezes.get(day.bank)) else {
             continue;
@@ -144,21 +145,15 @@ pub fn live(
             ledger: Ledger::default(),
             reached: Reached::NOTHING,
         };
-        let (mut lacked, mut lacked_wh) = ([0.0; 2], 0.0);
+        let mut had = [0.0; 2];
         walk.day(day, &mut books, |seen| {
-            if seen.may_lack && seen.ledger.unserved_wh() > lacked_wh {
-                lacked_wh = seen.ledger.unserved_wh();
-                let lacks = [
-                    seen.ledger.unserved_direct_wh,
-                    seen.ledger.unserved_inverter_wh,
-                ];
-                let [direct, inverter] = lacks;
-                let [had_direct, had_inverter] = std::mem::replace(&mut lacked, lacks);
-                lived.lacks(
-                    course.draws.len(),
-                    (day.profile, seen.slot.hour),
-                    [direct - had_direct, inverter - had_inverter],
-                );
+            if seen.may_lack
+                && let Some([direct, inverter]) = lacked.get_mut(seen.slot.hour)
+            {
+                let have = seen.ledger.unserved_by_supply_wh();
+                let [had_direct, had_inverter] = std::mem::replace(&mut had, have);
+                *direct += have[0] - had_direct;
+                *inverter += have[1] - had_inverter;
             }
             if seen.moment.full {
                 longest_h = greater(longest_h, now_h - filled_h);
@@ -187,6 +182,9 @@ pub fn live(
             ledger: today,
             reached,
         } = books;
+        if today.unserved_wh() > 0.0 {
+            lived.lacks(course.draws.len(), day.profile, &mut lacked);
+        }
         let lowest = tank.soc_of(reached.lowest_ah);
         lived.lowest.push(lowest);
         lived.unserved_wh.push(today.unserved_wh());

@@ -139,8 +139,8 @@ impl Stepper<'_> {
         }
         let is_back = |hours: f64| {
             let part = self.tank.step(hours);
-            let flow = self.flow(&part, moment, offer);
-            self.after(&part, moment, &flow).state.total_ah >= self.limits.back_ah
+            let (_, end) = self.through(&part, moment, offer);
+            end.state.total_ah >= self.limits.back_ah
         };
         crate::numeric::least_where(is_back, SLIVER_H, by_mean_h, SLIVER_H).unwrap_or(by_mean_h)
     }

@@ -84,6 +84,23 @@ impl Stepper<'_> {
         }
     }
 
+    /// Where the loads take just what comes in, if anything: the bank rests.
+    #[inline(always)]
+    pub(super) fn flow_none(&self, moment: &Moment, offer: &Offer<'_>, wanted: Wanted) -> Flow {
+        Flow {
+            sun_w: offer.sun_w,
+            drive_w: wanted.engine_w,
+            shore_w: wanted.shore_w,
+            taken_a: 0.0,
+            given_a: 0.0,
+            stored_a: 0.0,
+            lost_a: self.tank.self_discharge_a(moment.state),
+            gives: false,
+            left_over: false,
+            fills: false,
+        }
+    }
+
     /// Who gets what where the loads take all that comes in, and the rest out of the bank.
     #[inline(always)]
     pub(super) fn flow_out(&self, moment: &Moment, offer: &Offer<'_>, wanted: Wanted) -> Flow {
