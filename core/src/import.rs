@@ -256,6 +256,7 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
     }
     Ok(Inputs {
         name: plan.name.clone(),
+        units: plan.units,
         volts,
         wanted_days,
         chosen: plan.chosen,

@@ -7,7 +7,7 @@ use crate::cable::{Alloy, Hole, Metal, Surface, TakeOff};
 use crate::charge::{Alternator, Shore};
 use crate::energy::{DayKind, Inverter, Load};
 use crate::fit::{Case, Locker};
-use crate::plan::{CableExit, Thing};
+use crate::plan::{CableExit, Thing, Units};
 use crate::solar::{ArrayPart, Controller, Site, SkyThanRegion};
 use chrono::NaiveDate;
 
@@ -15,6 +15,8 @@ use chrono::NaiveDate;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Inputs {
     pub(crate) name: String,
+    /// In which findings speak.
+    pub(crate) units: Units,
     pub(crate) volts: f64,
     pub(crate) wanted_days: f64,
     pub(crate) chosen: u32,

@@ -29,7 +29,7 @@ pub use needs::{
     climate_note, cold_panels, least_banks, least_income, least_inverter, load_note,
     meter_difference, needs_summary,
 };
-pub(crate) use plain::{capital, count_years, mass, money};
+pub(crate) use plain::{capital, count_years, mass, money, temperature};
 pub use plain::{
     charge, chemistry, compass, count, days, energy, in_months, kind, lasting, list, month,
     month_short, number, percent, portions, watts, whole,

@@ -178,6 +178,25 @@ fn every_form_says_the_same() {
 /// A change to a plan, and what is then said, and where.
 type Wrong = (fn(&mut Plan), &'static str, &'static str);
 
+/// But for classes of insulation, which are sold by °C, and the two rules that name both.
+#[test]
+fn a_plan_in_inches_speaks_of_no_degree_celsius_kilogram_or_millimetre() {
+    for name in ["orchard-van", "estuary-cutter", "hill-hut"] {
+        let mut plan = plan(name);
+        plan.units = larder::plan::Units::Imperial;
+        for form in [Form::Text, Form::Markdown] {
+            for line in assess(&plan, form, 0).out.lines() {
+                let bare = line
+                    .replace("for 105 °C", "")
+                    .replace("10 mm (ISO 10133)", "");
+                for unit in [" °C", " kg", " mm ", " mm.", " mm,"] {
+                    assert!(!bare.contains(unit), "{name}: {line}");
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn each_wrong_value_of_the_year_has_its_sentence() {
     let stay = |from: &str, to: &str| larder::plan::Stay {

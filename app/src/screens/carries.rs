@@ -76,7 +76,7 @@ pub fn section(desk: Desk) -> AnyView {
         let hours = desk.hours();
         let hours = hours.as_ref().map(|hours| hours.as_slice());
         let lines = all.map(|run| {
-            let says = words::run_working(run, hours);
+            let says = words::run_working(run, hours, desk.plan().units);
             view! { <p class="working">{says}</p> }.into_any()
         });
         lines.collect::<Vec<_>>().into_any()
@@ -95,7 +95,7 @@ pub fn section(desk: Desk) -> AnyView {
                 },
             )
         });
-        let lines = words::string_lines(&report).into_iter();
+        let lines = words::string_lines(&report, desk.plan().units).into_iter();
         let lines = lines.map(|says| view! { <p>{says}</p> }.into_any());
         view! { {facts}{lines.collect::<Vec<_>>()} }.into_any()
     });

@@ -264,7 +264,7 @@ fn in_drawer(banks: Rows, at: &str, id: u32) -> AnyView {
         let report = desk.report();
         let lines = report.and_then(|report| {
             let bank = report.banks.iter().find(|bank| bank.id == id)?;
-            Some(words::bank_working(&report, bank))
+            Some(words::bank_working(&report, bank, desk.plan().units))
         });
         let lines = lines.unwrap_or_default().into_iter();
         lines

@@ -8,8 +8,7 @@ use crate::inputs::{Inputs, Sun};
 use crate::report::ColdPanels;
 use crate::solar::strings::{VOLTAGE_PER_K, coldest_open_circuit_v};
 use crate::solar::{
-    AVERAGE_DAYS, ArrayPart, DayShape, Facing, Latitude, SkyHours, clock_offset_min, put_shifted,
-    shift_hours,
+    AVERAGE_DAYS, ArrayPart, DayShape, Facing, Latitude, SkyHours, clock_offset_min, shift_hours,
 };
 
 /// Income of a plan, before the bank decides what it takes.
@@ -216,17 +215,11 @@ impl<'a> Roof<'a> {
         Some((array_w, its))
     }
 
-    /// Puts what comes of an array behind a controller, by the clock [W].
+    /// Behind a controller, by the clock [W].
     #[inline]
-    fn put_by_clock_w(&self, clock_w: &mut [f64; 24], array_w: &[f64; 24], month: &RoofMonth) {
-        let solar_w = self.sun.controller.outputs_w(array_w, self.bank_v);
-        put_shifted(clock_w, &solar_w, month.ahead_h);
-    }
-
     fn by_clock_w(&self, array_w: &[f64; 24], month: &RoofMonth) -> [f64; 24] {
-        let mut clock_w = [0.0; 24];
-        self.put_by_clock_w(&mut clock_w, array_w, month);
-        clock_w
+        let solar_w = self.sun.controller.outputs_w(array_w, self.bank_v);
+        shift_hours(&solar_w, month.ahead_h)
     }
 
     /// What comes in on the expected day of a month, by the clock [W].
@@ -247,23 +240,7 @@ impl<'a> Roof<'a> {
         }
     }
 
-    /// Puts what comes in on a day of the year, of its own clearness and air, by the clock [W].
-    pub(super) fn put_real_day_w(
-        &self,
-        clock_w: &mut [f64; 24],
-        day_of_year: usize,
-        month: usize,
-        clearness: f64,
-        air: Option<Departure>,
-    ) {
-        if let Some(its) = self.months.get(month) {
-            let mut array_w = [0.0; 24];
-            self.add_real_array_w(&mut array_w, day_of_year, its, clearness, air);
-            self.put_by_clock_w(clock_w, &array_w, its);
-        }
-    }
-
-    /// The same, given back.
+    /// What comes in on a day of the year, of its own clearness and air, by the clock [W].
     pub(super) fn real_day_w(
         &self,
         day_of_year: usize,
@@ -271,9 +248,9 @@ impl<'a> Roof<'a> {
         clearness: f64,
         air: Option<Departure>,
     ) -> [f64; 24] {
-        let mut clock_w = [0.0; 24];
-        self.put_real_day_w(&mut clock_w, day_of_year, month, clearness, air);
-        clock_w
+        let array_w = self.real_array_w(day_of_year, month, clearness, air);
+        let its = self.months.get(month);
+        its.map_or([0.0; 24], |its| self.by_clock_w(&array_w, its))
     }
 
     /// The array before its controller on such a day, in solar hours [W]; in the air of the month's mean day where none is told.
@@ -285,31 +262,21 @@ impl<'a> Roof<'a> {
         air: Option<Departure>,
     ) -> [f64; 24] {
         let mut array_w = [0.0; 24];
-        if let Some(its) = self.months.get(month) {
-            self.add_real_array_w(&mut array_w, day_of_year, its, clearness, air);
-        }
-        array_w
-    }
-
-    #[inline]
-    fn add_real_array_w(
-        &self,
-        sum: &mut [f64; 24],
-        day_of_year: usize,
-        month: &RoofMonth,
-        clearness: f64,
-        air: Option<Departure>,
-    ) {
+        let Some(its) = self.months.get(month) else {
+            return array_w;
+        };
         let shape = DayShape::of_day(self.place, day_of_year);
         let sky = shape.real_sky(clearness);
         let Some(air) = air else {
-            return self.add_array_w(sum, &shape, &sky, &month.air_c);
+            self.add_array_w(&mut array_w, &shape, &sky, &its.air_c);
+            return array_w;
         };
-        let mut air_c = month.air_c;
-        for (c, share) in air_c.iter_mut().zip(month.shape) {
+        let mut air_c = its.air_c;
+        for (c, share) in air_c.iter_mut().zip(its.shape) {
             *c += air.warmer_k + air.wider_k * share;
         }
-        self.add_array_w(sum, &shape, &sky, &air_c);
+        self.add_array_w(&mut array_w, &shape, &sky, &air_c);
+        array_w
     }
 
     /// What comes in by the clock [W] of so many times such an array, the controller's current limit growing with it.

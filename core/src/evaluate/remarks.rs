@@ -7,6 +7,7 @@ use crate::charge::{Bus, Link};
 use crate::energy::{Coincident, Consumption, DayUse, LossCurve};
 use crate::finding::{Finding, Gravity};
 use crate::inputs::{Candidate, Inputs};
+use crate::plan::Units;
 use crate::report::{BankReport, ColdPanels, Month};
 use crate::units::tidy;
 use crate::words;
@@ -262,7 +263,7 @@ fn candidate(
 ) {
     label(found, row);
     currents(found, inputs, row, bank, most);
-    in_cold_and_heat(found, year, row, bank);
+    in_cold_and_heat(found, year, row, bank, inputs.units);
     volts(found, row, bank);
     if bank.wells_bind {
         add(
@@ -365,7 +366,13 @@ fn currents(
     }
 }
 
-fn in_cold_and_heat(found: &mut Found, year: &Year, row: &Candidate, bank: &BankReport) {
+fn in_cold_and_heat(
+    found: &mut Found,
+    year: &Year,
+    row: &Candidate,
+    bank: &BankReport,
+    units: Units,
+) {
     let (kind, traits) = (words::chemistry(bank.chemistry), bank.chemistry.traits());
     let months_c: [f64; 12] = std::array::from_fn(|month| year.battery_c(month));
     let coldest_c = months_c.iter().copied().fold(f64::INFINITY, f64::min);
@@ -377,9 +384,9 @@ fn in_cold_and_heat(found: &mut Found, year: &Year, row: &Candidate, bank: &Bank
         say(
             Gravity::Caution,
             format!(
-                "Where the batteries stand it comes to {} °C; below {} °C {kind} gives next to nothing.",
-                words::whole(coldest_c),
-                words::whole(traits.discharge_low_c)
+                "Where the batteries stand it comes to {}; below {} {kind} gives next to nothing.",
+                words::temperature(coldest_c, units),
+                words::temperature(traits.discharge_low_c, units)
             ),
             warmer,
         );
@@ -393,7 +400,7 @@ fn in_cold_and_heat(found: &mut Found, year: &Year, row: &Candidate, bank: &Bank
         let limit = if traits.charge_low_c == 0.0 {
             "freezing".to_owned()
         } else {
-            format!("{} °C", words::whole(traits.charge_low_c))
+            words::temperature(traits.charge_low_c, units)
         };
         let gravity = if bank.chemistry.is_lead_acid() {
             Gravity::Caution
@@ -409,8 +416,8 @@ fn in_cold_and_heat(found: &mut Found, year: &Year, row: &Candidate, bank: &Bank
         say(
             Gravity::Caution,
             format!(
-                "Where the batteries stand it is above {} °C {when}: {kind} must not be charged then.",
-                words::whole(traits.charge_high_c)
+                "Where the batteries stand it is above {} {when}: {kind} must not be charged then.",
+                words::temperature(traits.charge_high_c, units)
             ),
             "Put it where it stays cooler, in the shade and with air around it.",
         );
@@ -419,8 +426,12 @@ fn in_cold_and_heat(found: &mut Found, year: &Year, row: &Candidate, bank: &Bank
         say(
             Gravity::Caution,
             format!(
-                "At {} °C the cold factor is extrapolated below its table (−3.9 °C).",
-                words::whole(bank.temp_c)
+                "At {} the cold factor is extrapolated below its table ({}).",
+                words::temperature(bank.temp_c, units),
+                match units {
+                    Units::Metric => "−3.9 °C",
+                    Units::Imperial => "25 °F",
+                }
             ),
             "Take the days as a rough guess, or put the bank somewhere warmer.",
         );

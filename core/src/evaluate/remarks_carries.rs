@@ -10,7 +10,7 @@ use crate::fit::{Box3, Placement};
 use crate::inputs::Inputs;
 use crate::plan::Thing;
 use crate::report::{BankReport, Carries, Part, RunReport};
-use crate::units::tidy;
+use crate::units::{Quantity, tidy};
 use crate::words;
 use crate::year::life;
 
@@ -78,9 +78,9 @@ pub(super) fn place(found: &mut Found, inputs: &Inputs, year: &Year) {
             Gravity::Caution,
             "living/battery_c",
             format!(
-                "At the reserve line its acid freezes at {} °C; where it stands it comes to {} °C on the mean of the coldest month, and nights are colder.",
-                words::whole(freezes_c),
-                words::whole(coldest_c)
+                "At the reserve line its acid freezes at {}; where it stands it comes to {} on the mean of the coldest month, and nights are colder.",
+                words::temperature(freezes_c, inputs.units),
+                words::temperature(coldest_c, inputs.units)
             ),
             "Keep it fuller in the cold, or where it stays warm: a frozen case bursts.",
         );
@@ -164,7 +164,8 @@ pub(super) fn beside(found: &mut Found, inputs: &Inputs, year: &Year, banks: &[B
                     )
                 } else {
                     format!(
-                        "Up to 25 °C that costs it nothing; each 10 K more halve its {} years on the shelf.",
+                        "Up to {} that costs it nothing; each 10 K more halve its {} years on the shelf.",
+                        words::temperature(25.0, inputs.units),
                         one_place(as_it_is)
                     )
                 };
@@ -173,9 +174,9 @@ pub(super) fn beside(found: &mut Found, inputs: &Inputs, year: &Year, banks: &[B
                     Gravity::Caution,
                     BESIDE_AT,
                     format!(
-                        "{} gets hot and stands {} mm from a battery. {costs}",
+                        "{} gets hot and stands {} from a battery. {costs}",
                         thing.name,
-                        whole(near_mm)
+                        Quantity::Length.tell(near_mm, inputs.units)
                     ),
                     "Put a shield with air on both sides between them, insulate it, or leave more room; cables keep off it too.",
                 );

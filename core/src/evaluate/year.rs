@@ -272,23 +272,21 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
         let stay = stays.find(|(from, to, _)| (*from..=*to).contains(&date));
         let kind = stay.map_or(repeated, |(_, _, kind)| *kind);
         let month = date.month0() as usize;
-        days.push(Day {
-            month,
-            bank: month,
-            profile: kind.index() * 12 + month,
-            sun_w: [0.0; 24],
-            drives: kind == DayKind::Travelling,
-            hooked_up: kind == DayKind::HookedUp,
-        });
         let drawn = weather.get(month).and_then(|days| {
             let day = days.get(date.day0() as usize).or(days.last());
             day.copied()
         });
         let clearness = drawn.unwrap_or(air.clearness(month));
-        if let Some((roof, day)) = roof.as_ref().zip(days.last_mut()) {
-            let ordinal = date.ordinal() as usize;
-            roof.put_real_day_w(&mut day.sun_w, ordinal, month, clearness, None);
-        }
+        days.push(Day {
+            month,
+            bank: month,
+            profile: kind.index() * 12 + month,
+            sun_w: roof.as_ref().map_or([0.0; 24], |roof| {
+                roof.real_day_w(date.ordinal() as usize, month, clearness, None)
+            }),
+            drives: kind == DayKind::Travelling,
+            hooked_up: kind == DayKind::HookedUp,
+        });
     }
     days
 }

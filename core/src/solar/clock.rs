@@ -12,18 +12,12 @@ pub fn clock_offset_min(lon_deg: f64, utc_offset_h: f64, day_of_year: f64) -> f6
 /// Hourly amounts moved later by `offset_h` hours, round the day: each hour's amount is spread evenly over its hour,
 /// so a fraction falls into the next. The sum stays. What is no number moves nothing.
 pub fn shift_hours(hours: &[f64; 24], offset_h: f64) -> [f64; 24] {
-    let mut shifted = [0.0; 24];
-    put_shifted(&mut shifted, hours, offset_h);
-    shifted
-}
-
-/// The same, put into place.
-pub fn put_shifted(shifted: &mut [f64; 24], hours: &[f64; 24], offset_h: f64) {
     let offset_h = if offset_h.is_finite() { offset_h } else { 0.0 };
     let whole = offset_h.floor();
     let late = offset_h - whole;
     let start = (-(whole as i64)).rem_euclid(24) as usize;
     let (later, sooner) = hours.split_at(start);
+    let mut shifted = [0.0; 24];
     let (first, last) = shifted.split_at_mut(24 - start);
     let mut before = later.last().or(sooner.last()).copied().unwrap_or(0.0);
     let mut spread = |places: &mut [f64], amounts: &[f64]| {
@@ -34,6 +28,7 @@ pub fn put_shifted(shifted: &mut [f64; 24], hours: &[f64; 24], offset_h: f64) {
     };
     spread(first, sooner);
     spread(last, later);
+    shifted
 }
 
 #[cfg(test)]

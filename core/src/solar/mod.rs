@@ -17,7 +17,7 @@ mod table;
 pub use array::ArrayPart;
 pub use calendar::{AVERAGE_DAYS, MONTH_DAYS};
 pub use climate::{Monthly, Origin, Site, SkyThanRegion, clearness, mean_temperature_c};
-pub use clock::{clock_offset_min, put_shifted, shift_hours};
+pub use clock::{clock_offset_min, shift_hours};
 pub use controller::Controller;
 pub use day::{DayShape, Plane, SkyHours, expected_hours};
 pub use plane::{Facing, Latitude};

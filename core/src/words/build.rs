@@ -1,7 +1,7 @@
 //! The build sheet, part by part: what to buy, in which order to work, what to measure, what to write down.
 
 use super::carries::{amperes, cable, force, rating, within};
-use super::{sheet, tidy, whole};
+use super::{sheet, temperature, tidy};
 use crate::cable::WITHIN_IN;
 use crate::plan::{LinkKind, Plan, Units};
 use crate::report::{Carries, Report, RunReport};
@@ -412,7 +412,10 @@ fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
         .fold(0.0, f64::max);
     expect(
         "every lug and fuse after an hour under load",
-        &format!("hand-warm; the warmest metal at most {} °C", whole(warm)),
+        &format!(
+            "hand-warm; the warmest metal at most {}",
+            temperature(warm, plan.units)
+        ),
     );
     expect(
         "pull at each case, all ways",

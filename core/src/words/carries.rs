@@ -1,6 +1,6 @@
 //! Cables, fuses, hold-down and air in words.
 
-use super::{capital, energy, tidy, whole};
+use super::{capital, energy, temperature, tidy, whole};
 use crate::cable::{Bound, FuseKind, MAY_MOVE, START_S, WITHIN_IN, Withstand};
 use crate::plan::Units;
 use crate::report::{Carries, Fuse, Part, RunReport, YearHour};
@@ -144,7 +144,7 @@ fn weakest(part: Option<Part>) -> &'static str {
 }
 
 /// Why a run is as it is; `hours` are those of a typical year, where they are there.
-pub fn run_working(run: &RunReport, hours: Option<&[YearHour]>) -> String {
+pub fn run_working(run: &RunReport, hours: Option<&[YearHour]>, units: Units) -> String {
     let Some(sized) = &run.sized else {
         return format!(
             "{}: {} ({}).",
@@ -182,7 +182,7 @@ pub fn run_working(run: &RunReport, hours: Option<&[YearHour]>) -> String {
         String::new()
     };
     format!(
-        "{}: {} ({}) × 1.25 = {}{start}; {} AWG with insulation for {} °C carries {} (33 CFR 183.425{placed}); {:.2} V of {:.2} V allowed is lost{year}, by the formula in circular mils {:.1} mm² would do; the metal comes to {} °C; {}; {} decides; {}.",
+        "{}: {} ({}) × 1.25 = {}{start}; {} AWG with insulation for {} °C carries {} (33 CFR 183.425{placed}); {:.2} V of {:.2} V allowed is lost{year}, by the formula in circular mils {:.1} mm² would do; the metal comes to {}; {}; {} decides; {}.",
         run.name,
         amperes(run.continuous_a),
         run.from,
@@ -193,7 +193,7 @@ pub fn run_working(run: &RunReport, hours: Option<&[YearHour]>) -> String {
         sized.drop_v,
         run.allowed_v,
         sized.formula_mm2,
-        whole(sized.warm_c),
+        temperature(sized.warm_c, units),
         if run.limited {
             "a short circuit is no more than that current".into()
         } else {

@@ -1,9 +1,12 @@
 //! What is used, what the month that matters is like, and the least that would do, in sentences.
 
-use super::{charge, chemistry, days, energy, kind, month, number, percent, watts, whole};
+use super::{
+    charge, chemistry, days, energy, kind, month, number, percent, temperature, watts, whole,
+};
 use crate::energy::DayKind;
 use crate::plan::Units;
 use crate::report::{ColdPanels, Month, Needs, Report, RowUse, SunOrigin};
+use crate::solar::strings::VOLTAGE_PER_K;
 use crate::units::{Quantity, hours, tidy};
 
 /// Above the loads: what a parked day takes.
@@ -86,16 +89,6 @@ pub fn least_inverter(needs: &Needs) -> String {
 
 /// What the month that matters is like.
 pub fn climate_note(month_: &Month, units: Units) -> String {
-    let degrees = |c: f64| {
-        Quantity::Temperature.show(if units == Units::Metric { c.round() } else { c }, units)
-    };
-    let degrees = |c: f64| {
-        if units == Units::Metric {
-            degrees(c)
-        } else {
-            format!("{} °F", whole(Quantity::Temperature.to_shown(c, units)))
-        }
-    };
     let origin = match month_.sun_origin {
         SunOrigin::Table => "from the built-in table",
         SunOrigin::Latitude => "by latitude alone, for want of a table here",
@@ -105,8 +98,8 @@ pub fn climate_note(month_: &Month, units: Units) -> String {
     format!(
         "In {} it is {} outdoors on average, {} where the batteries stand; {:.1} peak sun hours a day on level ground ({origin}).",
         month(month_.month),
-        degrees(month_.outdoors_c),
-        degrees(month_.battery_c),
+        temperature(month_.outdoors_c, units),
+        temperature(month_.battery_c, units),
         month_.peak_sun_hours
     )
 }
@@ -124,9 +117,11 @@ pub fn cold_panels(cold: &ColdPanels, units: Units) -> String {
         )
     });
     format!(
-        "On the coldest morning, {}, {row} {:.1} V with nothing drawn{bears}. The voltage rises by 0.35 % for each degree below 25 °C (assumed).",
-        Quantity::Temperature.show(cold.coldest_c.round(), units),
-        cold.volts
+        "On the coldest morning, {}, {row} {:.1} V with nothing drawn{bears}. The voltage rises by {:.2} % for each degree below {} (assumed).",
+        temperature(cold.coldest_c, units),
+        cold.volts,
+        -100.0 * VOLTAGE_PER_K / Quantity::Warmth.to_shown(1.0, units),
+        temperature(25.0, units)
     )
 }
 

@@ -191,6 +191,12 @@ pub fn lasting(lasting: Lasting) -> String {
     }
 }
 
+/// A temperature, to a whole degree.
+pub(crate) fn temperature(c: f64, units: Units) -> String {
+    let shown = whole(Quantity::Temperature.to_shown(c, units));
+    format!("{shown} {}", Quantity::Temperature.unit(units))
+}
+
 /// A mass, to half a kilogram or a pound.
 pub(crate) fn mass(kg: f64, units: Units) -> String {
     match units {

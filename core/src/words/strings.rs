@@ -1,8 +1,9 @@
 //! Strings side by side, their links and their fuses in words.
 
 use super::carries::{amperes, rating};
-use super::{bank_name, list, percent, tidy, whole};
+use super::{bank_name, list, percent, temperature, tidy, whole};
 use crate::cable::{Alloy, Surface, TakeOff};
+use crate::plan::Units;
 use crate::report::{Carries, ParallelReport, Report, SplitFuse};
 
 /// A way to take off.
@@ -146,7 +147,7 @@ pub fn split_fuses(carries: &Carries) -> Vec<String> {
 }
 
 /// The link bar against the fuse ahead of it; empty without a bar.
-pub fn link_line(carries: &Carries) -> String {
+pub fn link_line(carries: &Carries, units: Units) -> String {
     let Some(link) = &carries.link else {
         return String::new();
     };
@@ -157,9 +158,9 @@ pub fn link_line(carries: &Carries) -> String {
     };
     let against = match (link.fuse_a, link.at_fuse_c) {
         (Some(fuse_a), Some(warm_c)) => format!(
-            "At the {} A of the fuse ahead it comes to {} °C on edge{}.",
+            "At the {} A of the fuse ahead it comes to {} on edge{}.",
             tidy(fuse_a),
-            whole(warm_c),
+            temperature(warm_c, units),
             if fuse_a > link.carries_a {
                 ": too weak for that fuse"
             } else {
@@ -167,26 +168,28 @@ pub fn link_line(carries: &Carries) -> String {
             }
         ),
         (Some(fuse_a), None) => format!(
-            "At the {} A of the fuse ahead it would pass 300 °C: far too weak.",
-            tidy(fuse_a)
+            "At the {} A of the fuse ahead it would pass {}: far too weak.",
+            tidy(fuse_a),
+            temperature(300.0, units)
         ),
         (None, _) => String::new(),
     };
     format!(
-        "Link bar of {}, {surface}, {} × {} × {} mm: {} on edge and {} lying flat bring it 30 K over air of 40 °C (heat balance: Churchill & Chu 1975, radiation). {against} Overlap {} mm at each joint, both faces bright, M{} where the post doesn't say otherwise. A bar of 1/4 × 1 in of aluminium is said to carry about 308 A (common practice, no source): right for metal of 61 % IACS at 30 K, too much for 6061.",
+        "Link bar of {}, {surface}, {} × {} × {} mm: {} on edge and {} lying flat bring it 30 K over air of {} (heat balance: Churchill & Chu 1975, radiation). {against} Overlap {} mm at each joint, both faces bright, M{} where the post doesn't say otherwise. A bar of 1/4 × 1 in of aluminium is said to carry about 308 A (common practice, no source): right for metal of 61 % IACS at 30 K, too much for 6061.",
         alloy(link.alloy),
         tidy(wide),
         tidy(thick),
         tidy(long),
         amperes(link.carries_a),
         amperes(link.flat_a),
+        temperature(40.0, units),
         tidy(link.overlap_mm),
         tidy(link.bolt_mm)
     )
 }
 
 /// Every line on strings side by side, in the order in which they are read.
-pub fn string_lines(report: &Report) -> Vec<String> {
+pub fn string_lines(report: &Report, units: Units) -> Vec<String> {
     let carries = &report.carries;
     let mut lines: Vec<String> = carries
         .parallel
@@ -195,7 +198,7 @@ pub fn string_lines(report: &Report) -> Vec<String> {
         .collect();
     lines.extend(carries.parallel_of(report.chosen).map(joining_line));
     lines.extend(split_fuses(carries));
-    lines.push(link_line(carries));
+    lines.push(link_line(carries, units));
     lines.retain(|line| !line.is_empty());
     lines
 }

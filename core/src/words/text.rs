@@ -118,7 +118,7 @@ pub fn text(
         lives(&mut page, report, year, currency);
     }
     carries(&mut page, report, units);
-    working(&mut page, report);
+    working(&mut page, report, units);
     found(&mut page, &report.findings);
     page.head("Before you build");
     for caution in super::CAUTIONS {
@@ -232,7 +232,7 @@ fn carries(page: &mut Writer, report: &Report, units: Units) {
     let strings = carries.parallel_of(report.chosen);
     let joining = strings.map(super::joining_line);
     let others = [
-        super::link_line(carries),
+        super::link_line(carries, units),
         super::fault_line(carries, units),
         super::holding_line(carries, units),
         super::screw_line(carries, units),
@@ -244,16 +244,16 @@ fn carries(page: &mut Writer, report: &Report, units: Units) {
     }
 }
 
-fn working(page: &mut Writer, report: &Report) {
+fn working(page: &mut Writer, report: &Report, units: Units) {
     page.head("How this is worked out");
     for bank in &report.banks {
         page.line(bank_name(bank));
-        for line in bank_working(report, bank) {
+        for line in bank_working(report, bank, units) {
             page.item(line);
         }
     }
     for run in &report.carries.runs {
-        page.item(super::run_working(run, None));
+        page.item(super::run_working(run, None, units));
     }
 }
 

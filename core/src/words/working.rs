@@ -1,10 +1,10 @@
 //! The working of a number: the formula, the inputs with their units, the result, the source. Made on request.
 
-use super::{charge, days, energy, lasting, month, percent, whole};
+use super::{charge, days, energy, lasting, month, percent, temperature, whole};
 use crate::battery::Chemistry;
-use crate::plan::{DrawUnit, Plan, Supply, Way};
+use crate::plan::{DrawUnit, Plan, Supply, Units, Way};
 use crate::report::{BankReport, Report};
-use crate::units::{hours, tidy};
+use crate::units::{Quantity, hours, tidy};
 
 /// How a load's figure comes about.
 pub fn load_working(plan: &Plan, report: &Report, id: u32) -> String {
@@ -14,6 +14,7 @@ pub fn load_working(plan: &Plan, report: &Report, id: u32) -> String {
     ) else {
         return String::new();
     };
+    let temp = |c: f64| Quantity::Temperature.show(c, plan.units);
     let power = match load.draw_unit {
         DrawUnit::W => format!("{} W", tidy(load.draw)),
         DrawUnit::A => format!("{} A × {} V", tidy(load.draw), tidy(report.volts)),
@@ -23,12 +24,12 @@ pub fn load_working(plan: &Plan, report: &Report, id: u32) -> String {
         Way::Hours => hours(load.hours),
         Way::Runs => format!("{} × {} min", tidy(load.runs), tidy(load.minutes)),
         Way::Thermostat => format!(
-            "{} (share {} × (air − {} °C) / ({} °C − {} °C), hour by hour)",
+            "{} (share {} × (air − {}) / ({} − {}), hour by hour)",
             hours((use_.running_h * 60.0).round() / 60.0),
             percent(load.duty),
-            tidy(load.set_c),
-            tidy(load.ref_c),
-            tidy(load.set_c)
+            temp(load.set_c),
+            temp(load.ref_c),
+            temp(load.set_c)
         ),
     };
     let loss = if load.supply == Supply::Ac {
@@ -58,16 +59,16 @@ fn cold_from(kind: Chemistry) -> &'static str {
 }
 
 /// How a bank's figures come about.
-pub fn bank_working(report: &Report, bank: &BankReport) -> Vec<String> {
+pub fn bank_working(report: &Report, bank: &BankReport, units: Units) -> Vec<String> {
     let volts = tidy(report.volts);
     vec![
         format!(
-            "Usable: rated {} × planned depth {} × health {} ÷ cold factor {:.2} at {} °C = {} ({}).",
+            "Usable: rated {} × planned depth {} × health {} ÷ cold factor {:.2} at {} = {} ({}).",
             charge(bank.bank_ah),
             percent(bank.depth),
             percent(bank.health),
             bank.cold_factor,
-            whole(bank.temp_c),
+            temperature(bank.temp_c, units),
             charge(bank.usable_now_ah),
             cold_from(bank.chemistry)
         ),
