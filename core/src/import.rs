@@ -147,7 +147,11 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
         faults: Vec::new(),
     };
     for (field, draft) in &plan.drafts {
-        check.refuse(field.clone(), draft.says.clone(), "");
+        let says = match draft.says.trim() {
+            "" => format!("“{}” can't be read.", draft.text.trim()),
+            says => says.to_owned(),
+        };
+        check.refuse(field.clone(), says, "");
     }
     if ![12.0, 24.0, 48.0].contains(&plan.volts) {
         check.refuse(

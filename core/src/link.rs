@@ -254,6 +254,23 @@ mod tests {
     }
 
     #[test]
+    fn what_a_plan_does_not_know_stays_where_it_stood() {
+        let text = r#"{"version":1,"and/or~":2,"loads":[{"bought":"May"},{"id":1,"bought":"June"},{"id":1,"bought":"July"}],
+            "wiring":{"made by":"hand"},"drafts":{"loads/1/draw":{"text":"4o","says":"No.","at":9}}}"#;
+        let mut plan = from_text(text).unwrap();
+        plan.wiring.add_route(50);
+        let value = to_value(&plan);
+        assert_eq!(value["and/or~"], 2);
+        for (at, month) in ["May", "June", "July"].into_iter().enumerate() {
+            assert_eq!(value["loads"][at]["bought"], month);
+        }
+        assert_eq!(value["wiring"]["made by"], "hand");
+        assert_eq!(value["wiring"]["routes"][0]["id"], 50);
+        assert_eq!(value["drafts"]["loads/1/draw"]["at"], 9);
+        assert_eq!(to_value(&from_value(value.clone()).unwrap()), value);
+    }
+
+    #[test]
     fn a_link_gives_back_the_plan_with_all_that_it_does_not_know() {
         let plan = sample();
         let link = format!("https://example.org/larder/#{}", to_fragment(&plan));
@@ -305,5 +322,12 @@ mod tests {
         let plan = from_text("{\"version\":1,\"loads\":[{\"id\":1,\"name\":\"a\"},{\"id\":1,\"name\":\"b\"},{\"name\":\"c\"}]}").unwrap();
         let ids: std::collections::BTreeSet<u32> = plan.loads.iter().map(|l| l.id).collect();
         assert_eq!(ids.len(), 3);
+        // Even after the last id that there can be.
+        let plan =
+            from_text("{\"version\":1,\"loads\":[{\"id\":4294967295},{\"id\":4294967295},{}]}")
+                .unwrap();
+        let ids: std::collections::BTreeSet<u32> = plan.loads.iter().map(|l| l.id).collect();
+        assert_eq!(ids.len(), 3);
+        assert!(!ids.contains(&plan.fresh_id()));
     }
 }

@@ -174,6 +174,10 @@ impl Default for Plan {
 impl Plan {
     /// An id that no row of the plan has yet.
     pub fn fresh_id(&self) -> u32 {
+        free_id(&self.row_ids())
+    }
+
+    fn row_ids(&self) -> BTreeSet<u32> {
         let ids = self.loads.iter().map(|row| row.id);
         let ids = ids.chain(self.candidates.iter().map(|row| row.id));
         let ids = ids.chain(self.locker.obstacles.iter().map(|row| row.id));
@@ -181,7 +185,7 @@ impl Plan {
         let ids = ids.chain(self.living.rhythm.iter().map(|row| row.id));
         let ids = ids.chain(self.living.stays.iter().map(|row| row.id));
         let ids = ids.chain(self.wiring.routes.iter().map(|row| row.id));
-        ids.max().unwrap_or(0).saturating_add(1)
+        ids.collect()
     }
 
     /// The candidate that the plan is made with; the first where none is chosen.
@@ -192,15 +196,15 @@ impl Plan {
 
     /// Gives every row of a list an id of its own where it has none or shares one; the first keeps it.
     pub(crate) fn number_rows(&mut self) {
-        let mut next = self.fresh_id();
+        let mut all = self.row_ids();
         let mut own = |ids: &mut dyn Iterator<Item = &mut u32>| {
-            let mut taken = vec![0];
+            let mut taken = BTreeSet::from([0]);
             for id in ids {
                 if taken.contains(id) {
-                    *id = next;
-                    next = next.saturating_add(1);
+                    *id = free_id(&all);
+                    all.insert(*id);
                 }
-                taken.push(*id);
+                taken.insert(*id);
             }
         };
         own(&mut self.loads.iter_mut().map(|row| &mut row.id));
@@ -211,4 +215,11 @@ impl Plan {
         own(&mut self.living.stays.iter_mut().map(|row| &mut row.id));
         own(&mut self.wiring.routes.iter_mut().map(|row| &mut row.id));
     }
+}
+
+/// The id after the last of these; where that is the last there can be, the last that is free.
+fn free_id(ids: &BTreeSet<u32>) -> u32 {
+    let last = ids.last().copied().unwrap_or(0);
+    let gaps = || (1..last).rev().find(|id| !ids.contains(id));
+    last.checked_add(1).or_else(gaps).unwrap_or(1)
 }

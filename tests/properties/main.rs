@@ -1,9 +1,10 @@
 //! Whole plans, sound and wild: nothing panics, every refusal has its sentence, and of every report what must hold holds.
 
 use amp_larder_tests::STARTS;
-use larder::plan::{Candidate, Held, Kind, List, Load, Obstacle, Panel, Plan, Stretch};
+use larder::plan::{Candidate, Held, Kind, List, Load, Obstacle, Panel, Plan, Stay, Stretch};
 use larder::{check, link};
 use proptest::prelude::*;
+use std::fmt::Debug;
 
 mod carries;
 mod markov;
@@ -32,6 +33,7 @@ fn paths(plan: &Plan) -> Vec<String> {
         List::Obstacles,
         List::Panels,
         List::Rhythm,
+        List::Stays,
         List::Routes,
     ];
     let rows = lists.iter().flat_map(|list| {
@@ -86,6 +88,12 @@ fn changed(start: usize, changes: &[(usize, f64, usize, String)], rows: &[u8]) -
             5 => plan.loads.clear(),
             6 => plan.candidates.clear(),
             7 => plan.wiring.add_route(id),
+            8 => plan.living.stays.push(Stay {
+                id,
+                from: "2027-02-20".into(),
+                to: "2027-03-05".into(),
+                ..Stay::default()
+            }),
             _ => plan.locker.measured = true,
         }
     }
@@ -108,6 +116,23 @@ fn put(plan: &mut Plan, path: &str, number: f64, choice: usize, text: &str) {
     plan.put(path, held);
 }
 
+/// Where something holds what is not a number, or endless.
+fn no_number(whole: &impl Debug) -> Option<String> {
+    let text = format!("{whole:?}");
+    let at = ["NaN", "inf"].iter().find_map(|odd| {
+        let before = [": ", "[", "(", ", ", "-"];
+        before
+            .iter()
+            .find_map(|mark| text.find(&format!("{mark}{odd}")))
+    })?;
+    Some(
+        text.chars()
+            .skip(at.saturating_sub(200))
+            .take(240)
+            .collect(),
+    )
+}
+
 /// The same for a length in a space: mostly one that could be.
 fn any_of_the_space() -> impl Strategy<Value = (usize, f64, usize, String)> {
     let number = prop_oneof![
@@ -124,11 +149,14 @@ proptest! {
     fn whatever_is_typed_is_answered_or_refused(
         start in 0usize..3,
         changes in prop::collection::vec(any_value(), 0..6),
-        rows in prop::collection::vec(0u8..9, 0..4),
+        rows in prop::collection::vec(0u8..10, 0..4),
     ) {
         let plan = changed(start, &changes, &rows);
         match larder::assess(&plan) {
-            Ok(report) => prop_assert_eq!(check::report(&report), Vec::<String>::new()),
+            Ok(report) => {
+                prop_assert_eq!(check::report(&report), Vec::<String>::new());
+                prop_assert_eq!(no_number(&report), None);
+            }
             Err(faults) => {
                 prop_assert!(!faults.is_empty());
                 for fault in faults {
@@ -138,6 +166,7 @@ proptest! {
         }
         if let Some(year) = larder::year(&plan) {
             prop_assert_eq!(check::year(&year), Vec::<String>::new());
+            prop_assert_eq!(no_number(&year), None);
         }
         // Numbers that JSON can't hold do not come by typing.
         if !format!("{plan:?}").contains("NaN") && !format!("{plan:?}").contains("inf") {

@@ -205,11 +205,21 @@ fn each_wrong_value_of_the_year_has_its_sentence() {
         to: to.into(),
         ..larder::plan::Stay::default()
     };
-    let wrong: [Wrong; 7] = [
+    let wrong: [Wrong; 9] = [
         (
             |plan| plan.living.rhythm.iter_mut().for_each(|row| row.days = 0.0),
             "living",
             "The rhythm has no days.",
+        ),
+        (
+            |plan| plan.living.rhythm[0].days = 2.5,
+            "living/rhythm/",
+            "A stretch of days can't be 2.5, a part of one.",
+        ),
+        (
+            |plan| plan.sun.in_series = Some(1.5),
+            "sun/in_series",
+            "The number in series can't be 1.5, a part of one.",
         ),
         (
             |plan| plan.living.starts = "2027-13-01".into(),

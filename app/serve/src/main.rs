@@ -97,11 +97,12 @@ fn done(done: Result<(), String>) -> Result<u8, String> {
 
 fn serve(port: Option<u16>) -> Result<(), String> {
     let folder = build::own_folder();
-    build::site(&folder)?;
+    // A port that can't be had is told before the page is built, not after.
     let server = match port {
         Some(port) => server::bind(&folder, port)?,
         None => server::bind(&folder, PORT).or_else(|_| server::bind(&folder, 0))?,
     };
+    build::site(&folder)?;
     print(&format!("{}\n", server.address()))?;
     server.run()
 }

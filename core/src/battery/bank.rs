@@ -1,6 +1,6 @@
 //! A battery, its label, and a bank of it.
 
-use super::Chemistry;
+use super::{Chemistry, exponent};
 
 /// What a label says beyond its rated capacity.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -40,6 +40,15 @@ pub struct Label {
     pub hours: f64,
     /// What else it says.
     pub second: Option<SecondRating>,
+}
+
+impl Label {
+    /// The Peukert exponent that its two ratings give; none with one rating, or where both are at the same current.
+    pub fn exponent(&self) -> Option<f64> {
+        let (ah, hours) = self.second?.capacity_and_hours();
+        let k = exponent(self.hours, self.capacity_ah / self.hours, hours, ah / hours);
+        k.is_finite().then_some(k)
+    }
 }
 
 /// One battery.

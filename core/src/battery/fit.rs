@@ -1,6 +1,6 @@
 //! From a label's ratings to the wells.
 
-use super::{Battery, Wells, exponent, hours_at};
+use super::{Battery, SecondRating, Wells, hours_at};
 use crate::numeric::{least_where, root_between};
 
 /// Hours of the second rating that a default exponent stands for, where the label gives one. Assumed.
@@ -36,7 +36,7 @@ pub enum FitVerdict {
 pub struct Fitted {
     /// The wells of one battery.
     pub wells: Wells,
-    /// The Peukert exponent.
+    /// The Peukert exponent that it goes by.
     pub exponent: f64,
     /// How well the label could be met.
     pub verdict: FitVerdict,
@@ -66,24 +66,16 @@ pub fn fit(battery: &Battery) -> Fitted {
             verdict,
         }
     };
-    let Some(second) = label.second.map(super::SecondRating::capacity_and_hours) else {
+    // To say the same twice tells no more.
+    let second = label.second.map(SecondRating::capacity_and_hours);
+    let Some(second) = second.filter(|second| *second != first) else {
         return assumed(FitVerdict::Assumed);
     };
-    let (ah, hours) = second;
-    if !(ah > 0.0 && hours > 0.0) || (hours - label.hours).abs() < 1e-9 {
-        return assumed(FitVerdict::CannotBothBeTrue);
-    }
-    let k = exponent(first.1, first.0 / first.1, hours, ah / hours);
-    if !EXPONENTS.contains(&k) {
-        return Fitted {
-            exponent: k,
-            ..assumed(if k < 1.0 {
-                FitVerdict::CannotBothBeTrue
-            } else {
-                FitVerdict::ExponentOutOfRange
-            })
-        };
-    }
+    let k = match label.exponent() {
+        Some(k) if EXPONENTS.contains(&k) => k,
+        Some(k) if k > *EXPONENTS.end() => return assumed(FitVerdict::ExponentOutOfRange),
+        _ => return assumed(FitVerdict::CannotBothBeTrue),
+    };
     let (wells, verdict) = fit_wells(traits.kinetic_c, first, second);
     Fitted {
         wells,
@@ -189,7 +181,7 @@ fn least_ratio(ratio: impl Fn(f64) -> f64) -> (f64, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::battery::{Chemistry, Label, SecondRating};
+    use crate::battery::{Chemistry, Label};
 
     fn agm(second: Option<SecondRating>) -> Battery {
         Battery {
@@ -269,6 +261,19 @@ mod tests {
             hours: 5.0,
         })));
         assert_eq!(fitted.verdict, FitVerdict::ExponentOutOfRange);
+        assert_eq!(fitted.exponent, 1.15, "what it goes by");
+        // Both at 5 A, and yet one lasts longer.
+        let fitted = fit(&agm(Some(SecondRating::Capacity {
+            ah: 50.0,
+            hours: 10.0,
+        })));
+        assert_eq!(fitted.verdict, FitVerdict::CannotBothBeTrue);
+        assert_eq!(fitted.exponent, 1.15);
+        let same = fit(&agm(Some(SecondRating::Capacity {
+            ah: 100.0,
+            hours: 20.0,
+        })));
+        assert_eq!(same, fit(&agm(None)));
         let fitted = fit(&agm(Some(SecondRating::Capacity {
             ah: 100.0,
             hours: 10.0,

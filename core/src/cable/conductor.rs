@@ -41,10 +41,24 @@ impl Metal {
         match self {
             Self::Copper => COPPER_OHM_MM2_M,
             Self::FineCopper => 0.0195 / LAY,
-            // ASTM B33: fine wires are tinned at 96.16 % of copper's conductivity.
-            Self::TinnedCopper => COPPER_OHM_MM2_M / 0.9616,
+            Self::TinnedCopper => COPPER_OHM_MM2_M / tinned_share(TINNED_STRAND_IN),
             Self::Aluminium => COPPER_OHM_MM2_M / 0.61,
         }
+    }
+}
+
+/// Diameter of a strand that stands for tinned conductors [in].
+const TINNED_STRAND_IN: f64 = 0.05;
+
+/// What tinning leaves of copper's conductivity, by the diameter of a strand [in]. ASTM B33 (the middle three as NEC chapter 9 table
+/// 8 has them; the ends from memory).
+pub fn tinned_share(strand_in: f64) -> f64 {
+    match strand_in {
+        thick if thick > 0.29 => 0.9766,
+        thick if thick > 0.103 => 0.9716,
+        usual if usual > 0.0201 => 0.9616,
+        fine if fine > 0.0111 => 0.9416,
+        _ => 0.9315,
     }
 }
 

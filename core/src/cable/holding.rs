@@ -20,15 +20,26 @@ pub fn pull_test_n(mass_kg: f64) -> f64 {
 
 /// Pitch of a coarse metric thread [mm]. ISO 261.
 pub fn pitch_mm(diameter_mm: f64) -> Option<f64> {
-    const PITCHES: [(f64, f64); 8] = [
+    const PITCHES: [(f64, f64); 19] = [
+        (3.0, 0.5),
         (4.0, 0.7),
         (5.0, 0.8),
         (6.0, 1.0),
+        (7.0, 1.0),
         (8.0, 1.25),
         (10.0, 1.5),
         (12.0, 1.75),
+        (14.0, 2.0),
         (16.0, 2.0),
+        (18.0, 2.5),
         (20.0, 2.5),
+        (22.0, 2.5),
+        (24.0, 3.0),
+        (27.0, 3.0),
+        (30.0, 3.5),
+        (33.0, 3.5),
+        (36.0, 4.0),
+        (39.0, 4.0),
     ];
     let found = PITCHES
         .iter()
@@ -61,15 +72,23 @@ pub struct Bolt {
 }
 
 impl Bolt {
-    /// Of a property class, `8.8`. ISO 898-1; 8.8 over M16 has the higher figure.
+    /// Of a property class, `8.8` (ISO 898-1; over M16 it has the higher figure), or of stainless steel, `A2-70` (ISO 3506-1).
+    /// Classes 4.6, 5.6, 5.8, 9.8 and the stainless ones are from memory.
     pub fn metric(class: &str, over_m16: bool) -> Option<Self> {
         let (proof_mpa, tensile_mpa) = match (class, over_m16) {
+            ("4.6", _) => (225.0, 400.0),
             ("4.8", _) => (310.0, 420.0),
+            ("5.6", _) => (280.0, 500.0),
+            ("5.8", _) => (380.0, 520.0),
             ("6.8", _) => (440.0, 600.0),
             ("8.8", false) => (580.0, 800.0),
             ("8.8", true) => (600.0, 830.0),
+            ("9.8", _) => (650.0, 900.0),
             ("10.9", _) => (830.0, 1040.0),
             ("12.9", _) => (970.0, 1220.0),
+            ("A2-50" | "A4-50", _) => (210.0, 500.0),
+            ("A2-70" | "A4-70", _) => (450.0, 700.0),
+            ("A2-80" | "A4-80", _) => (600.0, 800.0),
             _ => return None,
         };
         Some(Self {
@@ -78,10 +97,14 @@ impl Bolt {
         })
     }
 
-    /// Of a grade, 2, 5 or 8, up to 3/4 inch. SAE J429: 55, 85 and 120 ksi.
-    pub fn inch(grade: u32) -> Option<Self> {
+    /// Of a grade, 1, 2, 5 or 8, up to 1 1/2 inch. SAE J429; grade 1 and the lower figures of thick bolts from memory.
+    pub fn inch(grade: u32, diameter_in: f64) -> Option<Self> {
         let (proof_ksi, tensile_ksi) = match grade {
+            _ if diameter_in > 1.5 => return None,
+            1 => (33.0, 60.0),
+            2 if diameter_in > 0.75 => (33.0, 60.0),
             2 => (55.0, 74.0),
+            5 if diameter_in > 1.0 => (74.0, 105.0),
             5 => (85.0, 120.0),
             8 => (120.0, 150.0),
             _ => return None,

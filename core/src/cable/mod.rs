@@ -18,7 +18,7 @@ pub use bar::{Alloy, Bar, Surface, joint_bolt_mm, overlap_mm};
 pub use bend::{about_thick_mm, bend_takes_mm};
 pub use conductor::{
     Gauge, Metal, ampacity_a, area_mm2_of_awg, circular_mils, diameter_in, drop_v, drop_v_iso10133,
-    engine_space_factor, resistance_ohm_m, to_20_c,
+    engine_space_factor, resistance_ohm_m, tinned_share, to_20_c,
 };
 pub use holding::{
     Bolt, MAY_MOVE, force_n, pitch_mm, pull_test_n, stress_area_inch_mm2, stress_area_metric_mm2,
@@ -26,7 +26,7 @@ pub use holding::{
 pub use network::{Branch, Paralleled, Strand, TakeOff, branch_currents, imbalance, joining_a};
 pub use protection::{
     FuseKind, WITHIN_IN, breaker_for, carries_start, device_limit_a, fuse_for,
-    least_interrupting_a, short_circuit_a, string_fuse_for,
+    least_interrupting_a, least_rating_a, short_circuit_a, string_fuse_for,
 };
 pub use screw::{
     Hole, Screw, clearance_mm, edge_mm, engagement_mm, next_length_mm, screw, strap_n,

@@ -67,7 +67,7 @@ impl FuseKind {
 pub const WITHIN_IN: [f64; 3] = [7.0, 40.0, 72.0];
 
 /// Least rating of a fuse against a continuous current [A]: 1.25 × (common practice in low-voltage codes).
-fn least_rating_a(continuous_a: f64) -> f64 {
+pub fn least_rating_a(continuous_a: f64) -> f64 {
     1.25 * continuous_a
 }
 

@@ -296,7 +296,7 @@ fn label(found: &mut Found, row: &Candidate) {
             of(row, "second"),
             format!(
                 "The label's two ratings give a Peukert exponent of {:.2}; batteries lie between 1 and 1.6.",
-                row.fitted.exponent
+                row.bank.battery.label.exponent().unwrap_or_default()
             ),
             "Read the label again.",
         ),

@@ -201,6 +201,25 @@ fn a_bracket_in_the_way_of_a_second_battery() {
     );
 }
 
+/// A case under the shelf wants 240 + 30 of the 200 there are; one on it has more than it needs.
+#[test]
+fn a_shelf_that_is_raised_carries_one_and_lets_one_under_it() {
+    let mut space = locker(
+        [400.0, 200.0, 560.0],
+        &[[0.0, 0.0, 200.0, 350.0, 200.0, 20.0]],
+    );
+    space.obstacles[0].movable = true;
+    space.obstacles[0].carries = true;
+    let mut agm = case([330.0, 173.0, 240.0], Turning::Upright);
+    agm.terminal_gap_mm = 30.0;
+    let raised = [Change::Move {
+        obstacle: 0,
+        by_mm: [0.0, 0.0, 70.0],
+    }];
+    let takes = what_it_takes(&space, &agm, 2, &Offers::default());
+    assert_eq!(takes.ways[0].changes, raised);
+}
+
 #[test]
 fn two_changes_where_one_is_too_little() {
     // 20 mm too low, and 10 mm too short.

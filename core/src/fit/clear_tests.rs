@@ -1,6 +1,6 @@
 //! What stays clear about terminals, what the floor bears, cases of other kinds: the search against brute force, mirrored too.
 
-use super::tests::{brute, case, locker, small};
+use super::tests::{as_brute_force_does, case, levels, locker, of_shelves, small};
 use super::*;
 use proptest::prelude::*;
 
@@ -89,41 +89,25 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(2000))]
     #[test]
     fn told_terminals_and_weak_floors_are_met_as_brute_force_does((space, case) in told(), count in 1u32..=3) {
-        let (found, certainty, _) = place(&space, &case, count, Rules::default());
-        prop_assert_eq!(certainty, Certainty::Exact);
-        if let Some(placements) = &found {
-            prop_assert!(may_stand(&space, &case, placements, Rules::default()), "{:?}", placements);
-        }
-        prop_assert_eq!(found.is_some(), brute(&space, &[(&case, count)], &[0.0], &mut Vec::new(), 0));
+        as_brute_force_does(&space, &[(&case, count)], &[0.0])?;
     }
 }
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(300))]
     #[test]
-    fn shelves_that_bear_little_too((space, case) in told(), count in 1u32..=2) {
-        let mut space = space;
-        space.inside_mm = [space.inside_mm[0].min(5.0) * 2.0, space.inside_mm[1].min(5.0) * 2.0, space.inside_mm[2] * 2.0];
-        for thing in &mut space.obstacles {
-            thing.space.at_mm = thing.space.at_mm.map(|mm| mm * 2.0);
-            thing.space.size_mm = thing.space.size_mm.map(|mm| mm * 2.0);
-            thing.carries = true;
+    fn shelves_that_bear_little_slopes_and_other_cases_too(
+        (space, case) in told(), count in 1u32..=2, size in (1u8..=3, 1u8..=3, 1u8..=3), other in any::<bool>(),
+        slope in prop::option::of(any::<(bool, bool, bool, bool)>()),
+    ) {
+        let (mut space, case) = of_shelves(space, &case);
+        let case = Case { terminal_in_mm: 1.0, terminal_wide_mm: 2.0, ..case };
+        if let (Some(thing), Some((axis, from_far, round, hangs))) = (space.obstacles.last_mut(), slope) {
+            thing.slope = Some(Slope { axis: usize::from(axis), from_far, round, hangs });
         }
-        let case = Case {
-            size_mm: case.size_mm.map(|mm| mm * 2.0),
-            terminal_in_mm: 1.0,
-            terminal_wide_mm: 2.0,
-            ..case
-        };
-        let mut levels: Vec<f64> = space.obstacles.iter().map(|thing| thing.space.at_mm[2] + thing.space.size_mm[2]).collect();
-        levels.push(0.0);
-        levels.sort_by(f64::total_cmp);
-        levels.dedup();
-        let (found, _, _) = place(&space, &case, count, Rules::default());
-        if let Some(placements) = &found {
-            prop_assert!(may_stand(&space, &case, placements, Rules::default()), "{:?}", placements);
-        }
-        prop_assert_eq!(found.is_some(), brute(&space, &[(&case, count)], &levels, &mut Vec::new(), 0));
+        let size_mm = [size.0, size.1, size.2].map(|side| f64::from(side) * 2.0);
+        let other = (Case { size_mm, mass_kg: 2.0, ..case.clone() }, u32::from(other));
+        as_brute_force_does(&space, &[(&case, count), (&other.0, other.1)], &levels(&space))?;
     }
 
     #[test]
@@ -155,8 +139,8 @@ proptest! {
         let other = Case { size_mm: [size.0, size.1, size.2].map(f64::from), mass_kg: 2.0, ..case.clone() };
         let mut space = space;
         space.others = vec![(other.clone(), 1)];
+        as_brute_force_does(&space, &[(&case, count), (&other, 1)], &[0.0])?;
         let (found, _, _) = place(&space, &case, count, Rules::default());
-        prop_assert_eq!(found.is_some(), brute(&space, &[(&case, count), (&other, 1)], &[0.0], &mut Vec::new(), 0));
         let verdict = assess(&space, &case, count);
         prop_assert_eq!(found.is_some(), matches!(verdict.outcome, Outcome::Fits { .. }));
         if found.is_some() {

@@ -165,6 +165,56 @@ pub(super) fn brute(
     false
 }
 
+/// The search's arrangement stands and is as many as asked; where it finds none, brute force on the `levels` finds none.
+pub(super) fn as_brute_force_does(
+    space: &Locker,
+    kinds: &[(&Case, u32)],
+    levels: &[f64],
+) -> Result<(), TestCaseError> {
+    let (found, certainty, _) = place_all(space, kinds, Rules::default());
+    prop_assert_eq!(certainty, Certainty::Exact);
+    let Some(placements) = found else {
+        prop_assert!(!brute(space, kinds, levels, &mut Vec::new(), 0));
+        return Ok(());
+    };
+    let cases: Vec<&Case> = kinds.iter().map(|(case, _)| *case).collect();
+    prop_assert!(
+        all_may_stand(space, &cases, &placements, Rules::default()),
+        "{:?}",
+        placements
+    );
+    for (kind, (_, count)) in kinds.iter().enumerate() {
+        let of_kind = placements.iter().filter(|one| one.kind == kind);
+        prop_assert_eq!(of_kind.count(), *count as usize);
+    }
+    Ok(())
+}
+
+/// The floor and the tops of the shelves.
+pub(super) fn levels(space: &Locker) -> Vec<f64> {
+    let shelves = space.obstacles.iter().filter(|thing| thing.carries);
+    let tops = shelves.map(|thing| thing.space.at_mm[2] + thing.space.size_mm[2]);
+    let mut levels: Vec<f64> = tops.chain([0.0]).collect();
+    levels.sort_by(f64::total_cmp);
+    levels.dedup();
+    levels
+}
+
+/// Twice as large, so that the middle of a side lies on the grid, with every thing in it a shelf; and no larger than brute force
+/// can bear.
+pub(super) fn of_shelves(mut space: Locker, case: &Case) -> (Locker, Case) {
+    let [long, deep, high] = space.inside_mm;
+    space.inside_mm = [long.min(5.0) * 2.0, deep.min(5.0) * 2.0, high * 2.0];
+    for thing in &mut space.obstacles {
+        thing.space.at_mm = thing.space.at_mm.map(|mm| mm * 2.0);
+        thing.space.size_mm = thing.space.size_mm.map(|mm| mm * 2.0);
+        thing.carries = true;
+    }
+    let size_mm = case.size_mm.map(|mm| mm * 2.0);
+    let case = case.clone();
+    (space, Case { size_mm, ..case })
+}
+
 pub(super) fn small() -> impl Strategy<Value = (Locker, Case)> {
     let side = 1u8..=7;
     let obstacle = (0u8..6, 0u8..6, 0u8..3, 1u8..4, 1u8..4, 1u8..4);
@@ -192,12 +242,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(5000))]
     #[test]
     fn brute_force_never_disagrees((space, case) in small(), count in 1u32..=4) {
-        let (found, certainty, _) = place(&space, &case, count, Rules::default());
-        prop_assert_eq!(certainty, Certainty::Exact);
-        if let Some(placements) = &found {
-            prop_assert!(may_stand(&space, &case, placements, Rules::default()), "{:?}", placements);
-        }
-        prop_assert_eq!(found.is_some(), brute(&space, &[(&case, count)], &[0.0], &mut Vec::new(), 0));
+        as_brute_force_does(&space, &[(&case, count)], &[0.0])?;
     }
 }
 
@@ -206,39 +251,13 @@ proptest! {
     #[test]
     fn unlike_cases_are_placed_as_brute_force_does((space, case) in small(), size in (1u8..=4, 1u8..=4, 1u8..=3), counts in (1u32..=2, 1u32..=2)) {
         let other = Case { size_mm: [size.0, size.1, size.2].map(f64::from), ..case.clone() };
-        let kinds = [(&case, counts.0), (&other, counts.1)];
-        let (found, certainty, _) = place_all(&space, &kinds, Rules::default());
-        prop_assert_eq!(certainty, Certainty::Exact);
-        if let Some(placements) = &found {
-            prop_assert!(all_may_stand(&space, &[&case, &other], placements, Rules::default()));
-            for (kind, count) in [counts.0, counts.1].into_iter().enumerate() {
-                prop_assert_eq!(placements.iter().filter(|one| one.kind == kind).count() as u32, count);
-            }
-        }
-        prop_assert_eq!(found.is_some(), brute(&space, &kinds, &[0.0], &mut Vec::new(), 0));
+        as_brute_force_does(&space, &[(&case, counts.0), (&other, counts.1)], &[0.0])?;
     }
 
     #[test]
     fn shelves_carry_what_has_its_middle_over_them((space, case) in small(), count in 1u32..=2) {
-        // Doubled, so that the middle of a side lies on the grid.
-        let mut space = space;
-        space.inside_mm = [space.inside_mm[0].min(5.0) * 2.0, space.inside_mm[1].min(5.0) * 2.0, space.inside_mm[2] * 2.0];
-        for thing in &mut space.obstacles {
-            thing.space.at_mm = thing.space.at_mm.map(|mm| mm * 2.0);
-            thing.space.size_mm = thing.space.size_mm.map(|mm| mm * 2.0);
-            thing.carries = true;
-        }
-        let case = Case { size_mm: case.size_mm.map(|mm| mm * 2.0), ..case };
-        let mut levels: Vec<f64> = space.obstacles.iter().map(|thing| thing.space.at_mm[2] + thing.space.size_mm[2]).collect();
-        levels.push(0.0);
-        levels.sort_by(f64::total_cmp);
-        levels.dedup();
-        let (found, certainty, _) = place(&space, &case, count, Rules::default());
-        prop_assert_eq!(certainty, Certainty::Exact);
-        if let Some(placements) = &found {
-            prop_assert!(may_stand(&space, &case, placements, Rules::default()), "{:?}", placements);
-        }
-        prop_assert_eq!(found.is_some(), brute(&space, &[(&case, count)], &levels, &mut Vec::new(), 0));
+        let (space, case) = of_shelves(space, &case);
+        as_brute_force_does(&space, &[(&case, count)], &levels(&space))?;
     }
 }
 

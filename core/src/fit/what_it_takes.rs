@@ -109,8 +109,8 @@ impl Asked {
                     into_place(&self.locker, obstacle, &place)
                 }
             };
-            // Only of what helps when it is gone a move can help.
-            if self.with(&Change::Remove { obstacle }).holds(purse) {
+            // Of what only stands in the way a move helps where it helps to be gone; a shelf may carry where it goes.
+            if thing.carries || self.with(&Change::Remove { obstacle }).holds(purse) {
                 found.extend(self.least_move(obstacle, first, purse));
             }
         }

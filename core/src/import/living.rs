@@ -38,18 +38,11 @@ pub(super) fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
     let mut rhythm = Vec::new();
     for stretch in &row.rhythm {
         let field = format!("living/rhythm/{}/days", stretch.id);
-        let held = check.number(
-            &field,
-            "A stretch of days",
-            Quantity::Days,
-            stretch.days,
-            0.0,
-            366.0,
-        );
+        let held = check.count(&field, "A stretch of days", stretch.days, 0, 366);
         if let Some(sum) = days.get_mut(stretch.kind.index()) {
-            *sum += held;
+            *sum += f64::from(held);
         }
-        rhythm.push((stretch.kind, held.round() as u32));
+        rhythm.push((stretch.kind, held));
     }
     let sum: f64 = days.iter().sum();
     if sum <= 0.0 {
@@ -133,7 +126,7 @@ fn dates(
     check: &mut Check<'_>,
     row: &plan::Living,
 ) -> (NaiveDate, Vec<(NaiveDate, NaiveDate, DayKind)>) {
-    let mut stays = Vec::new();
+    let (mut ids, mut stays) = (Vec::new(), Vec::new());
     for stay in &row.stays {
         let at = |name: &str| format!("living/stays/{}/{name}", stay.id);
         let from = check.date(&at("from"), &stay.from);
@@ -146,6 +139,7 @@ fn dates(
                     "Give the first day first.",
                 );
             }
+            ids.push(stay.id);
             stays.push((from, to, stay.kind));
         }
     }
@@ -160,10 +154,10 @@ fn dates(
     let ends = starts
         .checked_add_months(Months::new(12))
         .unwrap_or(NaiveDate::MAX);
-    for (stay, (from, to, _)) in row.stays.iter().zip(&stays) {
+    for (id, (from, to, _)) in ids.iter().zip(&stays) {
         if *from < starts || *to >= ends {
             check.refuse(
-                format!("living/stays/{}/from", stay.id),
+                format!("living/stays/{id}/from"),
                 format!("{from} to {to} lies outside the year that starts on {starts}."),
                 "Change these days or the first day of the year.",
             );

@@ -154,13 +154,6 @@ fn series(check: &mut Check<'_>, row: &plan::Sun) -> Option<PanelSeries> {
         row.panel_voc,
         (1.0, 200.0),
     );
-    let count = open(
-        "in_series",
-        "The number in series",
-        Quantity::Count,
-        row.in_series,
-        (1.0, 40.0),
-    );
     let most_v = open(
         "controller_max_v",
         "What the controller bears",
@@ -175,8 +168,11 @@ fn series(check: &mut Check<'_>, row: &plan::Sun) -> Option<PanelSeries> {
         row.coldest_c,
         (-60.0, 40.0),
     );
+    let count = row
+        .in_series
+        .map(|count| check.count("sun/in_series", "The number in series", count, 1, 40));
     Some(PanelSeries {
-        count: count.unwrap_or(1.0).round() as usize,
+        count: count.unwrap_or(1) as usize,
         open_circuit_v: voc?,
         most_v,
         coldest_c,

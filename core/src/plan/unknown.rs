@@ -1,12 +1,22 @@
 //! What a plan file holds that this version does not know is kept and written back, so that a plan passes through whole.
 
 use super::Plan;
-use serde_json::Value;
+use serde_json::{Map, Value};
 
-/// The row of an id, or the n-th element of a plain list.
+/// A field's name as it stands in a path (RFC 6901).
+fn in_path(name: &str) -> String {
+    name.replace('~', "~0").replace('/', "~1")
+}
+
+/// Back from that.
+fn from_path(step: &str) -> String {
+    step.replace("~1", "/").replace("~0", "~")
+}
+
+/// The field of a name, or the row of an id.
 fn step<'a>(value: &'a mut Value, step: &str) -> Option<&'a mut Value> {
     match value {
-        Value::Object(fields) => fields.get_mut(step),
+        Value::Object(fields) => fields.get_mut(&from_path(step)),
         Value::Array(rows) => {
             let id: u64 = step.parse().ok()?;
             rows.iter_mut()
@@ -22,9 +32,9 @@ fn gather(read: Value, known: &mut Value, path: &str, plan: &mut Plan) {
         (Value::Object(read), Value::Object(known)) => {
             for (name, value) in read {
                 let path = if path.is_empty() {
-                    name.clone()
+                    in_path(&name)
                 } else {
-                    format!("{path}/{name}")
+                    format!("{path}/{}", in_path(&name))
                 };
                 match known.get_mut(&name) {
                     Some(known) => gather(value, known, &path, plan),
@@ -34,12 +44,10 @@ fn gather(read: Value, known: &mut Value, path: &str, plan: &mut Plan) {
                 }
             }
         }
-        (Value::Array(read), known @ Value::Array(_)) => {
-            for row in read {
-                let Some(id) = row.get("id").and_then(Value::as_u64) else {
-                    continue;
-                };
-                if let Some(known) = step(known, &id.to_string()) {
+        // Rows stand in the order of the file; an id may have been given on reading.
+        (Value::Array(read), Value::Array(known)) => {
+            for (row, known) in read.into_iter().zip(known) {
+                if let Some(id) = known.get("id").and_then(Value::as_u64) {
                     gather(row, known, &format!("{path}/{id}"), plan);
                 }
             }
@@ -62,8 +70,23 @@ pub(crate) fn put_back(plan: &Plan, whole: &mut Value) {
             .split('/')
             .filter(|s| !s.is_empty())
             .try_fold(&mut *whole, |at, name| step(at, name));
-        if let Some(Value::Object(fields)) = place {
-            fields.entry(name).or_insert_with(|| value.clone());
+        if let Some(place) = place {
+            let kept = [(from_path(name), value.clone())];
+            add(place, kept.into_iter().collect());
+        }
+    }
+}
+
+/// Adds to a group what it does not hold.
+fn add(group: &mut Value, kept: Map<String, Value>) {
+    let Value::Object(fields) = group else { return };
+    for (name, value) in kept {
+        match (fields.get_mut(&name), value) {
+            (Some(group), Value::Object(kept)) => add(group, kept),
+            (Some(_), _) => {}
+            (None, value) => {
+                fields.insert(name, value);
+            }
         }
     }
 }

@@ -82,6 +82,7 @@ pub(super) fn chemistry(q: Question) -> Result<Chemistry, String> {
     };
     [
         ("lifepo4", Chemistry::LithiumIronPhosphate),
+        ("lithium iron phosphate", Chemistry::LithiumIronPhosphate),
         ("sodium", Chemistry::SodiumIon),
         ("agm", Chemistry::Agm),
         ("gel", Chemistry::Gel),
@@ -126,7 +127,10 @@ fn battery(chemistry: Chemistry, capacity_ah: f64, second: Option<SecondRating>)
 fn exponent_of_reserve(q: Question) -> Asked {
     let reserve = SecondRating::ReserveMinutes(q.number(&["reserve_min_at_25A"])?);
     let battery = battery(Chemistry::Flooded, q.number(&["C20_Ah"])?, Some(reserve));
-    Ok(fit(&battery).exponent.into())
+    let exponent = battery.label.exponent();
+    Ok(exponent
+        .ok_or("both ratings are at the same current")?
+        .into())
 }
 
 /// Coldest battery (°C) at which the photovoltaic worksheets' multipliers are the IEEE factors: 40 °F.

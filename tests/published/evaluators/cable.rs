@@ -4,9 +4,9 @@ use super::{Evaluator, Pattern};
 use crate::question::{Answer, Asked, Question};
 use larder::cable::{
     Alloy, Bar, Bolt, FuseKind, Gauge, MAY_MOVE, Metal, Run, Surface, WITHIN_IN, ampacity_a,
-    bundle_factor, device_limit_a, drop_v_iso10133, engine_space_factor, force_n, fuse_for,
-    gassing_ma_ah, least_interrupting_a, pull_test_n, resistance_ohm_m, short_circuit_a, size,
-    stress_area_inch_mm2, stress_area_metric_mm2, to_20_c, ventilation,
+    bundle_factor, device_limit_a, drop_v_iso10133, engine_space_factor, force_n, gassing_ma_ah,
+    least_interrupting_a, least_rating_a, pull_test_n, resistance_ohm_m, short_circuit_a, size,
+    stress_area_inch_mm2, stress_area_metric_mm2, tinned_share, to_20_c, ventilation,
 };
 
 const INSULATION_C: [f64; 7] = [60.0, 75.0, 80.0, 90.0, 105.0, 125.0, 200.0];
@@ -16,18 +16,12 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
         Ok(Gauge::figures(q.text(&["awg"])?).to_vec().into())
     }),
     ("dc resistance at 75 c, stranded*", |q| {
-        let mm2 = q.number(&["cmil"])? * 5.067_075e-4;
-        let per_kft = |metal| resistance_ohm_m(metal, mm2, 75.0) * 304.8;
-        // The finest strands are tinned thicker than the one figure for tinned copper has it.
-        let tinned = if mm2 < 1.5 {
-            f64::NAN
-        } else {
-            per_kft(Metal::TinnedCopper)
-        };
-        Ok(partly(
-            vec![per_kft(Metal::Copper), tinned, per_kft(Metal::Aluminium)],
-            "coated strands of 18 and 16 AWG not computed",
-        ))
+        let cmil = q.number(&["cmil"])?;
+        let per_kft = |metal| resistance_ohm_m(metal, cmil * 5.067_075e-4, 75.0) * 304.8;
+        let plain = per_kft(Metal::Copper);
+        let strand_in = (cmil / strands(cmil)).sqrt() / 1000.0;
+        let tinned = plain / tinned_share(strand_in);
+        Ok(vec![plain, tinned, per_kft(Metal::Aluminium)].into())
     }),
     ("factor to bring a resistance measured at t to 20 c", |q| {
         Ok(to_20_c(q.number(&["T_C"])?).into())
@@ -79,9 +73,7 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
         Ok(least_interrupting_a(cranking).to_vec().into())
     }),
     ("device and conductor at least 1.25*", |q| {
-        let current = q.number(&["I_A"])?;
-        let (_, rating) = fuse_for(current, current, 1e6, 10_000.0).ok_or("no fuse")?;
-        Ok(rating.into())
+        Ok(least_rating_a(q.number(&["I_A"])?).into())
     }),
     ("blade fuse ratings*", |_| {
         Ok(FuseKind::Blade.ratings().to_vec().into())
@@ -147,7 +139,7 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     }),
     ("least tensile load*", |q| {
         let area = metric(q)?;
-        Ok(classes()?
+        Ok(classes(q)?
             .iter()
             .map(|bolt| bolt.tensile_n(area))
             .collect::<Vec<_>>()
@@ -155,7 +147,7 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     }),
     ("proof load, classes*", |q| {
         let area = metric(q)?;
-        Ok(classes()?
+        Ok(classes(q)?
             .iter()
             .map(|bolt| bolt.proof_n(area))
             .collect::<Vec<_>>()
@@ -163,9 +155,8 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     }),
     ("proof stress", |q| {
         let class = q.text(&["class"])?;
-        let (name, big) = class
-            .split_once(' ')
-            .map_or((class, false), |(name, _)| (name, true));
+        let (name, size) = class.split_once(' ').unwrap_or((class, ""));
+        let big = size.starts_with("over");
         Ok(Bolt::metric(name, big)
             .ok_or("no such class")?
             .proof_mpa
@@ -173,7 +164,8 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     }),
     ("tensile stress area", |q| Ok((unified(q)? / 645.16).into())),
     ("proof load", |q| {
-        let bolt = Bolt::inch(q.number(&["grade"])? as u32).ok_or("no such grade")?;
+        let (diameter, _) = unified_of(q)?;
+        let bolt = Bolt::inch(q.number(&["grade"])? as u32, diameter).ok_or("no such grade")?;
         Ok((bolt.proof_n(unified(q)?) / 4.448_222).into())
     }),
     ("r2 = r1 [1 + a (t2 - 75)]", |q| {
@@ -259,6 +251,13 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     }),
 ];
 
+/// Strands of a conductor of that size: ASTM B8 class B, as NEC chapter 9 table 8 has them.
+fn strands(cmil: f64) -> f64 {
+    let up_to = [70e3, 220e3, 550e3, 1100e3, 1600e3];
+    let counts = [7.0, 19.0, 37.0, 61.0, 91.0, 127.0];
+    counts[up_to.partition_point(|most| *most < cmil)]
+}
+
 fn partly(figures: Vec<f64>, remark: &str) -> Answer {
     Answer {
         figures,
@@ -307,10 +306,10 @@ fn alloy(name: &str) -> Result<Alloy, String> {
     Ok(match name {
         name if name.contains("C11000") => Alloy::Copper,
         name if name.contains("1350") => Alloy::Aluminium1350,
-        name if name.contains("6061") => Alloy::Aluminium6061,
-        name if name.contains("6063") => Alloy::Aluminium6063,
-        name if name.starts_with("brass") => Alloy::Brass,
-        name if name.starts_with("steel") => Alloy::Steel,
+        name if name.contains("6061-T6") => Alloy::Aluminium6061,
+        name if name.contains("6063-T5") || name.contains("6063-T6") => Alloy::Aluminium6063,
+        name if name.contains("C36000") => Alloy::Brass,
+        name if name.starts_with("steel") && name.contains("carbon") => Alloy::Steel,
         other => return Err(format!("no alloy {other}")),
     })
 }
@@ -346,26 +345,36 @@ fn inches(text: &str) -> Result<(f64, f64), String> {
     ))
 }
 
+/// Diameter of a metric thread, `M8`.
+fn metric_mm(q: Question) -> Result<f64, String> {
+    let diameter = q.text(&["thread"])?.trim_start_matches('M').parse();
+    diameter.map_err(|_| "no thread".to_owned())
+}
+
 fn metric(q: Question) -> Result<f64, String> {
-    let diameter = q
-        .text(&["thread"])?
-        .trim_start_matches('M')
-        .parse()
-        .map_err(|_| "no thread".to_owned())?;
-    stress_area_metric_mm2(diameter).ok_or_else(|| "no such thread".to_owned())
+    stress_area_metric_mm2(metric_mm(q)?).ok_or_else(|| "no such thread".to_owned())
+}
+
+/// Diameter [in] and threads an inch of `1/4-20`, `1-1/8-7` or, numbered, `10-24`: 0.060 + 0.013 times the number.
+fn unified_of(q: Question) -> Result<(f64, f64), String> {
+    let (size, threads) = q.text(&["thread"])?.rsplit_once('-').ok_or("no thread")?;
+    let threads: f64 = threads.parse().map_err(|_| "no threads".to_owned())?;
+    // No thick bolt is as fine as the numbered ones.
+    let diameter = match size.trim_start_matches('#').parse::<f64>() {
+        Ok(number) if threads >= 20.0 => 0.060 + 0.013 * number,
+        _ => inches(&format!("{size}x1"))?.0,
+    };
+    Ok((diameter, threads))
 }
 
 fn unified(q: Question) -> Result<f64, String> {
-    let (size, threads) = q.text(&["thread"])?.split_once('-').ok_or("no thread")?;
-    let (diameter, _) = inches(&format!("{size}x1"))?;
-    Ok(stress_area_inch_mm2(
-        diameter,
-        threads.parse().map_err(|_| "no threads".to_owned())?,
-    ))
+    let (diameter, threads) = unified_of(q)?;
+    Ok(stress_area_inch_mm2(diameter, threads))
 }
 
-fn classes() -> Result<Vec<Bolt>, String> {
+fn classes(q: Question) -> Result<Vec<Bolt>, String> {
+    let over_m16 = metric_mm(q)? > 16.0;
     let named = ["4.8", "6.8", "8.8", "10.9", "12.9"]
-        .map(|class| Bolt::metric(class, false).ok_or_else(|| class.to_owned()));
+        .map(|class| Bolt::metric(class, over_m16).ok_or_else(|| class.to_owned()));
     named.into_iter().collect()
 }
