@@ -184,8 +184,9 @@ impl Plan {
         let ids = ids.chain(self.sun.panels.iter().map(|row| row.id));
         let ids = ids.chain(self.living.rhythm.iter().map(|row| row.id));
         let ids = ids.chain(self.living.stays.iter().map(|row| row.id));
-        let ids = ids.chain(self.wiring.routes.iter().map(|row| row.id));
-        ids.collect()
+        let mut all = BTreeSet::new();
+        all.extend(ids.chain(self.wiring.routes.iter().map(|row| row.id)));
+        all
     }
 
     /// The candidate that the plan is made with; the first where none is chosen.

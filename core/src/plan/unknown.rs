@@ -1,7 +1,7 @@
 //! What a plan file holds that this version does not know is kept and written back, so that a plan passes through whole.
 
 use super::Plan;
-use serde_json::{Map, Value};
+use serde_json::Value;
 
 /// A field's name as it stands in a path (RFC 6901).
 fn in_path(name: &str) -> String {
@@ -71,22 +71,23 @@ pub(crate) fn put_back(plan: &Plan, whole: &mut Value) {
             .filter(|s| !s.is_empty())
             .try_fold(&mut *whole, |at, name| step(at, name));
         if let Some(place) = place {
-            let kept = [(from_path(name), value.clone())];
-            add(place, kept.into_iter().collect());
+            add(place, from_path(name), value.clone());
         }
     }
 }
 
-/// Adds to a group what it does not hold.
-fn add(group: &mut Value, kept: Map<String, Value>) {
+/// Adds a field to a group, or of a field that is a group itself what it does not hold.
+fn add(group: &mut Value, name: String, value: Value) {
     let Value::Object(fields) = group else { return };
-    for (name, value) in kept {
-        match (fields.get_mut(&name), value) {
-            (Some(group), Value::Object(kept)) => add(group, kept),
-            (Some(_), _) => {}
-            (None, value) => {
-                fields.insert(name, value);
+    match (fields.get_mut(&name), value) {
+        (Some(group), Value::Object(kept)) => {
+            for (name, value) in kept {
+                add(group, name, value);
             }
+        }
+        (Some(_), _) => {}
+        (None, value) => {
+            fields.insert(name, value);
         }
     }
 }

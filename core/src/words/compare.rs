@@ -44,7 +44,7 @@ struct Rows<'a> {
 
 impl Rows<'_> {
     /// Adds a line: what it says of each bank.
-    fn add(&mut self, what: &str, text: impl Fn(&BankReport) -> String) {
+    fn add(&mut self, what: &str, text: &dyn Fn(&BankReport) -> String) {
         let cell = |bank| Cell {
             text: text(bank),
             best: false,
@@ -57,7 +57,7 @@ impl Rows<'_> {
     }
 
     /// Marks in the last line what rules a bank out.
-    fn bad(&mut self, is_bad: impl Fn(&BankReport) -> bool) {
+    fn bad(&mut self, is_bad: &dyn Fn(&BankReport) -> bool) {
         for (cell, bank) in self
             .rows
             .last_mut()
@@ -71,18 +71,22 @@ impl Rows<'_> {
 
     /// Marks the best of the last line, the one of the highest score. "Best" is never said of what does not fit or is
     /// ruled out, nor of a tie.
-    fn best(&mut self, score: impl Fn(&BankReport) -> f64) {
+    fn best(&mut self, score: &dyn Fn(&BankReport) -> f64) {
         let Some(row) = self.rows.last_mut() else {
             return;
         };
         let banks = self.report.banks.iter().zip(&mut row.cells);
-        let mut contenders: Vec<(f64, &mut Cell)> = banks
-            .filter(|(bank, cell)| !does_not_fit(bank) && !cell.bad)
-            .map(|(bank, cell)| (score(bank), cell))
-            .collect();
-        contenders.sort_by(|a, b| b.0.total_cmp(&a.0));
-        if let [(top, best), (next, _), ..] = contenders.as_mut_slice() {
-            best.best = next.is_finite() && *top > *next + 0.02 * top.abs().max(1e-9);
+        let mut best: Option<(f64, &mut Cell)> = None;
+        let mut next = f64::NEG_INFINITY;
+        for (bank, cell) in banks.filter(|(bank, cell)| !does_not_fit(bank) && !cell.bad) {
+            let score = score(bank);
+            match &best {
+                Some((top, _)) if score <= *top => next = next.max(score),
+                _ => next = best.replace((score, cell)).map_or(next, |(top, _)| top),
+            }
+        }
+        if let Some((top, cell)) = best {
+            cell.best = next.is_finite() && top > next + 0.02 * top.abs().max(1e-9);
         }
     }
 }
@@ -105,30 +109,30 @@ pub fn comparison(
         rows: Vec::new(),
     };
     if report.locker_measured {
-        rows.add("in the space", |bank| {
+        rows.add("in the space", &|bank| {
             let fit = bank.fit.as_ref();
             fit.map_or(String::new(), |fit| fit_long(fit, units))
         });
-        rows.bad(does_not_fit);
+        rows.bad(&does_not_fit);
     }
     lasts(&mut rows);
     fills_again(&mut rows);
-    rows.add("under its largest load, full and low", |bank| {
+    rows.add("under its largest load, full and low", &|bank| {
         format!(
             "{:.1} V, {:.1} V (cut-off {:.1} V)",
             bank.loaded_full_v, bank.loaded_reserve_v, bank.cutoff_v
         )
     });
-    rows.bad(|bank| bank.loaded_full_v < bank.cutoff_v);
+    rows.bad(&|bank| bank.loaded_full_v < bank.cutoff_v);
     rows.add(
         &format!("needed for {}", days(report.wanted_days)),
-        |bank| bank.least_count.map_or("no number would do".into(), number),
+        &|bank| bank.least_count.map_or("no number would do".into(), number),
     );
-    rows.add("mass", |bank| mass(bank.mass_kg, units));
-    rows.best(|bank| -bank.mass_kg);
+    rows.add("mass", &|bank| mass(bank.mass_kg, units));
+    rows.best(&|bank| -bank.mass_kg);
     if report.banks.iter().any(|bank| bank.price.is_some()) {
-        rows.add("price", |bank| price(bank.price, currency));
-        rows.best(|bank| cheapest(bank.price));
+        rows.add("price", &|bank| price(bank.price, currency));
+        rows.best(&|bank| cheapest(bank.price));
     }
     if let Some(year) = year {
         typical_year(&mut rows, year, currency);
@@ -144,19 +148,19 @@ fn lasts(rows: &mut Rows<'_>) {
     let month = super::month(report.month);
     let focus = usize::from(report.month).saturating_sub(1);
     let with_sun = |bank: &BankReport| bank.with_sun.get(focus).copied();
-    rows.add(&format!("parked in {month}, nothing coming in"), |bank| {
+    rows.add(&format!("parked in {month}, nothing coming in"), &|bank| {
         lasting(bank.parked)
     });
-    rows.bad(|bank| bank.parked.days() < report.wanted_days);
-    rows.best(|bank| bank.parked.days());
-    rows.add("to its hard limit", |bank| lasting(bank.parked_hard));
+    rows.bad(&|bank| bank.parked.days() < report.wanted_days);
+    rows.best(&|bank| bank.parked.days());
+    rows.add("to its hard limit", &|bank| lasting(bank.parked_hard));
     rows.add(
         &format!("parked in {month}, with the expected sun"),
-        |bank| with_sun(bank).map_or(String::new(), lasting),
+        &|bank| with_sun(bank).map_or(String::new(), lasting),
     );
-    rows.best(|bank| with_sun(bank).map_or(0.0, |days| days.days().min(1e6)));
-    rows.add("the same when worn out", |bank| lasting(bank.parked_old));
-    rows.add("usable new, cold, worn out", |bank| {
+    rows.best(&|bank| with_sun(bank).map_or(0.0, |days| days.days().min(1e6)));
+    rows.add("the same when worn out", &|bank| lasting(bank.parked_old));
+    rows.add("usable new, cold, worn out", &|bank| {
         format!(
             "{}, {}, {}",
             charge(bank.usable_new_ah),
@@ -167,14 +171,14 @@ fn lasts(rows: &mut Rows<'_>) {
 }
 
 fn fills_again(rows: &mut Rows<'_>) {
-    rows.add("driving to refill", |bank| {
+    rows.add("driving to refill", &|bank| {
         bank.driving_refill_h.map_or("not by driving".into(), |h| {
             hours((h * 12.0).round() / 12.0)
         })
     });
-    rows.best(|bank| -bank.driving_refill_h.unwrap_or(1e6));
+    rows.best(&|bank| -bank.driving_refill_h.unwrap_or(1e6));
     let month = super::month(rows.report.month);
-    rows.add(&format!("sun to refill in {month}"), |bank| {
+    rows.add(&format!("sun to refill in {month}"), &|bank| {
         bank.sun_refill_days.map_or("not by sun alone".into(), days)
     });
 }
@@ -186,29 +190,29 @@ fn typical_year(rows: &mut Rows<'_>, year: &YearReport, currency: &str) {
     };
     rows.add(
         "days short in a typical year",
-        tell(|year| year.short_days.to_string()),
+        &tell(|year| year.short_days.to_string()),
     );
-    rows.best(|bank| of(bank).map_or(0.0, |year| -f64::from(year.short_days)));
+    rows.best(&|bank| of(bank).map_or(0.0, |year| -f64::from(year.short_days)));
     rows.add(
         "lowest voltage in the coldest month",
-        tell(|year| format!("{:.1} V", year.coldest_v)),
+        &tell(|year| format!("{:.1} V", year.coldest_v)),
     );
     rows.add(
         "life, about",
-        tell(|year| super::count_years(year.life.years)),
+        &tell(|year| super::count_years(year.life.years)),
     );
-    rows.best(|bank| of(bank).map_or(0.0, |year| year.life.years));
+    rows.best(&|bank| of(bank).map_or(0.0, |year| year.life.years));
     if year.banks.iter().any(|year| year.ten_years_price.is_some()) {
         let ten_years = |bank: &BankReport| of(bank).and_then(|year| year.ten_years_price);
-        rows.add("price over ten years", |bank| {
+        rows.add("price over ten years", &|bank| {
             price(ten_years(bank), currency)
         });
-        rows.best(|bank| cheapest(ten_years(bank)));
+        rows.best(&|bank| cheapest(ten_years(bank)));
         let per_kwh = |bank: &BankReport| of(bank).and_then(|year| year.price_per_kwh);
-        rows.add("for each kWh that it gives", |bank| {
+        rows.add("for each kWh that it gives", &|bank| {
             per_kwh(bank).map_or("not given".into(), |price| format!("{currency} {price:.2}"))
         });
-        rows.best(|bank| cheapest(per_kwh(bank)));
+        rows.best(&|bank| cheapest(per_kwh(bank)));
     }
 }
 
