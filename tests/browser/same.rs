@@ -43,13 +43,13 @@ fn worked_there(build: &str, plan: &Plan, jobs: &[Job]) -> String {
     let file = names
         .find(|name| name.starts_with(&format!("worker-{build}-")) && name.ends_with(".js"))
         .expect("the worker's file");
-    let jobs: Vec<[u32; 4]> = jobs.iter().map(|job| job.to_numbers()).collect();
+    let jobs: Vec<u32> = jobs.iter().flat_map(|job| job.to_numbers()).collect();
     format!(
-        "const [file, plan, jobs] = {}; const worker = new Worker(file, {{ type: 'module' }}); const bits = []; let left = jobs.length; \
+        "const [file, plan, jobs] = {}; const worker = new Worker(file, {{ type: 'module' }}); \
          return new Promise((done, fail) => {{ \
              worker.onerror = event => fail(event.message); \
-             worker.onmessage = ({{ data }}) => {{ bits.push(...new BigUint64Array(data.numbers.buffer)); if (--left === 0) done(bits.join()); }}; \
-             worker.postMessage({{ plan }}); jobs.forEach(job => worker.postMessage({{ run: 0, job }})); }})",
+             worker.onmessage = ({{ data }}) => done(data.done.flatMap(({{ numbers }}) => [...new BigUint64Array(numbers.slice().buffer)]).join()); \
+             worker.postMessage({{ plan, run: 0, jobs: new Uint32Array(jobs) }}); }})",
         json!([
             file,
             serde_json::to_string(plan).expect("a plan's text"),
