@@ -118,7 +118,7 @@ fn discharge(draw: &mut Seeded) -> Value {
 #[test]
 fn random_skies_and_discharges_are_written() {
     let mut draw = Seeded(20);
-    write("skies.json", (0..1000).map(|_| sky(&mut draw)).collect());
+    write("skies.json", (0..1500).map(|_| sky(&mut draw)).collect());
     write(
         "positions.json",
         (0..500).map(|_| position(&mut draw)).collect(),
