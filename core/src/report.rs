@@ -9,6 +9,7 @@ pub use carries::{
     Carries, Fuse, Holding, Joining, LinkReport, MainsReport, ParallelReport, Part, RunReport,
     SplitFuse,
 };
+pub(crate) use year::lowest_day;
 pub use year::{BankYear, FromFull, LoadShort, YearDay, YearHour, YearReport};
 
 use crate::battery::{Chemistry, HourState, Lasting};

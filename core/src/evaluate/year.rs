@@ -9,7 +9,7 @@ use crate::battery::{Conditions, Lasting, Reservoir};
 use crate::energy::{Consumption, DayKind, HourTemps};
 use crate::inputs::{Candidate, Inputs, Living};
 use crate::numeric::{ascending, order};
-use crate::report::{BankYear, FromFull, YearDay, YearHour, YearReport};
+use crate::report::{BankYear, FromFull, YearDay, YearHour, YearReport, lowest_day};
 use crate::solar::MONTH_DAYS;
 use crate::year::{
     Clock, Course, Day, Draw, Ledger, Lived, Passed, cycles_to_end, damage, lasting_from_full,
@@ -99,9 +99,18 @@ impl TypicalYear {
 
     /// The chosen candidate's hours: 8,760, or 8,784 where the year holds a leap day; none without candidates.
     pub fn hours(&self) -> Vec<YearHour> {
-        let Some(row) = chosen(&self.inputs) else {
-            return Vec::new();
-        };
+        self.lived_by_hour().map_or(Vec::new(), |(_, hours)| hours)
+    }
+
+    /// The day on which the chosen candidate stands lowest; none without candidates.
+    pub fn lowest_day(&self) -> Option<YearDay> {
+        let (lived, hours) = self.lived_by_hour()?;
+        YearDay::of(&hours, lowest_day(&lived.lowest)?)
+    }
+
+    /// What the chosen candidate lives through, and its hours; none without candidates.
+    fn lived_by_hour(&self) -> Option<(Lived, Vec<YearHour>)> {
+        let row = chosen(&self.inputs)?;
         let Course { days, draws, .. } = &self.course;
         let mut dates = self.inputs.living.starts.iter_days();
         let (mut date, mut before) = (self.inputs.living.starts, Ledger::default());
@@ -135,14 +144,8 @@ impl TypicalYear {
             });
             before = *end.today;
         };
-        self.live(row, Some(&mut note));
-        hours
-    }
-
-    /// The day on which the chosen candidate stands lowest; none without candidates.
-    pub fn lowest_day(&self) -> Option<YearDay> {
-        let lived = bank(&self.inputs, chosen(&self.inputs)?, self);
-        YearDay::of(&self.hours(), lived.lowest_day()?)
+        let lived = self.live(row, Some(&mut note));
+        Some((lived, hours))
     }
 
     /// How long the chosen candidate lasts from full; none without candidates.

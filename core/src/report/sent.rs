@@ -171,9 +171,10 @@ impl YearDay {
             return None;
         };
         let hour = |numbers: &[f64; 12]| {
-            let [day, hour, kind, ..] = *numbers;
             let [
-                ..,
+                day,
+                hour,
+                kind,
                 use_w,
                 direct_w,
                 sun_w,

@@ -141,9 +141,14 @@ impl YearDay {
 impl BankYear {
     /// The day on which its charge stands lowest, counted from 0.
     pub fn lowest_day(&self) -> Option<usize> {
-        let days = self.lowest_soc.iter().enumerate();
-        days.min_by(|a, b| a.1.total_cmp(b.1)).map(|(day, _)| day)
+        lowest_day(&self.lowest_soc)
     }
+}
+
+/// The day whose lowest state of charge is the lowest, counted from 0; none without days.
+pub(crate) fn lowest_day(lowest_soc: &[f64]) -> Option<usize> {
+    let days = lowest_soc.iter().enumerate();
+    days.min_by(|a, b| a.1.total_cmp(b.1)).map(|(day, _)| day)
 }
 
 impl YearReport {
