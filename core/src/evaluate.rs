@@ -82,6 +82,7 @@ pub(crate) fn evaluate_after(inputs: &Inputs, known: &[BankReport]) -> Report {
         wanted_days: inputs.wanted_days,
         needs,
         months,
+        climate: climate::error(&inputs.living),
         parked_sun_w: income.sun_w(month),
         cold_panels,
         banks,

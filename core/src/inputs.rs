@@ -182,8 +182,14 @@ pub(crate) struct Living {
     pub(crate) stays: Vec<(NaiveDate, NaiveDate, DayKind)>,
     /// Share of each kind of day, in the order of `DayKind::ALL`; they add up to one.
     pub(crate) shares: [f64; 4],
+    /// Mean outdoor temperature by month [°C].
     pub(crate) outdoors_c: [f64; 12],
-    pub(crate) swing_k: f64,
+    /// Months of those that are from the climate table.
+    pub(crate) outdoors_from_table: usize,
+    /// Whether the height above the sea is known.
+    pub(crate) height_known: bool,
+    /// From the coldest to the warmest hour of a mean day, by month [K].
+    pub(crate) swing_k: [f64; 12],
     pub(crate) cabin_c: f64,
     pub(crate) battery_air: BatteryAir,
 }

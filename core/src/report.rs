@@ -34,6 +34,8 @@ pub struct Report {
     pub needs: Needs,
     /// What comes in and goes out, by month, January first.
     pub months: Vec<Month>,
+    /// How far the climate tables may be out there.
+    pub climate: ClimateError,
     /// A parked day of the chosen month with its expected sun, by the clock.
     pub parked_sun_w: [f64; 24],
     /// The panels on the coldest morning, where their open-circuit voltage is known.
@@ -52,6 +54,27 @@ pub struct Report {
     pub findings: Vec<Finding>,
     /// How many values of the plan are still guesses.
     pub guesses: usize,
+}
+
+/// How far the climate tables may be out at the plan's place, where they are used.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct ClimateError {
+    /// Region in which the error of the sun was measured; "all" outside every region.
+    pub region: &'static str,
+    /// Stations that it was measured at.
+    pub stations: usize,
+    /// Root mean square error of a month's sun on level ground [kWh/m² a day].
+    pub month_rmse: f64,
+    /// Mean error of the sun, share of it; positive: the table is too sunny.
+    pub bias: f64,
+    /// Mean error of the sun of the three darkest months, share of the year's mean.
+    pub dark_bias: f64,
+    /// Months whose outdoor temperature is from the table, 0 to 12.
+    pub air_months: usize,
+    /// Root mean square error of a month's outdoor temperature [K].
+    pub air_rmse_k: f64,
+    /// Whether the height above the sea is known.
+    pub height_known: bool,
 }
 
 /// The voltage before the controller with nothing drawn, on the coldest morning.

@@ -34,6 +34,8 @@ pub enum Quantity {
     Energy,
     /// Length [mm].
     Length,
+    /// Height above the sea [m].
+    Height,
     /// Temperature [°C].
     Temperature,
     /// Difference of temperatures [K].
@@ -93,6 +95,11 @@ impl Quantity {
                 Unit(&["in", "\"", "″", "”", "inch", "inches"], MM_PER_INCH, 0.0),
                 Unit(&["ft", "'", "′"], 12.0 * MM_PER_INCH, 0.0),
             ],
+            Self::Height => &[
+                Unit(&["m", "metre", "metres"], 1.0, 0.0),
+                Unit(&["ft", "feet", "'", "′"], 12.0 * MM_PER_INCH / 1000.0, 0.0),
+                Unit(&["km"], 1000.0, 0.0),
+            ],
             Self::Temperature => &[
                 Unit(&["°C", "C"], 1.0, 0.0),
                 Unit(&["°F", "F"], 5.0 / 9.0, -32.0),
@@ -135,6 +142,7 @@ impl Quantity {
     pub fn unit(self, units: Units) -> &'static str {
         match (self, units) {
             (Self::Length, Units::Imperial) => "in",
+            (Self::Height, Units::Imperial) => "ft",
             (Self::Temperature, Units::Imperial) => "°F",
             (Self::Warmth, Units::Imperial) => "°F",
             (Self::Mass, Units::Imperial) => "lb",
@@ -372,6 +380,7 @@ mod tests {
         for quantity in [
             Quantity::Length,
             Quantity::Hours,
+            Quantity::Height,
             Quantity::Temperature,
             Quantity::Mass,
             Quantity::Share,

@@ -26,8 +26,8 @@ pub use carries::{
 pub use compare::{Cell, Comparison, Line, ONE_LATER, comparison, later_line, one_against};
 pub use measure::{OF_EACH_THING, REMINDERS, TO_MEASURE};
 pub use needs::{
-    climate_note, cold_panels, least_banks, least_income, least_inverter, load_note,
-    meter_difference, needs_summary,
+    climate_accuracy, climate_note, cold_panels, least_banks, least_income, least_inverter,
+    load_note, meter_difference, needs_summary,
 };
 pub(crate) use plain::{capital, count_years, mass, money, temperature};
 pub use plain::{

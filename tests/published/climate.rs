@@ -1,43 +1,61 @@
-//! The climate table against vectors made with it: places × months, worked out by another reader of the same table.
+//! The climate tables against vectors that another reader made of them: places × months, to the last digit printed.
 
+use larder::solar::air::Air;
 use larder::solar::climate::{Origin, Site, clearness};
 use std::path::Path;
 
-/// Half a unit of the last digit that the vectors have, and what floating point adds to it.
-const CLEARNESS_WITHIN: f64 = 5.1e-6;
-const IRRADIATION_WITHIN: f64 = 5.1e-5;
+/// Half a unit of the last digit printed, and what floating point adds to it.
+const HALF_UNIT: f64 = 0.51;
 
-/// Holds every vector of a file; how many there are.
+/// Holds every vector of a file. Returns how many there are.
 pub(crate) fn hold(path: &Path) -> Result<usize, String> {
     let mut reader = csv::Reader::from_path(path).map_err(|e| e.to_string())?;
     let mut count = 0;
     for record in reader.records() {
         let record = record.map_err(|e| e.to_string())?;
-        vector(&record).ok_or_else(|| format!("not held: {record:?}"))?;
+        let misses = misses(&record).ok_or_else(|| format!("unreadable: {record:?}"))?;
+        if !misses.is_empty() {
+            return Err(format!("{record:?}: {}", misses.join("; ")));
+        }
         count += 1;
     }
     Ok(count)
 }
 
-/// Place, latitude, longitude, month, clearness, H0, irradiation; an empty clearness is a month without data.
-fn vector(record: &csv::StringRecord) -> Option<()> {
-    let cell = |column: usize| record.get(column);
-    let figure = |column: usize| cell(column)?.parse::<f64>().ok();
-    let ours = clearness(Site {
+/// What of a record isn't met. Columns: place, latitude, longitude, month, clearness index, H0, irradiation, elevation, air at
+/// it, the cell's elevation, air at that, land share, swing; an empty one is without data.
+fn misses(record: &csv::StringRecord) -> Option<Vec<String>> {
+    let figure = |column: usize| record.get(column)?.parse::<f64>().ok();
+    let site = Site {
         lat_deg: figure(1)?,
         lon_deg: figure(2)?,
-    });
-    let month = cell(3)?.parse::<usize>().ok()?.checked_sub(1)?;
-    let near = |ours: f64, column: usize, within: f64| {
-        figure(column).is_some_and(|printed| (ours - printed).abs() <= within)
     };
-    let h0_holds = near(ours.h0_kwh_m2_day(month), 5, IRRADIATION_WITHIN);
-    let table_holds = match cell(4)? {
-        "" => *ours.origin.get(month)? != Origin::Table,
-        _ => {
-            near(*ours.k.get(month)?, 4, CLEARNESS_WITHIN)
-                && near(ours.irradiation_kwh_m2_day(month), 6, IRRADIATION_WITHIN)
+    let month = record.get(3)?.parse::<usize>().ok()?.checked_sub(1)?;
+    let (sun, air) = (clearness(site), Air::of(site));
+    let mut misses = Vec::new();
+    let mut near = |column: usize, ours: f64| -> Option<()> {
+        let text = record.get(column)?;
+        let digits = text.split_once('.').map_or(0, |(_, digits)| digits.len());
+        let within = HALF_UNIT * 0.1_f64.powi(digits as i32);
+        if (ours - text.parse::<f64>().ok()?).abs() > within {
+            misses.push(format!("column {column}: {ours}, not {text}"));
         }
+        Some(())
     };
-    (h0_holds && table_holds).then_some(())
+    near(5, sun.h0_kwh_m2_day(month))?;
+    near(8, *air.means_c(Some(figure(7)?)).get(month)?)?;
+    near(9, air.cell_elevation_m)?;
+    near(10, *air.means_c(None).get(month)?)?;
+    near(11, air.land_share)?;
+    if record.get(4)?.is_empty() {
+        let origin = *sun.origin.get(month)?;
+        if origin == Origin::Table {
+            misses.push("clearness where there is none".to_owned());
+        }
+    } else {
+        near(4, *sun.k.get(month)?)?;
+        near(6, sun.irradiation_kwh_m2_day(month))?;
+        near(12, *air.swing_k.get(month)?)?;
+    }
+    Some(misses)
 }

@@ -7,6 +7,7 @@ use crate::state::desk::Desk;
 use crate::view::{memo, none, press, says, when};
 use larder::data::towns::{nearest_town, search_towns, towns};
 use larder::plan::{BatteryPlace, DayKind, List, Stay, Stretch};
+use larder::solar::{Air, Site};
 use larder::units::Quantity;
 use larder::words;
 use leptos::prelude::*;
@@ -90,6 +91,18 @@ pub fn section(desk: Desk) -> AnyView {
             words::climate_note(month, desk.plan().units)
         })
     });
+    let accuracy = says(move || {
+        let report = desk.report();
+        let known = report.as_ref().and_then(|report| {
+            let month = report.focus()?;
+            Some(words::climate_accuracy(
+                &report.climate,
+                month,
+                desk.plan().units,
+            ))
+        });
+        known.unwrap_or_default()
+    });
     let where_and_when = view! {
         "Near "{place(desk)}
         {say(desk, "living", " at {lat} north, {lon} east. The month that matters is {month}. ")}
@@ -99,6 +112,7 @@ pub fn section(desk: Desk) -> AnyView {
         {say(desk, "living", "While somebody is in, the cabin is at least {cabin_c}. The batteries {battery_place}")}
         {own_c}"."
         <p class="note">{note}</p>
+        <p class="note">{accuracy}</p>
     };
     let add = press(move || {
         rhythm.add(|plan, id| {
@@ -183,7 +197,11 @@ fn stay(stays: Rows, id: u32) -> AnyView {
 }
 
 /// Twelve fields of one figure, with the table's value where none is typed.
-pub fn by_month(desk: Desk, path: &str, table: fn(Desk, usize) -> String) -> AnyView {
+pub fn by_month(
+    desk: Desk,
+    path: &str,
+    table: impl Fn(Desk, usize) -> String + Copy + Send + Sync + 'static,
+) -> AnyView {
     let months = (1..=12u8).map(|month| {
         let at = usize::from(month - 1);
         let known = Signal::derive(move || table(desk, at));
@@ -195,18 +213,26 @@ pub fn by_month(desk: Desk, path: &str, table: fn(Desk, usize) -> String) -> Any
 
 /// Month by month, with the climate table's figure where none is typed.
 fn temperatures(desk: Desk) -> AnyView {
-    let table = |desk: Desk, at: usize| {
-        let plan = desk.plan();
-        let mean = larder::solar::mean_temperature_c(plan.living.lat)
-            .get(at)
-            .copied()
-            .unwrap_or(0.0);
-        Quantity::Temperature.show(mean.round(), plan.units)
+    let air = memo(move || {
+        let living = desk.plan().living.clone();
+        let (lat_deg, lon_deg) = (living.lat, living.lon);
+        let air = Air::of(Site { lat_deg, lon_deg });
+        (air.means_c(living.elevation_m), air.swing_k)
+    });
+    let table = move |desk: Desk, at: usize| {
+        let mean = air.with(|(means, _)| means.get(at).copied().unwrap_or(0.0));
+        Quantity::Temperature.show(mean.round(), desk.plan().units)
     };
+    let swing = Signal::derive(move || {
+        let plan = desk.plan();
+        let month = usize::from(plan.living.month.saturating_sub(1));
+        let swing = air.with(|(_, swing)| swing.get(month).copied().unwrap_or(0.0));
+        Quantity::Warmth.show(swing.round(), plan.units)
+    });
     view! {
-        <p>"Mean temperature outdoors, by month. Grey figures are the mean of all longitudes at this latitude; type your own over them."</p>
+        <p>"Mean temperature outdoors, by month. Grey figures are from the climate table, for this place and height; type your own over them."</p>
         {by_month(desk, "living/outdoors_c", table)}
-        <p>"From the coldest to the warmest hour a day swings by "{field(desk, "living/swing_k")}
+        <p>{say(desk, "living", "The place lies {elevation_m} above the sea. ")}"From the coldest to the warmest hour a day swings by "{open_number(desk, "living/swing_k".to_owned(), swing)}
         ". In winter the clock is "{field(desk, "living/utc_offset_h")}" h ahead of universal time."</p>
     }
     .into_any()

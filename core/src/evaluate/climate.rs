@@ -2,8 +2,8 @@
 
 use crate::energy::{DayKind, HourTemps};
 use crate::inputs::{BatteryAir, Living, Sun};
-use crate::report::SunOrigin;
-use crate::solar::{self, MONTH_DAYS, Monthly, Origin};
+use crate::report::{ClimateError, SunOrigin};
+use crate::solar::{self, MONTH_DAYS, Monthly, Origin, air};
 use crate::year::{DayScore, daily_spread_k, wider_swing_k};
 
 /// Hour at whose middle the day is warmest, by the clock. Assumed: mid-afternoon.
@@ -21,7 +21,7 @@ pub(super) struct Departure {
 /// Air and light by month.
 pub(super) struct Year {
     means: [f64; 12],
-    swing_k: f64,
+    swing_k: [f64; 12],
     /// By what share of the swing each hour is warmer than the mean.
     shape: [f64; 24],
     /// How far the daily means of a month spread about its own [K].
@@ -70,8 +70,13 @@ impl Year {
         let spread_k = self.spread_k.get(month).copied().unwrap_or(0.0);
         Departure {
             warmer_k: spread_k * day.warm,
-            wider_k: wider_swing_k(day.clear, spread_k, self.swing_k),
+            wider_k: wider_swing_k(day.clear, spread_k, self.mean_swing_k(month)),
         }
+    }
+
+    /// From the coldest to the warmest hour of a month's mean day [K].
+    fn mean_swing_k(&self, month: usize) -> f64 {
+        self.swing_k.get(month).copied().unwrap_or(0.0)
     }
 
     /// By what share of the swing each hour is warmer than the day's mean.
@@ -86,7 +91,7 @@ impl Year {
 
     fn outdoors_on(&self, month: usize, day: Departure) -> [f64; 24] {
         let mean_c = self.outdoors_mean_c(month) + day.warmer_k;
-        let swing_k = self.swing_k + day.wider_k;
+        let swing_k = self.mean_swing_k(month) + day.wider_k;
         self.shape.map(|share| mean_c + swing_k * share)
     }
 
@@ -152,5 +157,24 @@ impl Year {
             Some(Origin::Own) => SunOrigin::Own,
             Some(Origin::NoSun) | None => SunOrigin::NoSun,
         }
+    }
+}
+
+/// How far the climate tables may be out at a place.
+pub(super) fn error(living: &Living) -> ClimateError {
+    let sun = solar::clearness_error(living.site);
+    ClimateError {
+        region: sun.map_or("", |sun| sun.region),
+        stations: sun.map_or(0, |sun| sun.stations),
+        month_rmse: sun.map_or(0.0, |sun| sun.rmse_kwh_m2_day),
+        bias: sun.map_or(0.0, |sun| sun.bias),
+        dark_bias: sun.map_or(0.0, |sun| sun.dark_bias),
+        air_months: living.outdoors_from_table,
+        air_rmse_k: if living.height_known {
+            air::ERROR_K
+        } else {
+            air::ERROR_UNKNOWN_HEIGHT_K
+        },
+        height_known: living.height_known,
     }
 }

@@ -122,14 +122,11 @@ const COLDEST_BELOW_K: f64 = 10.0;
 pub(super) fn cold_panels(inputs: &Inputs) -> Option<ColdPanels> {
     let series = inputs.sun.as_ref()?.series?;
     let living = &inputs.living;
-    let coldest_mean = living
-        .outdoors_c
-        .iter()
-        .copied()
+    let months = living.outdoors_c.iter().zip(living.swing_k);
+    let coldest_night = months
+        .map(|(mean_c, swing_k)| mean_c - 0.5 * swing_k)
         .fold(f64::INFINITY, f64::min);
-    let coldest_c = series
-        .coldest_c
-        .unwrap_or(coldest_mean - 0.5 * living.swing_k - COLDEST_BELOW_K);
+    let coldest_c = series.coldest_c.unwrap_or(coldest_night - COLDEST_BELOW_K);
     Some(ColdPanels {
         in_series: series.count,
         coldest_c,

@@ -52,8 +52,18 @@ pub(super) fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
             "Add at least one day of some kind.",
         );
     }
-    let table = solar::mean_temperature_c(site.lat_deg);
-    let mut outdoors_c = table.map(f64::round);
+    let elevation_m = row.elevation_m.map(|height_m| {
+        check.number(
+            "living/elevation_m",
+            "The height above the sea",
+            Quantity::Height,
+            height_m,
+            -430.0,
+            8850.0,
+        )
+    });
+    let table = solar::Air::of(site);
+    let mut outdoors_c = table.means_c(elevation_m).map(f64::round);
     for (month, (mean, own)) in outdoors_c.iter_mut().zip(&row.outdoors_c).enumerate() {
         if let Some(own) = own {
             let field = format!("living/outdoors_c/{}", month + 1);
@@ -67,8 +77,20 @@ pub(super) fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
             );
         }
     }
+    let own_swing_k = row.swing_k.map(|own| {
+        check.number(
+            "living/swing_k",
+            "The daily swing",
+            Quantity::Warmth,
+            own,
+            0.0,
+            40.0,
+        )
+    });
     let (starts, stays) = dates(check, row);
     Living {
+        outdoors_from_table: row.outdoors_c.iter().filter(|own| own.is_none()).count(),
+        height_known: elevation_m.is_some(),
         clearer: 1.0,
         site,
         starts,
@@ -89,14 +111,7 @@ pub(super) fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
         },
         shares: days.map(|days| if sum > 0.0 { days / sum } else { 0.25 }),
         outdoors_c,
-        swing_k: check.number(
-            "living/swing_k",
-            "The daily swing",
-            Quantity::Warmth,
-            row.swing_k,
-            0.0,
-            40.0,
-        ),
+        swing_k: own_swing_k.map_or(table.swing_k.map(f64::round), |own| [own; 12]),
         cabin_c: check.number(
             "living/cabin_c",
             "The cabin's warmth",

@@ -77,6 +77,9 @@ pub struct Living {
     pub lat: f64,
     /// Longitude [°], east positive.
     pub lon: f64,
+    /// Height above the sea [m]; the climate table's own where none is given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub elevation_m: Option<f64>,
     /// Offset of the clock from universal time in winter [h].
     pub utc_offset_h: f64,
     /// The month that matters, 1 to 12.
@@ -91,8 +94,9 @@ pub struct Living {
     pub stays: Vec<Stay>,
     /// Own mean outdoor temperatures, January first [°C]; `null` takes the climate table's.
     pub outdoors_c: [Option<f64>; 12],
-    /// From the coldest to the warmest hour of a day [K].
-    pub swing_k: f64,
+    /// Own difference between the coldest and the warmest hour of a day [K]; the climate table's, by month, where none is given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub swing_k: Option<f64>,
     /// Warmth to which the cabin is kept while somebody is in [°C].
     pub cabin_c: f64,
     /// Where the batteries stand.
@@ -107,6 +111,7 @@ impl Default for Living {
             place: String::new(),
             lat: 50.0,
             lon: 0.0,
+            elevation_m: None,
             utc_offset_h: 0.0,
             month: 1,
             rhythm: vec![
@@ -124,7 +129,7 @@ impl Default for Living {
             starts: String::new(),
             stays: Vec::new(),
             outdoors_c: [None; 12],
-            swing_k: 8.0,
+            swing_k: None,
             cabin_c: 18.0,
             battery_place: BatteryPlace::Between,
             battery_c: 15.0,

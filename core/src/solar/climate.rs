@@ -2,16 +2,14 @@
 
 use super::calendar::{has_sun, month_mean_h0_wh_m2};
 use super::plane::Latitude;
-use super::table::{by_latitude, four_cells, from_latitude, from_table};
+pub use super::table::RegionError;
+use super::table::{clearness_at, clearness_by_latitude, four_cells, region_error};
 use serde::Serialize;
 
-/// Root mean square error of the table's monthly irradiation against 114 ground stations (kWh/m²/day).
-/// Measured; see `data/clearness_5.source.txt`.
-pub const TABLE_ERROR_KWH_M2_DAY: f64 = 0.53;
-/// The share of the table's irradiation to count on in the dark months when sizing. Assumed from the table's error.
+/// Share of the clearness index to count on in the three darkest months when searching for the least array. Assumed,
+/// from the error of a month of the table.
 pub const CAUTIOUS_SHARE: f64 = 0.85;
-/// How far "duller" or "sunnier than the region" moves the clearness index. Assumed; with the right answer the error
-/// of such a table fell to 0.35 kWh/m²/day at the same stations.
+/// How far "duller" or "sunnier than the region" moves the clearness index. Assumed.
 pub const SKY_STEP: f64 = 0.06;
 /// The clearness index stays within these when the three-way answer moves it. Assumed: the range of monthly means.
 pub const CLEARNESS_RANGE: (f64, f64) = (0.05, 0.80);
@@ -117,7 +115,7 @@ impl Monthly {
     }
 }
 
-/// Clearness of a place by month: from the climate table, else by latitude.
+/// Clearness index of a place by month: from the climate table, else by latitude.
 pub fn clearness(site: Site) -> Monthly {
     let lat_deg = site.lat_deg.clamp(-90.0, 90.0);
     let place = Latitude::from_deg(lat_deg);
@@ -127,12 +125,10 @@ pub fn clearness(site: Site) -> Monthly {
             return (0.0, Origin::NoSun);
         }
         let by_latitude = || {
-            (
-                from_latitude(lat_deg, month).unwrap_or(0.0),
-                Origin::Latitude,
-            )
+            let k = clearness_by_latitude(lat_deg, month);
+            (k.unwrap_or(0.0), Origin::Latitude)
         };
-        from_table(&cells, month).map_or_else(by_latitude, |k| (k, Origin::Table))
+        clearness_at(&cells, month).map_or_else(by_latitude, |k| (k, Origin::Table))
     });
     Monthly {
         k: months.map(|(k, _)| k),
@@ -141,60 +137,14 @@ pub fn clearness(site: Site) -> Monthly {
     }
 }
 
-/// Mean air temperature of each month at a latitude (°C), over land and sea: a first guess for the user to overwrite.
-/// Linear between the rows of `data/climate_by_latitude.csv`, held beyond the first and last.
-pub fn mean_temperature_c(lat_deg: f64) -> [f64; 12] {
-    std::array::from_fn(|month| {
-        let column: Vec<(f64, f64)> = by_latitude()
-            .iter()
-            .rev()
-            .filter_map(|row| Some((row.lat_deg, *row.temperature_c.get(month)?)))
-            .collect();
-        crate::numeric::interpolate(&column, lat_deg)
-    })
+/// Measured error of [`clearness`] in the region of a place.
+pub fn clearness_error(site: Site) -> Option<&'static RegionError> {
+    region_error(site.lat_deg, site.lon_deg)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn every_test_vector_holds() {
-        let mut read = 0;
-        for line in include_str!("climate_vectors.csv").lines().skip(1) {
-            let cells: Vec<&str> = line.split(',').collect();
-            let [_, lat, lon, month, k, h0, irradiation] = cells[..] else {
-                panic!("{line}");
-            };
-            let site = Site {
-                lat_deg: lat.parse().unwrap(),
-                lon_deg: lon.parse().unwrap(),
-            };
-            let ours = clearness(site);
-            let month: usize = month.parse::<usize>().unwrap() - 1;
-            assert!(
-                (ours.h0_kwh_m2_day(month) - h0.parse::<f64>().unwrap()).abs() <= 5.1e-5,
-                "{line}"
-            );
-            if k.is_empty() {
-                assert_eq!(ours.origin[month], Origin::Latitude, "{line}");
-            } else {
-                assert_eq!(ours.origin[month], Origin::Table, "{line}");
-                assert!(
-                    (ours.k[month] - k.parse::<f64>().unwrap()).abs() <= 5.1e-6,
-                    "{line}: {}",
-                    ours.k[month]
-                );
-                let product: f64 = irradiation.parse().unwrap();
-                assert!(
-                    (ours.irradiation_kwh_m2_day(month) - product).abs() <= 5.1e-5,
-                    "{line}"
-                );
-            }
-            read += 1;
-        }
-        assert_eq!(read, 168);
-    }
 
     #[test]
     fn stations_of_the_world_are_met_within_the_stated_error() {
@@ -282,12 +232,5 @@ mod tests {
             .with_own(&[Some(1.0); 12])
             .with_sky(SkyThanRegion::Sunnier);
         assert_eq!((ours.k[0], ours.origin[0]), (0.0, Origin::NoSun));
-    }
-
-    #[test]
-    fn temperature_lies_between_its_rows() {
-        let at = mean_temperature_c(50.0);
-        assert!((at[0] + 6.5).abs() < 1e-12 && (at[6] - 15.5).abs() < 1e-12);
-        assert_eq!(mean_temperature_c(90.0)[0], -33.0);
     }
 }

@@ -2,6 +2,7 @@
 //! May use: numeric, finding and the compiled-in tables of data; never another topic.
 //! Architecture invariant: nothing in this module refuses input; import has done so. No sun is 0, never not-a-number.
 
+pub mod air;
 pub mod array;
 pub mod calendar;
 pub mod climate;
@@ -14,9 +15,10 @@ pub mod sky;
 pub mod strings;
 mod table;
 
+pub use air::Air;
 pub use array::ArrayPart;
 pub use calendar::{AVERAGE_DAYS, MONTH_DAYS};
-pub use climate::{Monthly, Origin, Site, SkyThanRegion, clearness, mean_temperature_c};
+pub use climate::{Monthly, Origin, RegionError, Site, SkyThanRegion, clearness, clearness_error};
 pub use clock::{clock_offset_min, shift_hours};
 pub use controller::Controller;
 pub use day::{DayShape, Plane, SkyHours, expected_hours};

@@ -5,7 +5,8 @@ use super::{
 };
 use crate::energy::DayKind;
 use crate::plan::Units;
-use crate::report::{ColdPanels, Month, Needs, Report, RowUse, SunOrigin};
+use crate::report::{ClimateError, ColdPanels, Month, Needs, Report, RowUse, SunOrigin};
+use crate::solar::air::{self, FROST_MARGIN_K};
 use crate::solar::strings::VOLTAGE_PER_K;
 use crate::units::{Quantity, hours, tidy};
 
@@ -102,6 +103,58 @@ pub fn climate_note(month_: &Month, units: Units) -> String {
         temperature(month_.battery_c, units),
         month_.peak_sun_hours
     )
+}
+
+/// How far sun and temperatures from the climate tables may be out: a sentence or two for each that is not typed.
+pub fn climate_accuracy(climate: &ClimateError, month_: &Month, units: Units) -> String {
+    let mut says = Vec::new();
+    if matches!(month_.sun_origin, SunOrigin::Table | SunOrigin::Latitude) {
+        let place = match climate.region {
+            "all" => "all regions".to_owned(),
+            region => region.to_owned(),
+        };
+        says.push(format!(
+            "Sun from the climate table: a month is out by ±{:.2} kWh/m² a day, measured at {} stations ({place}).",
+            climate.month_rmse, climate.stations
+        ));
+        let share = |share: f64| signed(100.0 * share);
+        says.push(format!(
+            "Its mean error: {} % in a year, {} % in the three darkest months.",
+            share(climate.bias),
+            share(climate.dark_bias)
+        ));
+    }
+    if climate.air_months > 0 {
+        let out = |k: f64| difference(k, units);
+        says.push(format!(
+            "Temperatures are a guess from place and height, ±{}; where frost matters allow {}.",
+            out(climate.air_rmse_k),
+            out(FROST_MARGIN_K)
+        ));
+        if !climate.height_known {
+            says.push(format!(
+                "Give the height above the sea for ±{}.",
+                out(air::ERROR_K)
+            ));
+        }
+    }
+    says.join(" ")
+}
+
+/// A difference of temperatures, to a tenth.
+fn difference(k: f64, units: Units) -> String {
+    let shown = (10.0 * Quantity::Warmth.to_shown(k, units)).round() / 10.0;
+    format!("{} {}", tidy(shown), Quantity::Temperature.unit(units))
+}
+
+/// A number with its sign, to a tenth.
+fn signed(value: f64) -> String {
+    let tenths = (10.0 * value).round() / 10.0;
+    if tenths > 0.0 {
+        format!("+{}", tidy(tenths))
+    } else {
+        tidy(tenths)
+    }
 }
 
 /// What the panels reach on the coldest morning, and how that is reckoned.
