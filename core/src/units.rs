@@ -9,6 +9,7 @@ mod times;
 pub use read::Reading;
 pub use times::{DAY_MIN, clock, read_clock, read_date};
 
+use crate::place::Axis;
 use crate::plan::Units;
 
 /// Metres, feet and inches meet here: the international inch is 25.4 mm exactly (yard and pound agreement, 1959).
@@ -52,6 +53,12 @@ pub enum Quantity {
     Years,
     /// Angle [°].
     Angle,
+    /// Latitude [°], north positive; may be typed with its side, or in degrees and minutes.
+    Latitude,
+    /// Longitude [°], east positive; likewise.
+    Longitude,
+    /// Compass direction [°], clockwise from true north; may be typed as a word.
+    Bearing,
     /// Share of a whole, 0 to 1, typed and shown in percent.
     Share,
     /// A share that changes by the degree [1/K], shown in percent.
@@ -125,7 +132,9 @@ impl Quantity {
             ],
             Self::Days => &[Unit(&["day", "days", "d"], 1.0, 0.0)],
             Self::Years => &[Unit(&["year", "years", "y"], 1.0, 0.0)],
-            Self::Angle => &[Unit(&["°", "deg", "degrees"], 1.0, 0.0)],
+            Self::Angle | Self::Latitude | Self::Longitude | Self::Bearing => {
+                &[Unit(&["°", "deg", "degrees"], 1.0, 0.0)]
+            }
             Self::Share => &[Unit(&["%"], 0.01, 0.0)],
             Self::SharePerKelvin => &[Unit(&["%", "%/K", "%/°C"], 0.01, 0.0)],
             Self::Resistance => &[
@@ -190,11 +199,10 @@ impl Quantity {
             Self::Hours => hours(value),
             Self::Length if units == Units::Imperial => inches(shown),
             Self::Number | Self::Count | Self::Money => tidy(shown),
-            Self::Share | Self::Angle => format!(
-                "{}{}",
-                tidy(shown),
-                if self == Self::Share { " %" } else { "°" }
-            ),
+            Self::Share => format!("{} %", tidy(shown)),
+            Self::Angle | Self::Bearing => format!("{}°", tidy(shown)),
+            Self::Latitude => Axis::Latitude.show(value),
+            Self::Longitude => Axis::Longitude.show(value),
             Self::Days => format!(
                 "{} {}",
                 tidy(shown),
@@ -381,6 +389,7 @@ mod tests {
             Quantity::Length,
             Quantity::Hours,
             Quantity::Height,
+            Quantity::Bearing,
             Quantity::Temperature,
             Quantity::Mass,
             Quantity::Share,

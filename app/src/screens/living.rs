@@ -105,7 +105,7 @@ pub fn section(desk: Desk) -> AnyView {
     });
     let where_and_when = view! {
         "Near "{place(desk)}
-        {say(desk, "living", " at {lat} north, {lon} east. The month that matters is {month}. ")}
+        {say(desk, "living", " at {lat}, {lon}. The month that matters is {month}. ")}
         {quiet("Use this device's place", press(move || locate(desk)))}
     };
     let warmth = view! {

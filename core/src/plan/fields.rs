@@ -278,8 +278,8 @@ part!(Stay {
 
 part!(Living {
     "place", "place", Text => (place),
-    "lat", "latitude, north positive", Number(Q::Angle) => (lat),
-    "lon", "longitude, east positive", Number(Q::Angle) => (lon),
+    "lat", "latitude", Number(Q::Latitude) => (lat),
+    "lon", "longitude", Number(Q::Longitude) => (lon),
     "elevation_m", "height above the sea", Open(Q::Height) => (elevation_m),
     "utc_offset_h", "hours ahead of universal time", Number(Q::Number) => (utc_offset_h),
     "month", "the month that matters", Choice(MONTHS) => (month),
@@ -305,7 +305,7 @@ part!(Living {
 part!(Panel {
     "watts", "rated power of the panels", Number(Q::Power) => (watts),
     "tilt", "tilt from level", Number(Q::Angle) => (tilt),
-    "azimuth", "compass direction that they face", Number(Q::Angle) => (azimuth),
+    "azimuth", "compass direction that they face", Number(Q::Bearing) => (azimuth),
     "shading", "share lost to shadow", Number(Q::Share) => (shading),
     "shade_from", "start of the shadow", Clock => (shade_from),
     "shade_to", "end of the shadow", Clock => (shade_to),

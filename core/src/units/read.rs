@@ -1,6 +1,7 @@
 //! What people type, read into the plan's own unit.
 
 use super::{Quantity, tidy};
+use crate::place::{Axis, read_bearing};
 use crate::plan::Units;
 
 /// A number as it was read.
@@ -26,6 +27,21 @@ impl Quantity {
             .replace(['\u{a0}', '\u{202f}'], " ");
         if plain.is_empty() {
             return Err(format!("This is empty. Write {}.", self.example(units)));
+        }
+        let direction = match self {
+            Self::Latitude => Some(Axis::Latitude.read(text)),
+            Self::Longitude => Some(Axis::Longitude.read(text)),
+            Self::Bearing => Some(read_bearing(text)),
+            _ => None,
+        };
+        if let Some(value) = direction {
+            let value = without_dust(value?);
+            let shown = self.show(value, units);
+            return Ok(Reading {
+                value,
+                unit: None,
+                echo: (plain != shown && plain != tidy(value)).then_some(shown),
+            });
         }
         if let Some(reading) = self.read_clocklike(&plain) {
             return finite(reading, text);
@@ -112,6 +128,9 @@ impl Quantity {
             Self::Length if units == Units::Imperial => "12 3/8",
             Self::Length => "315",
             Self::Hours => return "3 h 30".into(),
+            Self::Latitude => return "54.8 S".into(),
+            Self::Longitude => return "68.3 W".into(),
+            Self::Bearing => return "a direction such as south or 135".into(),
             Self::Share => "80",
             Self::Charge => "100",
             _ => "4",
