@@ -1,42 +1,101 @@
-// Keeps every file of this build, so that the next visit works with no network.
-const CACHE = "amp-larder-{{version}}";
+// Answers the page from one complete build kept in this browser; works without a network.
+//
+// A build counts as kept only when every part has arrived whole: each is held to its hash, and a marker is written last.
+// Whatever the server says meanwhile (half a deploy, an error, silence), the last complete build stays.
+const BUILDS = "amp-larder/";
+const CACHE = BUILDS + "{{version}}";
+const COMPLETE = "./complete";
+const PAGE = "./";
+// Patience with a silent server where nothing is kept [ms].
+const PATIENCE = 10_000;
 // Of the two builds of the workers only the one that this browser uses: with WebAssembly's lanes where it has them.
 const LANES = WebAssembly.validate(new Uint8Array([0, 97, 115, 109, 1, 0, 0, 0, 1, 5, 1, 96, 0, 1, 123, 3, 2, 1, 0, 10, 10, 1, 8, 0,
   65, 0, 253, 15, 253, 98, 11]));
-const FILES = ["{{files}}"].concat(LANES ? ["{{lanes}}"] : ["{{plain}}"]);
-const PAGE = "./";
+// Name and hash of each part.
+const PARTS = ["{{parts}}"].concat(LANES ? ["{{lanes}}"] : ["{{plain}}"]);
+
+// Fetches a part: from the browser's own cache where the page has loaded it already, anew where that is not of this build.
+// `integrity` refuses every other content, a page of errors included.
+const whole = (name, integrity) => {
+  const ask = (cache) => fetch(name, { integrity, cache, redirect: "error" });
+  return ask("force-cache").catch(() => ask("reload"));
+};
 
 self.addEventListener("install", (event) => {
   event.waitUntil((async () => {
     const cache = await caches.open(CACHE);
-    // Hashed files come from the browser's own cache where the page has loaded them already.
-    await Promise.all(FILES.map(async (name) => cache.put(name, await fetch(name, { cache: "force-cache" }))));
-    await cache.put(PAGE, await fetch(PAGE, { cache: "no-cache" }));
+    await Promise.all(PARTS.map(async ([name, integrity]) => {
+      if (!(await cache.match(name))) await cache.put(name, await whole(name, integrity));
+    }));
+    await cache.put(COMPLETE, new Response());
     await self.skipWaiting();
   })());
 });
 
+const isComplete = async (name) => name.startsWith(BUILDS) && !!(await (await caches.open(name)).match(COMPLETE));
+
+// Removes all other builds, but only while no page is open that may still load their parts.
+const sweep = async () => {
+  if ((await self.clients.matchAll({ type: "window", includeUncontrolled: true })).length > 0) return;
+  for (const name of await caches.keys()) {
+    // A build that is just arriving is not complete yet.
+    if (name !== CACHE && (name.startsWith("amp-larder-") || (await isComplete(name)))) await caches.delete(name);
+  }
+};
+
 self.addEventListener("activate", (event) => {
   event.waitUntil((async () => {
-    for (const name of await caches.keys()) {
-      if (name.startsWith("amp-larder-") && name !== CACHE) await caches.delete(name);
+    // Earlier versions kept answers unseen, errors among them. A page that got one could not start: load it again.
+    let broken = false;
+    for (const name of (await caches.keys()).filter((name) => name.startsWith("amp-larder-"))) {
+      const cache = await caches.open(name);
+      for (const request of await cache.keys()) {
+        if (!(await cache.match(request)).ok) broken = (await cache.delete(request)) || broken;
+      }
     }
+    await sweep();
     await self.clients.claim();
+    if (broken) {
+      for (const page of await self.clients.matchAll({ type: "window" })) page.navigate(page.url).catch(() => {});
+    }
   })());
 });
 
+const plain = (why) => new Response(
+  `<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Amp Larder</title>
+<h1>Amp Larder can't be loaded</h1><p>${why} Your plans are kept in this browser. Check the network, then load the page again.</p>`,
+  { status: 503, headers: { "content-type": "text/html; charset=utf-8", "content-security-policy": "default-src 'none'" } },
+);
+
+// The page: this build's, else any complete one, else the server's within a limited time.
+const page = async (request) => {
+  for (const name of [CACHE, ...(await caches.keys())]) {
+    const kept = (await isComplete(name)) && (await (await caches.open(name)).match(PAGE));
+    if (kept) return kept;
+  }
+  try {
+    const answer = await fetch(request, { signal: AbortSignal.timeout(PATIENCE) });
+    return answer.ok ? answer : plain(`The server answered ${answer.status}.`);
+  } catch {
+    return plain("The server did not answer.");
+  }
+};
+
+// A part, of this build or of an earlier one: names carry a hash, so a page that is still open gets its own.
+const part = async (request) => {
+  const kept = (await caches.match(request, { cacheName: CACHE })) ?? (await caches.match(request));
+  return kept?.ok ? kept : fetch(request);
+};
+
 self.addEventListener("fetch", (event) => {
   const { request } = event;
-  if (request.method !== "GET" || new URL(request.url).origin !== location.origin) return;
-  event.respondWith((async () => {
-    const cache = await caches.open(CACHE);
-    if (request.mode === "navigate") {
-      try {
-        return await fetch(request);
-      } catch {
-        return (await cache.match(PAGE)) ?? Response.error();
-      }
-    }
-    return (await cache.match(request)) ?? fetch(request);
-  })());
+  const scope = self.registration.scope;
+  const address = request.url.split(/[?#]/)[0];
+  if (request.method !== "GET" || !address.startsWith(scope)) return;
+  if (request.mode !== "navigate") {
+    event.respondWith(part(request));
+  } else if (address === scope || address === `${scope}index.html`) {
+    event.respondWith(page(request));
+    event.waitUntil(sweep());
+  }
 });

@@ -1,20 +1,16 @@
 //! Builds the page: cargo for wasm, bindings, hashed names, the service worker's list, compressed copies.
 
-use rayon::prelude::*;
-use std::collections::BTreeMap;
-use std::hash::{DefaultHasher, Hash, Hasher};
-use std::io::Write;
+use crate::folder::{self, Files};
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use sha2::{Digest, Sha256};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use wasm_bindgen_cli_support::Bindgen;
 
 const TARGET: &str = "wasm32-unknown-unknown";
-/// The stamp of the last build: what it was made of, then the names of its files.
-const STAMP: &str = ".stamp";
-/// How the name of each copy of a file ends: as it is, by brotli, by gzip.
-const COPIES: [&str; 3] = ["", ".br", ".gz"];
-/// Strength of brotli and its window.
-const BROTLI: (u32, u32) = (11, 22);
+/// The page itself, which names all parts of its build.
+pub(crate) const INDEX: &str = "index.html";
 
 /// The repository's root.
 fn root() -> PathBuf {
@@ -31,10 +27,10 @@ fn say(words: &str) {
     eprintln!("{words}");
 }
 
-/// Builds the page into a folder; does nothing where the folder is of the same make.
+/// Builds the page into a folder; writes nothing where the same build stands there whole.
 ///
 /// # Errors
-/// A sentence that says what is missing or went wrong.
+/// A sentence that says what is missing, in the way, or went wrong.
 pub fn site(folder: &Path) -> Result<(), String> {
     let root = root();
     std::fs::create_dir_all(folder)
@@ -45,16 +41,7 @@ pub fn site(folder: &Path) -> Result<(), String> {
     let (page, plain) = (bind(PAGE)?, bind(WORKER)?);
     compile(&root, &[WORKER], "app/lanes.toml")?;
     let files = assemble(&root, page, [plain, bind(WORKER)?])?;
-    let names: String = files.keys().map(|name| format!("{name}\n")).collect();
-    let stamp = format!("{:016x}\n{names}", hash_of(&files));
-    let last = std::fs::read_to_string(folder.join(STAMP)).unwrap_or_default();
-    if last == stamp {
-        return Ok(());
-    }
-    say("Compressing …");
-    clear(folder, last.lines().skip(1));
-    write(folder, &files)?;
-    keep(&folder.join(STAMP), stamp.as_bytes())
+    folder::publish(folder, &files)
 }
 
 fn output(command: &mut Command) -> Option<String> {
@@ -134,13 +121,10 @@ fn bind(program: &str) -> Result<Bound, String> {
     })
 }
 
-/// Puts a build among the files under names that carry one hash, for its two halves belong together; tells the names.
+/// Puts a program among the files under names that carry one hash, for its two halves belong together; returns the names.
 fn put(files: &mut Files, name: &str, bound: Bound) -> (String, String) {
-    let hash = hash_of(&(&bound.glue, &bound.wasm));
-    let (glue, wasm) = (
-        format!("{name}-{hash:016x}.js"),
-        format!("{name}-{hash:016x}.wasm"),
-    );
+    let hash = short_hash(&[bound.glue.as_bytes(), &bound.wasm]);
+    let (glue, wasm) = (format!("{name}-{hash}.js"), format!("{name}-{hash}.wasm"));
     files.insert(glue.clone(), bound.glue.into_bytes());
     files.insert(wasm.clone(), bound.wasm);
     (glue, wasm)
@@ -150,18 +134,22 @@ fn read(path: &Path) -> Result<Vec<u8>, String> {
     std::fs::read(path).map_err(|fault| format!("{} can't be read: {fault}.", path.display()))
 }
 
-fn keep(path: &Path, bytes: &[u8]) -> Result<(), String> {
-    std::fs::write(path, bytes)
-        .map_err(|fault| format!("{} can't be written: {fault}.", path.display()))
+/// The first 16 hexadecimal digits of the SHA-256 of contents in a row.
+fn short_hash(contents: &[&[u8]]) -> String {
+    let mut hasher = Sha256::new();
+    for content in contents {
+        hasher.update((content.len() as u64).to_le_bytes());
+        hasher.update(content);
+    }
+    let mut hex = folder::hex(&hasher.finalize());
+    hex.truncate(16);
+    hex
 }
 
-fn hash_of(what: &impl Hash) -> u64 {
-    let mut hasher = DefaultHasher::new();
-    what.hash(&mut hasher);
-    hasher.finish()
+/// The SHA-256 of a content as browsers take it ("Subresource Integrity", W3C).
+fn integrity(content: &[u8]) -> String {
+    format!("sha256-{}", STANDARD.encode(Sha256::digest(content)))
 }
-
-type Files = BTreeMap<String, Vec<u8>>;
 
 /// Every file of the site by its name.
 fn assemble(root: &Path, page: Bound, workers: [Bound; 2]) -> Result<Files, String> {
@@ -178,7 +166,7 @@ fn assemble(root: &Path, page: Bound, workers: [Bound; 2]) -> Result<Files, Stri
         .map(|(name, bound)| {
             let (glue, wasm) = put(&mut files, &format!("core-{name}"), bound);
             let frame = frame.replace("{{glue}}", &glue).replace("{{wasm}}", &wasm);
-            let own = format!("worker-{name}-{:016x}.js", hash_of(&frame));
+            let own = format!("worker-{name}-{}.js", short_hash(&[frame.as_bytes()]));
             files.insert(own.clone(), frame.into_bytes());
             [own, glue, wasm]
         })
@@ -191,8 +179,8 @@ fn assemble(root: &Path, page: Bound, workers: [Bound; 2]) -> Result<Files, Stri
         .replace("{{plain.js}}", &plain[0])
         .replace("{{lanes.js}}", &lanes[0]);
     let style = without_comments(&text("style.css")?);
-    let boot_name = format!("boot-{:016x}.js", hash_of(&boot));
-    let style_name = format!("style-{:016x}.css", hash_of(&style));
+    let boot_name = format!("boot-{}.js", short_hash(&[boot.as_bytes()]));
+    let style_name = format!("style-{}.css", short_hash(&[style.as_bytes()]));
     let index = text("index.html")?
         .replace("{{boot.js}}", &boot_name)
         .replace("{{style.css}}", &style_name)
@@ -200,7 +188,7 @@ fn assemble(root: &Path, page: Bound, workers: [Bound; 2]) -> Result<Files, Stri
         .replace("{{page.wasm}}", &wasm_name);
     files.insert(boot_name, boot.into_bytes());
     files.insert(style_name, style.into_bytes());
-    files.insert("index.html".into(), index.into_bytes());
+    files.insert(INDEX.into(), index.into_bytes());
     for name in [
         "favicon.svg",
         "icon-192.png",
@@ -209,25 +197,35 @@ fn assemble(root: &Path, page: Bound, workers: [Bound; 2]) -> Result<Files, Stri
     ] {
         files.insert(name.into(), read(&public.join(name))?);
     }
+    let worker = service_worker(&text("sw.js")?, &files, &plain, &lanes);
+    files.insert("sw.js".into(), worker.into_bytes());
     // The schema is for other programs: served, not kept for use offline.
     let schema = read(&public.join("plan.schema.json"))?;
-    let list = |names: &mut dyn Iterator<Item = &String>| {
-        let quoted: Vec<String> = names.map(|name| format!("\"./{name}\"")).collect();
-        quoted.join(", ")
-    };
-    let is_chosen = |name: &String| plain.contains(name) || lanes.contains(name);
-    let always = &mut files
-        .keys()
-        .filter(|name| *name != "index.html" && !is_chosen(name));
-    let version = format!("{:016x}", hash_of(&files));
-    let worker = text("sw.js")?
-        .replace("{{version}}", &version)
-        .replace("\"{{files}}\"", &list(always))
-        .replace("\"{{plain}}\"", &list(&mut plain.iter()))
-        .replace("\"{{lanes}}\"", &list(&mut lanes.iter()));
-    files.insert("sw.js".into(), worker.into_bytes());
     files.insert("plan.schema.json".into(), schema);
     Ok(files)
+}
+
+/// The service worker of a build: its version, and name and hash of each part that it keeps.
+fn service_worker(frame: &str, files: &Files, plain: &[String], lanes: &[String]) -> String {
+    let list = |names: &mut dyn Iterator<Item = (&String, &Vec<u8>)>| {
+        let entry = |(name, content): (&String, &Vec<u8>)| {
+            let address = if name == INDEX { "" } else { name };
+            format!("[\"./{address}\", \"{}\"]", integrity(content))
+        };
+        names.map(entry).collect::<Vec<_>>().join(", ")
+    };
+    let is_chosen = |name: &String| plain.contains(name) || lanes.contains(name);
+    let mut always = files.iter().filter(|(name, _)| !is_chosen(name));
+    let some = |names: &[String]| list(&mut files.iter().filter(|(name, _)| names.contains(name)));
+    let all: Vec<&[u8]> = files
+        .iter()
+        .flat_map(|(name, content)| [name.as_bytes(), content])
+        .collect();
+    frame
+        .replace("{{version}}", &short_hash(&all))
+        .replace("\"{{parts}}\"", &list(&mut always))
+        .replace("\"{{plain}}\"", &some(plain))
+        .replace("\"{{lanes}}\"", &some(lanes))
 }
 
 /// A style sheet without what is said to its readers alone.
@@ -239,55 +237,4 @@ fn without_comments(style: &str) -> String {
             .map_or("", |(_, rest)| rest.trim_start())
     });
     first + &after.collect::<String>()
-}
-
-/// Takes away what the last build put into a folder; what it did not put there stays.
-fn clear<'a>(folder: &Path, names: impl Iterator<Item = &'a str>) {
-    for name in names {
-        for kind in COPIES {
-            // What is gone already is no fault.
-            let _ = std::fs::remove_file(folder.join(format!("{name}{kind}")));
-        }
-    }
-}
-
-fn write(folder: &Path, files: &Files) -> Result<(), String> {
-    files.par_iter().try_for_each(|(name, bytes)| {
-        let [plain, brotli, gzip] = COPIES.map(|kind| folder.join(format!("{name}{kind}")));
-        keep(&plain, bytes)?;
-        keep(&brotli, &brotli_of(bytes)?)?;
-        keep(&gzip, &gzip_of(bytes)?)
-    })
-}
-
-fn brotli_of(bytes: &[u8]) -> Result<Vec<u8>, String> {
-    let mut writer = brotli::CompressorWriter::new(Vec::new(), 4096, BROTLI.0, BROTLI.1);
-    writer.write_all(bytes).map_err(|fault| fault.to_string())?;
-    Ok(writer.into_inner())
-}
-
-fn gzip_of(bytes: &[u8]) -> Result<Vec<u8>, String> {
-    let mut writer = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::best());
-    writer.write_all(bytes).map_err(|fault| fault.to_string())?;
-    writer.finish().map_err(|fault| fault.to_string())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_new_build_takes_the_last_away_and_nothing_else() {
-        let name = format!("amp-larder-clear-{}", std::process::id());
-        let folder = std::env::temp_dir().join(name);
-        std::fs::create_dir_all(&folder).unwrap();
-        let files = Files::from([("page-1.js".to_owned(), b"1".to_vec())]);
-        write(&folder, &files).unwrap();
-        keep(&folder.join("own.txt"), b"not ours").unwrap();
-        clear(&folder, ["page-1.js", "gone.js"].into_iter());
-        let left = std::fs::read_dir(&folder).unwrap().flatten();
-        let left: Vec<_> = left.map(|entry| entry.file_name()).collect();
-        std::fs::remove_dir_all(&folder).unwrap();
-        assert_eq!(left, ["own.txt"]);
-    }
 }

@@ -3,6 +3,7 @@
 pub mod assess;
 pub mod build;
 pub mod drawn;
+mod folder;
 mod map_picture;
 mod pictures;
 pub mod server;
