@@ -41,36 +41,51 @@ pub(crate) fn rank(name: &str, typed: &str) -> Option<u8> {
     (in_order && typed.chars().count() > 2).then_some(3)
 }
 
-/// Lower case without the accents of the Latin letters that towns are written in.
-fn plain(text: &str) -> String {
-    let bare = |c: char| match c {
-        'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' | 'ā' | 'ă' | 'ą' | 'À' | 'Á' | 'Â' | 'Ã' | 'Ä' | 'Å'
-        | 'Ā' | 'Ă' | 'Ą' => 'a',
-        'è' | 'é' | 'ê' | 'ë' | 'ē' | 'ę' | 'ě' | 'È' | 'É' | 'Ê' | 'Ë' | 'Ē' | 'Ę' | 'Ě' => {
-            'e'
-        }
-        'ì' | 'í' | 'î' | 'ï' | 'ī' | 'ı' | 'Ì' | 'Í' | 'Î' | 'Ï' | 'Ī' | 'I' => 'i',
-        'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' | 'ō' | 'ő' | 'Ò' | 'Ó' | 'Ô' | 'Õ' | 'Ö' | 'Ø' | 'Ō'
-        | 'Ő' => 'o',
-        'ù' | 'ú' | 'û' | 'ü' | 'ū' | 'ů' | 'ű' | 'Ù' | 'Ú' | 'Û' | 'Ü' | 'Ū' | 'Ů' | 'Ű' => {
-            'u'
-        }
-        'ç' | 'ć' | 'č' | 'Ç' | 'Ć' | 'Č' => 'c',
-        'ñ' | 'ń' | 'ň' | 'Ñ' | 'Ń' | 'Ň' => 'n',
-        'ş' | 'ș' | 'š' | 'ś' | 'Ş' | 'Ș' | 'Š' | 'Ś' => 's',
-        'ţ' | 'ț' | 'ť' | 'Ţ' | 'Ț' | 'Ť' => 't',
-        'ž' | 'ź' | 'ż' | 'Ž' | 'Ź' | 'Ż' => 'z',
-        'ý' | 'Ý' => 'y',
-        'ł' | 'Ł' => 'l',
-        'ř' | 'Ř' => 'r',
-        'ğ' | 'Ğ' => 'g',
-        'ḩ' | 'Ḩ' => 'h',
-        c => c,
-    };
-    text.trim()
-        .chars()
-        .map(|c| bare(c).to_ascii_lowercase())
-        .collect()
+/// Lower case without accents and apostrophes, for comparing names: the Latin letters that towns are written in.
+pub(crate) fn plain(text: &str) -> String {
+    let mut bare = String::with_capacity(text.len());
+    for c in text.trim().chars().flat_map(char::to_lowercase) {
+        let letter = match c {
+            'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' | 'ā' | 'ă' | 'ą' | 'ạ' | 'ả' | 'ấ' | 'ầ' | 'ẩ'
+            | 'ậ' => 'a',
+            'ç' | 'ć' | 'č' => 'c',
+            'ð' | 'đ' | 'ḍ' | 'ḑ' | 'ď' => 'd',
+            'è' | 'é' | 'ê' | 'ë' | 'ē' | 'ę' | 'ě' | 'ė' | 'ế' | 'ệ' => 'e',
+            'ğ' => 'g',
+            'ḩ' | 'ẖ' => 'h',
+            'ì' | 'í' | 'î' | 'ï' | 'ī' | 'ı' | 'ĩ' | 'ị' => 'i',
+            'ķ' => 'k',
+            'ł' | 'ļ' | 'ľ' => 'l',
+            'ñ' | 'ń' | 'ň' | 'ņ' => 'n',
+            'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' | 'ō' | 'ő' | 'ŏ' | 'ơ' | 'ọ' | 'ỏ' | 'ố' | 'ồ'
+            | 'ộ' | 'ớ' | 'ờ' => 'o',
+            'ř' => 'r',
+            'ş' | 'ș' | 'š' | 'ś' => 's',
+            'ţ' | 'ț' | 'ť' | 'ṯ' => 't',
+            'ù' | 'ú' | 'û' | 'ü' | 'ū' | 'ů' | 'ű' | 'ŭ' | 'ũ' | 'ư' | 'ứ' | 'ủ' => {
+                'u'
+            }
+            'ý' | 'ÿ' | 'ỳ' | 'ỹ' => 'y',
+            'ž' | 'ź' | 'ż' | 'ẕ' => 'z',
+            'ß' => {
+                bare.push('s');
+                's'
+            }
+            'æ' => {
+                bare.push('a');
+                'e'
+            }
+            'œ' => {
+                bare.push('o');
+                'e'
+            }
+            // Marks that stand by themselves, and apostrophes.
+            '\u{300}'..='\u{36f}' | '\'' | '‘' | '’' | 'ʻ' | '`' => continue,
+            c => c,
+        };
+        bare.push(letter);
+    }
+    bare
 }
 
 /// The entries that answer best, in the table's order within a rank.

@@ -3,7 +3,11 @@
 //! Architecture invariant: nothing here guesses a place: a text that isn't known is refused with a sentence.
 
 mod bearing;
+mod clock;
 mod position;
+mod towns;
 
 pub use bearing::read_bearing;
+pub use clock::{CLOCK_APART_H, Clock, ahead_of_sun_h};
 pub use position::{Axis, POSITION_EXAMPLE, read_position, show_position};
+pub use towns::{Town, Towns};
