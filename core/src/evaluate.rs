@@ -4,6 +4,7 @@ mod banks;
 mod carries;
 mod climate;
 mod doubt;
+mod hardest;
 mod income;
 mod joined;
 mod lacking;
@@ -11,6 +12,7 @@ mod least;
 mod map;
 mod remarks;
 mod remarks_carries;
+mod remarks_place;
 mod risk;
 mod sky;
 mod space;
@@ -24,6 +26,7 @@ use crate::numeric::order;
 use crate::report::{BankReport, Month, Needs, Report, RowUse};
 use climate::Year;
 pub use doubt::DOUBTS;
+pub(crate) use hardest::hardest_month;
 use income::Income;
 pub use map::MAP_SIDE;
 pub use risk::{Chances, SEED as WEATHER_SEED, Tally, drawn_year_in_full};
@@ -66,6 +69,7 @@ pub(crate) fn evaluate_after(inputs: &Inputs, known: &[BankReport]) -> Report {
     remarks_carries::carries(&mut findings, &carries);
     space::bends(&mut findings, inputs, &carries);
     remarks_carries::place(&mut findings, inputs, &year);
+    remarks_place::find(&mut findings, inputs, &year);
     remarks_carries::beside(&mut findings, inputs, &year, &banks);
     let grave_first: Vec<f64> = findings
         .iter()

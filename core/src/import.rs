@@ -11,6 +11,7 @@ mod wiring;
 pub(crate) use sources::hours_open;
 
 use crate::energy;
+use crate::evaluate::hardest_month;
 use crate::finding::{Finding, Gravity};
 use crate::inputs::{Inputs, Living, Ranges};
 use crate::plan::{self, Mains, Plan};
@@ -109,8 +110,8 @@ impl Check<'_> {
         found
     }
 
-    /// Share of a panel's output lost to shadow in each solar hour: its share while the shadow falls by the clock. The
-    /// equation of time, a quarter of an hour at most, is left out.
+    /// Share of a panel's output lost to shadow in each solar hour: its share while the shadow falls by the clock in standard
+    /// time. The equation of time, a quarter of an hour at most, is left out.
     fn shade(
         &mut self,
         at: &dyn Fn(&str) -> String,
@@ -125,7 +126,7 @@ impl Check<'_> {
         }
         let hours = f64::from((to + 1440 - from) % 1440) / 60.0;
         let by_clock = hours_open(from, hours).map(|open| open * share);
-        let ahead_h = living.utc_offset_h - living.site.lon_deg / 15.0;
+        let ahead_h = living.standard_ahead_h() - living.site.lon_deg / 15.0;
         solar::shift_hours(&by_clock, -ahead_h)
     }
 
@@ -254,7 +255,7 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
     if !check.faults.is_empty() {
         return Err(check.faults);
     }
-    Ok(Inputs {
+    let mut inputs = Inputs {
         name: plan.name.clone(),
         units: plan.units,
         volts,
@@ -281,7 +282,11 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
         wiring,
         ranges,
         watt_price,
-    })
+    };
+    if plan.living.month == 0 {
+        inputs.living.month = hardest_month(&inputs);
+    }
+    Ok(inputs)
 }
 
 /// How far what is uncertain may be out.

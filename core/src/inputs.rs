@@ -169,7 +169,8 @@ pub(crate) enum BatteryAir {
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Living {
     pub(crate) site: Site,
-    pub(crate) utc_offset_h: f64,
+    /// Clock ahead of universal time in each month, summer time included [h].
+    pub(crate) clock_ahead_h: [f64; 12],
     /// By what the sky's clearness is multiplied: 1, unless it is doubted.
     pub(crate) clearer: f64,
     /// The month that matters, 0 to 11.
@@ -192,6 +193,16 @@ pub(crate) struct Living {
     pub(crate) swing_k: [f64; 12],
     pub(crate) cabin_c: f64,
     pub(crate) battery_air: BatteryAir,
+}
+
+impl Living {
+    /// Standard time ahead of universal time [h].
+    pub(crate) fn standard_ahead_h(&self) -> f64 {
+        self.clock_ahead_h
+            .iter()
+            .copied()
+            .fold(f64::INFINITY, f64::min)
+    }
 }
 
 /// Panels and sky.

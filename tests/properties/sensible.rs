@@ -30,7 +30,7 @@ pub(crate) fn plan(seed: u64) -> Plan {
     for panel in &mut plan.sun.panels {
         panel.watts *= draw.within(0.3, 3.0);
         panel.tilt = draw.within(0.0, 70.0);
-        panel.azimuth = draw.within(0.0, 360.0);
+        panel.azimuth = Some(draw.within(0.0, 360.0));
     }
     plan.alternator.fitted = draw.unit() < 0.6;
     plan.alternator.hours = draw.within(0.3, 4.0);

@@ -2,7 +2,7 @@
 
 use super::list::{RowView, Rows, button, quiet, row};
 use crate::browser::transfer;
-use crate::fields::{Match, Picker, faults_beneath, field, open_number, picker, say};
+use crate::fields::{Match, Picker, faults_beneath, open_number, picker, say};
 use crate::state::desk::Desk;
 use crate::view::{memo, none, press, says, when};
 use larder::data::towns::{nearest_town, search_towns, towns};
@@ -103,9 +103,16 @@ pub fn section(desk: Desk) -> AnyView {
         });
         known.unwrap_or_default()
     });
+    let hardest = says(move || {
+        let chosen = desk.plan().living.month;
+        let report = desk.report().filter(|_| chosen == 0);
+        report.map_or(String::new(), |report| {
+            format!(" ({})", words::month(report.month))
+        })
+    });
     let where_and_when = view! {
         "Near "{place(desk)}
-        {say(desk, "living", " at {lat}, {lon}. The month that matters is {month}. ")}
+        {say(desk, "living", " at {lat}, {lon}. The month that matters is {month}")}<span class="note">{hardest}</span>". "
         {quiet("Use this device's place", press(move || locate(desk)))}
     };
     let warmth = view! {
@@ -233,7 +240,8 @@ fn temperatures(desk: Desk) -> AnyView {
         <p>"Mean temperature outdoors, by month. Grey figures are from the climate table, for this place and height; type your own over them."</p>
         {by_month(desk, "living/outdoors_c", table)}
         <p>{say(desk, "living", "The place lies {elevation_m} above the sea. ")}"From the coldest to the warmest hour a day swings by "{open_number(desk, "living/swing_k".to_owned(), swing)}
-        ". In winter the clock is "{field(desk, "living/utc_offset_h")}" h ahead of universal time."</p>
+        "."</p>
+        <p>{say(desk, "living", "The clock is {utc_offset_h} h ahead of universal time; summer time adds {summer_h} h, from {summer_from} to {summer_to}.")}</p>
     }
     .into_any()
 }

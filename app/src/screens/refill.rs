@@ -4,10 +4,11 @@ use super::findings::findings_at;
 use super::list::{RowView, Rows, button, row};
 use super::living::by_month;
 use super::shell::Width;
-use crate::fields::{field, say};
+use crate::fields::{field, open_number, say};
 use crate::pictures::{figure, months as months_picture};
 use crate::state::desk::Desk;
 use crate::view::{memo, none, part, press, says, when};
+use larder::place::equatorward_deg;
 use larder::plan::{ControllerKind, LinkKind, List, Panel, Plan};
 use larder::words;
 use leptos::prelude::*;
@@ -103,13 +104,18 @@ fn panel(panels: Rows, id: u32) -> AnyView {
     let azimuth = memo(move || {
         let plan = desk.plan();
         let panel = plan.sun.panels.iter().find(|panel| panel.id == id)?;
-        (panel.tilt != 0.0).then_some(panel.azimuth)
+        let towards = panel.azimuth.unwrap_or(equatorward_deg(plan.living.lat));
+        (panel.tilt != 0.0).then_some(towards)
     });
     let tilted = memo(move || azimuth.get().is_some());
     let place = at.clone();
     let facing = when(tilted, move || {
         let compass = says(move || format!(" ({})", words::compass(azimuth.get().unwrap_or(0.0))));
-        view! { {say(desk, &place, ", facing {azimuth}")}<span class="note">{compass}</span> }
+        let path = format!("{place}/azimuth");
+        let equator = Signal::derive(move || {
+            words::compass(equatorward_deg(desk.plan().living.lat)).to_owned()
+        });
+        view! { ", facing "{open_number(desk, path, equator)}<span class="note">{compass}</span> }
             .into_any()
     });
     let sentence = view! {

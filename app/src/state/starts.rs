@@ -87,7 +87,6 @@ pub fn from_nothing() -> Plan {
         "living/lon",
         "living/cabin_c",
         "living/battery_place",
-        "living/month",
         "sun/panels/1/watts",
         "alternator/hours",
         "candidates/11/capacity_ah",

@@ -171,7 +171,12 @@ impl<'a> Roof<'a> {
         };
         let month = |month: usize| {
             let day = AVERAGE_DAYS.get(month).copied().unwrap_or(15);
-            let offset = inputs.living.utc_offset_h;
+            let offset = inputs
+                .living
+                .clock_ahead_h
+                .get(month)
+                .copied()
+                .unwrap_or(0.0);
             let ahead_h = clock_offset_min(site.lon_deg, offset, f64::from(day)) / 60.0;
             RoofMonth {
                 ahead_h,

@@ -3,6 +3,7 @@
 use super::Check;
 use crate::energy::DayKind;
 use crate::inputs::{BatteryAir, Living};
+use crate::place::Clock;
 use crate::plan::{self, BatteryPlace};
 use crate::solar::{self, Site};
 use crate::units::Quantity;
@@ -27,13 +28,38 @@ pub(super) fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
             180.0,
         ),
     };
-    if !(1..=12).contains(&row.month) {
-        check.refuse(
-            "living/month",
-            format!("Month {} isn't one.", row.month),
-            "Choose one from 1 to 12.",
-        );
+    for (field, month) in [
+        ("living/month", row.month),
+        ("living/summer_from", row.summer_from),
+        ("living/summer_to", row.summer_to),
+    ] {
+        if month > 12 {
+            check.refuse(
+                field,
+                format!("Month {month} isn't one."),
+                "Choose one from 1 to 12, or 0 for none.",
+            );
+        }
     }
+    let clock = Clock {
+        standard_h: check.number(
+            "living/utc_offset_h",
+            "The clock's offset",
+            Quantity::Number,
+            row.utc_offset_h,
+            -14.0,
+            14.0,
+        ),
+        forward_h: check.number(
+            "living/summer_h",
+            "What summer time adds",
+            Quantity::Number,
+            row.summer_h,
+            0.0,
+            2.0,
+        ),
+        summer: (row.summer_from, row.summer_to),
+    };
     let mut days = [0.0f64; 4];
     let mut rhythm = Vec::new();
     for stretch in &row.rhythm {
@@ -95,14 +121,7 @@ pub(super) fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
         site,
         starts,
         stays,
-        utc_offset_h: check.number(
-            "living/utc_offset_h",
-            "The clock's offset",
-            Quantity::Number,
-            row.utc_offset_h,
-            -14.0,
-            14.0,
-        ),
+        clock_ahead_h: clock.offsets_h(),
         month: usize::from(row.month.clamp(1, 12) - 1),
         rhythm: if rhythm.iter().all(|(_, days)| *days == 0) {
             vec![(DayKind::Parked, 1)]

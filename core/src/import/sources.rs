@@ -3,6 +3,7 @@
 use super::Check;
 use crate::charge;
 use crate::inputs::{Driving, Living, PanelSeries, Sun};
+use crate::place::equatorward_deg;
 use crate::plan::{self, ControllerKind, LinkKind};
 use crate::solar::{ArrayPart, Controller, SkyThanRegion};
 use crate::units::Quantity;
@@ -65,8 +66,10 @@ pub(super) fn sun(check: &mut Check<'_>, row: &plan::Sun, living: &Living, volts
                 azimuth_deg: check.number(
                     &at("azimuth"),
                     "The direction",
-                    Quantity::Angle,
-                    panel.azimuth,
+                    Quantity::Bearing,
+                    panel
+                        .azimuth
+                        .unwrap_or(equatorward_deg(living.site.lat_deg)),
                     -360.0,
                     360.0,
                 ),

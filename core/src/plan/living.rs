@@ -80,9 +80,18 @@ pub struct Living {
     /// Height above the sea [m]; the climate table's own where none is given.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub elevation_m: Option<f64>,
-    /// Offset of the clock from universal time in winter [h].
+    /// Standard time of the clock ahead of universal time [h].
     pub utc_offset_h: f64,
-    /// The month that matters, 1 to 12.
+    /// By how much the clock is put forward in summer time [h].
+    #[serde(skip_serializing_if = "is_zero")]
+    pub summer_h: f64,
+    /// First month of summer time, 1 to 12; 0 without summer time.
+    #[serde(skip_serializing_if = "is_no_month")]
+    pub summer_from: u8,
+    /// Last month of summer time, 1 to 12, which may lie after new year; 0 without summer time.
+    #[serde(skip_serializing_if = "is_no_month")]
+    pub summer_to: u8,
+    /// The month that matters, 1 to 12; 0 is the one in which least is left over.
     pub month: u8,
     /// Days in the order in which they repeat.
     pub rhythm: Vec<Stretch>,
@@ -105,6 +114,16 @@ pub struct Living {
     pub battery_c: f64,
 }
 
+#[allow(clippy::trivially_copy_pass_by_ref)] // as serde passes it
+fn is_zero(value: &f64) -> bool {
+    *value == 0.0
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref)] // as serde passes it
+fn is_no_month(month: &u8) -> bool {
+    *month == 0
+}
+
 impl Default for Living {
     fn default() -> Self {
         Self {
@@ -113,7 +132,10 @@ impl Default for Living {
             lon: 0.0,
             elevation_m: None,
             utc_offset_h: 0.0,
-            month: 1,
+            summer_h: 0.0,
+            summer_from: 0,
+            summer_to: 0,
+            month: 0,
             rhythm: vec![
                 Stretch {
                     id: 1,

@@ -46,8 +46,8 @@ pub struct Panel {
     pub watts: f64,
     /// From level [°]: 0 lies flat, 90 stands.
     pub tilt: f64,
-    /// Compass direction that it faces [°]: 0 north, 90 east, 180 south.
-    pub azimuth: f64,
+    /// Compass direction that it faces [°]: 0 north, 90 east, 180 south; towards the equator where none is given.
+    pub azimuth: Option<f64>,
     /// Share of the light lost to shadow, 0 to 1.
     pub shading: f64,
     /// From when the shadow falls, by the clock.
@@ -64,7 +64,7 @@ impl Default for Panel {
             id: 0,
             watts: 100.0,
             tilt: 0.0,
-            azimuth: 180.0,
+            azimuth: None,
             shading: 0.0,
             shade_from: MIDNIGHT.into(),
             shade_to: MIDNIGHT.into(),
