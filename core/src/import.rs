@@ -17,6 +17,7 @@ use crate::inputs::{Inputs, Living, Ranges};
 use crate::plan::{self, Mains, Plan};
 use crate::solar;
 use crate::units::{Quantity, read_clock, read_date, tidy};
+use crate::words::echo;
 use chrono::{Datelike, NaiveDate};
 
 /// Most candidates compared.
@@ -102,7 +103,7 @@ impl Check<'_> {
                 if text.trim().is_empty() {
                     "A day is missing.".to_owned()
                 } else {
-                    format!("“{}” isn't a day.", text.trim())
+                    format!("“{}” isn't a day.", echo(text.trim()))
                 },
                 "Write year, month and day, as in 2027-08-12.",
             );
@@ -149,7 +150,7 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
     };
     for (field, draft) in &plan.drafts {
         let says = match draft.says.trim() {
-            "" => format!("“{}” can't be read.", draft.text.trim()),
+            "" => format!("“{}” can't be read.", echo(draft.text.trim())),
             says => says.to_owned(),
         };
         check.refuse(field.clone(), says, "");

@@ -1,6 +1,6 @@
 //! A plan in a link and in a file: text in, plan out, with a sentence for whatever can't be read.
 
-use crate::plan::{Plan, Reading, VERSION, keep_unknown, misfit_says, put_back};
+use crate::plan::{Plan, Reading, VERSION, keep_unknown, misfit_says, put_back, read_newer};
 use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use serde::{Deserialize, Serialize};
@@ -69,7 +69,7 @@ const TOO_LARGE: &str = "This is larger than any plan: more than 1 MB. Nothing w
 /// Reads a plan file.
 ///
 /// # Errors
-/// A sentence for text that is not JSON, not a plan, from a newer program, or too large.
+/// A sentence for text that is not JSON, not a plan, or too large.
 pub fn from_text(text: &str) -> Result<Plan, String> {
     if text.len() > MOST_BYTES {
         return Err(TOO_LARGE.into());
@@ -79,7 +79,8 @@ pub fn from_text(text: &str) -> Result<Plan, String> {
     from_value(value)
 }
 
-/// Reads a plan from JSON.
+/// Reads a plan from JSON. Of a plan of a newer form it reads what is understood; [`Plan::newer`] then holds the original, and
+/// every way of writing gives that back.
 ///
 /// # Errors
 /// As [`from_text`].
@@ -90,18 +91,17 @@ pub fn from_value(value: Value) -> Result<Plan, String> {
                 .into(),
         );
     };
-    if version > f64::from(VERSION) {
-        return Err(format!(
-            "This plan is of version {version}, from a newer program; this one reads version {VERSION}. Load the page anew \
-             with a connection, then open it again. Nothing was changed."
-        ));
-    }
     if version < 1.0 {
         return Err(format!(
             "This plan says version {version}, which never was. Write \"version\": {VERSION}."
         ));
     }
-    let mut plan = Plan::deserialize(Reading(&value)).map_err(|_| misfit_says(&value))?;
+    let is_newer = version > f64::from(VERSION);
+    let read = Plan::deserialize(Reading(&value)).ok();
+    let Some(mut plan) = read.filter(|_| !is_newer) else {
+        let says = || misfit_says(&value);
+        return read_newer(value.clone(), version).ok_or_else(says);
+    };
     plan.number_rows();
     keep_unknown(&mut plan, value);
     Ok(plan)
@@ -109,6 +109,9 @@ pub fn from_value(value: Value) -> Result<Plan, String> {
 
 /// A plan as JSON, with what it does not know where it stood.
 pub fn to_value(plan: &Plan) -> Value {
+    if let Some(newer) = &plan.newer {
+        return newer.whole.clone();
+    }
     let mut value = serde_json::to_value(plan).unwrap_or_default();
     put_back(plan, &mut value);
     value
@@ -312,9 +315,66 @@ mod tests {
         let says = |text: &str| from_text(text).unwrap_err();
         assert!(says("{").contains("isn't a plan file"));
         assert!(says("[1, 2]").contains("not a plan"));
-        assert!(says("{\"version\": 999}").contains("newer program"));
         assert!(says("{\"version\": 1, \"loads\": 3}").contains("stands at loads"));
         assert!(says(&" ".repeat(MOST_BYTES + 1)).contains("larger than any plan"));
+    }
+
+    #[test]
+    fn a_plan_of_a_newer_version_is_read_as_far_as_understood_and_written_back_whole() {
+        let text = r#"{"version":2.5,"name":"van","heat_pump":{"w":900},"volts":{"bus":48},
+            "loads":[{"id":1,"name":"fan","draw":4},{"id":2,"way":"by-tide","draw":9}],
+            "candidates":[{"id":3,"chemistry":"salt-water"},{"id":4,"smart":true}],"inverter":{"mains":"v400","idle_w":7}}"#;
+        let plan = from_text(text).unwrap();
+        let newer = plan.newer.as_ref().unwrap();
+        assert_eq!(
+            newer.not_understood,
+            [
+                "candidates/3/chemistry",
+                "inverter/mains",
+                "loads/2/way",
+                "volts/bus",
+                "candidates/4/smart",
+                "heat_pump"
+            ]
+        );
+        let ids: Vec<u32> = plan
+            .loads
+            .iter()
+            .map(|row| row.id)
+            .chain(plan.candidates.iter().map(|row| row.id))
+            .collect();
+        assert_eq!((ids, plan.volts), (vec![1, 4], 12.0));
+        assert!(newer.says().contains("newer version") && newer.says().contains("loads/2/way"));
+        // Whatever is done to it here, the original is what is written.
+        let mut changed = plan.clone();
+        changed.name = "changed".into();
+        let whole: Value = serde_json::from_str(text).unwrap();
+        assert_eq!(to_value(&changed), whole);
+        assert_eq!(from_link(&to_fragment(&changed)).unwrap(), plan);
+        assert_eq!(from_text(&to_text(&changed)).unwrap(), plan);
+        // A copy to edit is a plan of this version, without what was left out.
+        let own = to_value(&plan.into_own());
+        assert_eq!(own["version"], VERSION);
+        assert!(own.get("heat_pump").is_none() && own["loads"].as_array().unwrap().len() == 1);
+        assert!(from_value(own).unwrap().newer.is_none());
+    }
+
+    #[test]
+    fn words_of_a_newer_form_make_a_plan_that_can_be_read_only() {
+        let plan =
+            from_text(r#"{"version":1,"candidates":[{"id":3,"chemistry":"salt-water"}]}"#).unwrap();
+        assert!(
+            plan.newer
+                .unwrap()
+                .says()
+                .starts_with("This plan uses words")
+        );
+        // Faults of another kind are refused as before.
+        assert!(
+            from_text(r#"{"version":1,"units":"cubits","loads":7}"#)
+                .unwrap_err()
+                .contains("stands at")
+        );
     }
 
     #[test]

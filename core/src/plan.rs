@@ -31,6 +31,7 @@ mod living;
 mod loads;
 mod locker;
 mod misfit;
+mod newer;
 mod reading;
 mod rows;
 mod sources;
@@ -47,6 +48,8 @@ pub use living::{BatteryPlace, Living, Stay, Stretch};
 pub use loads::{Air, DrawUnit, Idle, Inverter, Load, Mains, Meter, MeterUnit, Supply, Way};
 pub use locker::{CableExit, Falls, Goes, Locker, Obstacle, Opening, Other, Shape, Thing};
 pub(crate) use misfit::misfit_says;
+pub use newer::Newer;
+pub(crate) use newer::read_newer;
 pub(crate) use reading::Reading;
 pub use rows::List;
 pub use sources::{Alternator, ControllerKind, LinkKind, Panel, Shore, Sun, Sunniness};
@@ -73,7 +76,7 @@ choice! {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(default)]
 pub struct Plan {
-    /// Version of the saved form; always written, and refused when it is newer than this program.
+    /// Version of the saved form; always written.
     pub version: u32,
     /// The name that its owner gave it.
     pub name: String,
@@ -120,6 +123,9 @@ pub struct Plan {
     /// What a file held that this version does not know, by its path; written back where it stood.
     #[serde(skip)]
     pub unknown: BTreeMap<String, Value>,
+    /// Of a plan of a newer form, the original: it is written back instead of what was understood.
+    #[serde(skip)]
+    pub newer: Option<Box<Newer>>,
 }
 
 /// Text that could not be read, kept where it was typed.
@@ -167,6 +173,7 @@ impl Default for Plan {
             drafts: BTreeMap::new(),
             fresh: false,
             unknown: BTreeMap::new(),
+            newer: None,
         }
     }
 }

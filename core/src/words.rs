@@ -31,7 +31,7 @@ pub use needs::{
 };
 pub(crate) use plain::{capital, count_years, mass, money, temperature};
 pub use plain::{
-    charge, chemistry, compass, count, days, energy, in_months, kind, lasting, list, month,
+    charge, chemistry, compass, count, days, echo, energy, in_months, kind, lasting, list, month,
     month_short, number, percent, portions, watts, whole,
 };
 pub use risk::{

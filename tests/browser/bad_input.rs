@@ -183,11 +183,6 @@ async fn bad_files_each_have_their_sentence() {
             "not a plan",
         ),
         (
-            "newer.json",
-            "{\"version\": 999}".to_owned(),
-            "newer program",
-        ),
-        (
             "wrong.json",
             "{\"version\": 1, \"loads\": 7}".to_owned(),
             "“7” stands at loads, where a list would do",

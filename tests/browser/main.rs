@@ -5,6 +5,7 @@ mod bad_input;
 mod firefox;
 mod keeping;
 mod locker;
+mod newer;
 mod planning;
 mod printing;
 mod redraw;

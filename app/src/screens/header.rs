@@ -63,6 +63,25 @@ pub fn header(desk: Desk) -> AnyView {
     .into_any()
 }
 
+/// Why a plan of a newer form can't be changed, and the way to a copy that can.
+fn newer(desk: Desk) -> AnyView {
+    let why = memo(move || desk.plan().newer.as_ref().map(|newer| newer.says()));
+    part(move || {
+        let Some(says) = why.get() else {
+            return none();
+        };
+        let copy = press(move || desk.open_new(desk.plan_now().as_ref().clone().into_own()));
+        view! {
+            <div class="notice newer-notice" role="status">
+                <p>{says}</p>
+                {quiet("Make a copy to edit", copy)}
+                {quiet("Download the original", press(move || dialogs::download(desk)))}
+            </div>
+        }
+        .into_any()
+    })
+}
+
 /// What is to be said, and what a browser that keeps nothing means.
 pub fn notice(desk: Desk) -> AnyView {
     let refused = memo(move || match desk.keeping.get() {
@@ -104,5 +123,5 @@ pub fn notice(desk: Desk) -> AnyView {
         }
         .into_any()
     });
-    view! { {refused_says}{said} }.into_any()
+    view! { {newer(desk)}{refused_says}{said} }.into_any()
 }

@@ -408,6 +408,13 @@ impl Desk {
 
     fn change(self, path: &str, change: &mut dyn FnMut(&mut Plan)) {
         let mut plan = self.plan_now();
+        if plan.newer.is_some() {
+            if let Some(focused) = self.focused.get_untracked() {
+                focused.reset.run(());
+            }
+            self.say("Changes are off: this plan comes from a newer version. Make a copy to edit.");
+            return;
+        }
         self.history.update(|history| history.remember(&plan, path));
         change(Arc::make_mut(&mut plan));
         self.put_plan(plan, path);

@@ -2,14 +2,15 @@
 //! there, what would do.
 
 use super::{Plan, Reading};
+use crate::words::echo;
 use serde::Deserialize;
 use serde_json::Value;
 
 /// A place, as in `loads/3/draw`, and what the reader says of it.
-type Misfit = (String, String);
+pub(super) type Misfit = (String, String);
 
 /// The innermost part of `value`, which stands at `path`, that can't be read where `around` puts it.
-fn seek(path: &str, value: &Value, around: &dyn Fn(Value) -> Value) -> Option<Misfit> {
+pub(super) fn seek(path: &str, value: &Value, around: &dyn Fn(Value) -> Value) -> Option<Misfit> {
     let says = Plan::deserialize(Reading(&around(value.clone())))
         .err()?
         .to_string();
@@ -45,7 +46,7 @@ fn found(says: &str) -> String {
         // The value itself stands in quotes of one kind or the other.
         _ => {
             let value = what.split_once(['"', '`']).map_or(what, |(_, value)| value);
-            format!("“{}”", value.trim_end_matches(['"', '`']))
+            format!("“{}”", echo(value.trim_end_matches(['"', '`'])))
         }
     }
 }
@@ -74,8 +75,9 @@ pub(crate) fn misfit_says(plan: &Value) -> String {
         .split_once(", expected ")
         .unwrap_or((&says, "something else"));
     format!(
-        "{} stands at {path}, where {} would do. Mend that place, then open it again.",
+        "{} stands at {}, where {} would do. Mend that place, then open it again.",
         found(stands),
+        echo(&path),
         wanted(expected)
     )
 }

@@ -14,7 +14,7 @@ pub fn read_clock(text: &str) -> Result<u16, String> {
     let refused = || {
         format!(
             "“{}” isn't a time of day. Write one from 00:00 to 24:00, such as 18:30.",
-            text.trim()
+            crate::words::echo(text.trim())
         )
     };
     let (body, afternoon) = if let Some(body) = trimmed.strip_suffix("pm") {
