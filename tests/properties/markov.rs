@@ -72,6 +72,7 @@ fn drawn(tank: &Reservoir) -> (f64, f64) {
             };
             48
         ],
+        table_error: [0.0; 12],
         spread: std::array::from_fn(|_| ByScore::of_month(MEAN_CLEARNESS)),
         sun_by_warmth: [0.0; 12],
         clock: Clock::new(1, 0.0, 0.0),

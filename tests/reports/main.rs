@@ -2,6 +2,7 @@
 
 mod carries;
 mod place;
+mod places;
 
 use amp_larder::assess::{Form, REFUSED, assess};
 use larder::fit::Outcome;

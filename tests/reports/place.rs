@@ -49,3 +49,57 @@ fn the_accuracy_of_the_climate_is_the_regions_own() {
          ±2.6 °C; where frost matters allow 3 °C. Give the height above the sea for ±1.7 °C."
     );
 }
+
+#[test]
+fn the_least_array_counts_on_85_percent_of_the_table_in_the_three_darkest_months() {
+    let mut hut = plan("hill-hut");
+    assert_eq!(hut.living.month, 12);
+    let table = larder::assess(&hut).unwrap();
+    // The same months typed, the darkest three at 85 %: typed months count as they are.
+    for (own, month) in hut.sun.peak_sun_hours.iter_mut().zip(&table.months) {
+        let dark = [11, 12, 1].contains(&month.month);
+        *own = Some(month.peak_sun_hours * if dark { 0.85 } else { 1.0 });
+    }
+    let typed = larder::assess(&hut).unwrap();
+    let (table_w, typed_w) = (table.least.panel_w.unwrap(), typed.least.panel_w.unwrap());
+    near("least array", table_w, typed_w, 0.005 * typed_w);
+    // The month itself stays as the table has it.
+    near(
+        "sun",
+        typed.months[11].peak_sun_hours,
+        0.85 * table.months[11].peak_sun_hours,
+        1e-9,
+    );
+    assert!(larder::words::least_income(&table).contains("85 % of the climate table's sun"));
+}
+
+#[test]
+fn weather_years_draw_the_tables_error_and_not_that_of_typed_months() {
+    let spread = |plan: &larder::plan::Plan| {
+        let inputs = larder::import(plan).unwrap();
+        let days: Vec<f64> = larder::Chances::new(&inputs)
+            .draw(0, 0..200)
+            .years()
+            .iter()
+            .map(|year| f64::from(year.days()))
+            .collect();
+        let mean = days.iter().sum::<f64>() / 200.0;
+        let square: f64 = days.iter().map(|day| (day - mean) * (day - mean)).sum();
+        (square / 200.0).sqrt()
+    };
+    let mut hut = plan("hill-hut");
+    hut.doubts.sky_share = 0.0;
+    let weather_alone = spread(&hut);
+    hut.doubts.sky_share = 0.3;
+    let with_table = spread(&hut);
+    println!(
+        "days short, spread of years: {weather_alone:.2} by weather, {with_table:.2} with a table ±30 %"
+    );
+    assert!(with_table > 1.2 * weather_alone);
+    let months = larder::assess(&hut).unwrap().months;
+    for (own, month) in hut.sun.peak_sun_hours.iter_mut().zip(&months) {
+        *own = Some(month.peak_sun_hours);
+    }
+    let typed = spread(&hut);
+    near("typed", typed, weather_alone, 0.01 * weather_alone);
+}

@@ -2,7 +2,9 @@
 
 use crate::energy::{DayKind, HourTemps};
 use crate::inputs::{BatteryAir, Living, Sun};
+use crate::numeric::order;
 use crate::report::{ClimateError, SunOrigin};
+use crate::solar::climate::CAUTIOUS_SHARE;
 use crate::solar::{self, MONTH_DAYS, Monthly, Origin, air};
 use crate::year::{DayScore, daily_spread_k, wider_swing_k};
 
@@ -19,6 +21,7 @@ pub(super) struct Departure {
 }
 
 /// Air and light by month.
+#[derive(Clone)]
 pub(super) struct Year {
     means: [f64; 12],
     swing_k: [f64; 12],
@@ -138,6 +141,23 @@ impl Year {
             BatteryAir::Between => f64::midpoint(mean(&temps.cabin_c), mean(&temps.outdoors_c)),
             BatteryAir::Own(c) => c,
         }
+    }
+
+    /// The same air with the sun to count on when searching for the least array: [`CAUTIOUS_SHARE`] of the clearness in the three
+    /// darkest months, where it is from the table.
+    pub(super) fn cautious(&self) -> Self {
+        let mut cautious = self.clone();
+        let dark: Vec<f64> = (0..12).map(|month| self.peak_sun_hours(month)).collect();
+        for month in order(&dark).into_iter().take(3) {
+            let from_table = matches!(
+                self.sun_origin(month),
+                SunOrigin::Table | SunOrigin::Latitude
+            );
+            if let (true, Some(k)) = (from_table, cautious.sky.k.get_mut(month)) {
+                *k *= CAUTIOUS_SHARE;
+            }
+        }
+        cautious
     }
 
     /// Clearness index of a month.

@@ -163,6 +163,8 @@ impl Doubting {
                 let by = (input.range)(&self.plain.ranges) * score / a_range;
                 (input.move_by)(&mut moved, by);
             }
+            // The sky's clearness is drawn already.
+            moved.ranges.sky_share = 0.0;
             let years = draw * YEARS_EACH..(draw + 1) * YEARS_EACH;
             Chances::new(&moved).draw(0, years).years().to_vec()
         });

@@ -57,15 +57,15 @@ pub(super) fn find(
     }
 }
 
-/// Watts of panel laid like the plan's whose expected day covers `need` [Wh]. The controller is taken to grow with the
-/// array.
+/// Watts of panel laid like the plan's whose expected day covers `need` [Wh], in cautious sun. The controller is taken to grow
+/// with the array.
 fn panel_w(inputs: &Inputs, year: &Year, need: f64) -> Option<f64> {
     let sun = inputs.sun.as_ref()?;
     let watts: f64 = sun.parts.iter().map(|part| part.rated_w).sum();
     if need <= 0.0 || watts <= 0.0 {
         return (need <= 0.0).then_some(0.0);
     }
-    let roof = Roof::new(inputs, year)?;
+    let roof = Roof::new(inputs, &year.cautious())?;
     let gives = roof.grown_wh(inputs.living.month);
     least_where(|times| gives(times) >= need, 0.0, MOST_TIMES, 1e-3).map(|times| times * watts)
 }

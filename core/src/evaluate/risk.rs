@@ -104,7 +104,7 @@ pub fn drawn_year_in_full(inputs: &Inputs, nth: u64) -> u32 {
             wider_k: 0.0,
             ..its
         };
-        let clearness = sky.clearness(day, score.clear);
+        let clearness = sky.clearness(day, *score);
         days.push(Day {
             month,
             bank: at,

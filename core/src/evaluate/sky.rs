@@ -7,10 +7,11 @@ use crate::battery::Reservoir;
 use crate::energy::{DayKind, Load, Usage};
 use crate::inputs::{Candidate, Inputs};
 use crate::numeric::order;
+use crate::report::SunOrigin;
 use crate::solar::MONTH_DAYS;
 use crate::year::{
     ByScore, CLEARNESS_STEP, CLEARNESS_STEPS, DayScore, Draw, LeanDay, Light, Sky, YEAR_DAYS,
-    warmth_scores,
+    normal_quantile, warmth_scores,
 };
 use chrono::{Datelike, NaiveDate};
 
@@ -83,7 +84,13 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
         draws: draws(inputs, air),
         sun_by_warmth: std::array::from_fn(|month| {
             let wh = |warm: f64| {
-                let air = air.departure(month, DayScore { clear: 0.0, warm });
+                let air = air.departure(
+                    month,
+                    DayScore {
+                        warm,
+                        ..DayScore::default()
+                    },
+                );
                 let day = middle_of(month, A_MONTH / 2);
                 roof.as_ref()
                     .map_or(0.0, |roof| middling_wh(roof, day, month, Some(air)))
@@ -96,6 +103,13 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
             }
         }),
         spread: std::array::from_fn(|month| ByScore::of_month(air.clearness(month))),
+        table_error: std::array::from_fn(|month| match air.sun_origin(month) {
+            // Nine tenths of what a normal error may be lie within the range.
+            SunOrigin::Table | SunOrigin::Latitude => {
+                inputs.ranges.sky_share / normal_quantile(0.95)
+            }
+            SunOrigin::Own | SunOrigin::NoSun => 0.0,
+        }),
         clock: clock(inputs, 1),
         engine: driving.map(|driving| driving.alternator.clone()),
         shore_w: shore_stages_w(inputs),
@@ -122,7 +136,13 @@ fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
     };
     let at = |warm: f64| {
         by_profile(&inputs.living, |kind, month| {
-            let day = air.departure(month, DayScore { clear: 0.0, warm });
+            let day = air.departure(
+                month,
+                DayScore {
+                    warm,
+                    ..DayScore::default()
+                },
+            );
             uses.on(kind, month, &air.temps_on(kind, month, day))
         })
     };
@@ -133,7 +153,13 @@ fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
 pub(super) fn tanks(row: &Candidate, air: &Year) -> Vec<Reservoir> {
     let months = (0..12).flat_map(|month| warmth_scores().map(move |warm| (month, warm)));
     let at = |(month, warm)| {
-        let day = air.departure(month, DayScore { clear: 0.0, warm });
+        let day = air.departure(
+            month,
+            DayScore {
+                warm,
+                ..DayScore::default()
+            },
+        );
         tank(row, air.battery_on_c(month, day))
     };
     months.map(at).collect()
@@ -176,7 +202,13 @@ impl<'a> Panels<'a> {
                 let clear = spread
                     .get(month)
                     .map_or(0.0, |spread| spread.score_of(clearness));
-                let its = air.departure(month, DayScore { clear, warm: 0.0 });
+                let its = air.departure(
+                    month,
+                    DayScore {
+                        clear,
+                        ..DayScore::default()
+                    },
+                );
                 (month, roof.real_array_w(day, month, clearness, Some(its)))
             })
         });

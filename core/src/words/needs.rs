@@ -7,6 +7,7 @@ use crate::energy::DayKind;
 use crate::plan::Units;
 use crate::report::{ClimateError, ColdPanels, Month, Needs, Report, RowUse, SunOrigin};
 use crate::solar::air::{self, FROST_MARGIN_K};
+use crate::solar::climate::CAUTIOUS_SHARE;
 use crate::solar::strings::VOLTAGE_PER_K;
 use crate::units::{Quantity, hours, tidy};
 
@@ -190,8 +191,9 @@ pub fn least_income(report: &Report) -> String {
             "In an average {named} the other sources already cover what you use, without any panel."
         ),
         Some(w) => format!(
-            "Laid like yours, {} of panel in all would cover {named}.",
-            watts((w / 5.0).ceil() * 5.0)
+            "Laid like yours, {} of panel in all would cover {named}. That counts on {} % of the climate table's sun in its three darkest months.",
+            watts((w / 5.0).ceil() * 5.0),
+            100.0 * CAUTIOUS_SHARE
         ),
         None if panels => format!("No array like yours covers {named}."),
         None => format!("How much panel would cover {named} shows once there is a panel to go by."),

@@ -8,7 +8,7 @@ use super::warmth::{WARMTHS, warmth_at};
 use super::weather::{ByScore, DayScore, Drawn};
 use crate::battery::{Reservoir, State, Step};
 use crate::charge::Alternator;
-use crate::numeric::{ABREAST, Four, Number, greater};
+use crate::numeric::{ABREAST, Four, Number, greater, lesser};
 use abreast::{Beside, Holds, Lane, Shine, Today, Walk};
 use std::ops::Range;
 
@@ -20,6 +20,11 @@ pub const YEAR_DAYS: usize = 365;
 pub const CLEARNESS_STEP: f64 = 0.05;
 /// Columns of the sun's table.
 pub const CLEARNESS_STEPS: usize = 20;
+
+/// The clearest day that the sun's table holds.
+const MOST_CLEARNESS: f64 = CLEARNESS_STEP * (CLEARNESS_STEPS - 1) as f64;
+/// However far out the climate table is drawn to be, this share of its sun is left. Assumed.
+const LEAST_LEFT: f64 = 0.05;
 
 /// A day of the year as the table knows it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -45,6 +50,8 @@ pub struct Sky {
     pub draws: Vec<Draw>,
     /// How clearness spreads in each month.
     pub spread: [ByScore; 12],
+    /// Standard error of the climate table's clearness in each month, share of it; 0 where it is not from the table.
+    pub table_error: [f64; 12],
     /// What share more the panels give in each month for each score of warmth.
     pub sun_by_warmth: [f64; 12],
     /// The steps of a day.
@@ -335,10 +342,16 @@ impl Sky {
         days.map(|(day, repeated)| day.kind.unwrap_or(repeated))
     }
 
-    /// Clearness of a day of such a score.
-    pub fn clearness(&self, day: &LeanDay, score: f64) -> f64 {
-        let spread = self.spread.get(day.month);
-        spread.map_or(0.0, |spread| spread.at(score))
+    /// Clearness of a day of such scores, 0 to 0.95.
+    #[inline]
+    pub fn clearness(&self, day: &LeanDay, score: DayScore) -> f64 {
+        let (Some(spread), Some(error)) =
+            (self.spread.get(day.month), self.table_error.get(day.month))
+        else {
+            return 0.0;
+        };
+        let table = greater(1.0 + error * score.table, LEAST_LEFT);
+        lesser(spread.at(score.clear) * table, MOST_CLEARNESS)
     }
 
     fn shore_at(&self, slot: &Slot) -> (f64, f64) {
@@ -351,7 +364,7 @@ impl Light {
     /// Sun by the clock on a day of such scores.
     #[inline(always)]
     fn on(&self, day: &LeanDay, sky: &Sky, score: DayScore) -> Option<Shine<'_>> {
-        let along = sky.clearness(day, score.clear) * (1.0 / CLEARNESS_STEP);
+        let along = sky.clearness(day, score) * (1.0 / CLEARNESS_STEP);
         let below = (along as usize).min(CLEARNESS_STEPS - 2);
         let row = day.stretch * CLEARNESS_STEPS + below;
         let [low, high] = self.0.get(row..row + 2)? else {

@@ -15,6 +15,8 @@ const SPAN: (f64, f64) = (0.10, 0.80);
 const MEMORY: f64 = 0.29;
 /// What tells the stream of warmth from that of clearness.
 const WARM: u64 = 0x0077_A293;
+/// What tells the stream of the table's error from both.
+const TABLE: u64 = 0x0071_AB1E;
 /// Seed of the fixed order of days.
 const SEED: u64 = 0x005E_ED0F_DA15;
 
@@ -153,6 +155,8 @@ pub struct DayScore {
     pub clear: f64,
     /// Of its warmth, one of a few.
     pub warm: f64,
+    /// Of the climate table's own error, the same all year.
+    pub table: f64,
 }
 
 /// Days as they come: scores with the stated memory from day to day. Graham, Hollands & Brunger (1988); Richardson (1981).
@@ -161,6 +165,7 @@ pub(super) struct Drawn {
     draws: [Seeded; 2],
     clear: Remembered,
     warm: Remembered,
+    table: f64,
 }
 
 impl DayScore {
@@ -169,6 +174,7 @@ impl DayScore {
         Self {
             clear: -self.clear,
             warm: -self.warm,
+            table: -self.table,
         }
     }
 }
@@ -181,6 +187,7 @@ impl Drawn {
         Self {
             clear: Remembered::new(clear.score(), MEMORY),
             warm: Remembered::new(warm.rough_score(), warmth::MEMORY),
+            table: Seeded::new(seed ^ TABLE, pair).score(),
             draws,
         }
     }
@@ -192,6 +199,7 @@ impl Drawn {
         DayScore {
             clear: self.clear.next(clear.score()),
             warm: warmth_score(warmth_at(warm)),
+            table: self.table,
         }
     }
 }
