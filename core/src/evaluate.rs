@@ -9,6 +9,7 @@ mod income;
 mod joined;
 mod lacking;
 mod least;
+mod limits;
 mod map;
 mod remarks;
 mod remarks_carries;

@@ -236,7 +236,11 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
         .then(|| space::locker(&mut check, &plan.locker));
     let solid = |row: &&plan::Obstacle| row.shape != plan::Shape::WeakFloor;
     let things = plan.locker.obstacles.iter().filter(solid);
-    let things = things.map(|row| row.what).collect();
+    let what = |row: &plan::Obstacle| match row.is_safety_part() {
+        true => plan::Thing::SafetyPart,
+        false => row.what,
+    };
+    let things = things.map(what).collect();
     let wiring = wiring::wiring(&mut check, plan, &candidates);
     let ranges = ranges(&mut check, &plan.doubts);
     let watt_price = plan.sun.watt_price.map(|price| {

@@ -80,6 +80,8 @@ pub fn from_nothing() -> Plan {
     lithium.chemistry = Chemistry::LithiumIronPhosphate;
     plan.candidates = vec![agm, lithium];
     plan.chosen = 11;
+    // What one AGM battery may take beside the panel.
+    plan.alternator.dcdc_a = 15.0;
     let guesses = [
         "meter/amount",
         "living/place",
@@ -117,7 +119,9 @@ mod tests {
         }
         let plan = from_nothing();
         assert_eq!(plan.loads.len(), 4);
-        let needs = larder::assess(&plan).unwrap().needs;
-        assert!((plan.meter.amount - needs.parked_ah).abs() <= 0.5);
+        let report = larder::assess(&plan).unwrap();
+        assert!((plan.meter.amount - report.needs.parked_ah).abs() <= 0.5);
+        let too_much = |at: &str| at.ends_with("max_charge_a") || at.ends_with("max_discharge_a");
+        assert!(!report.findings.iter().any(|one| too_much(&one.field)));
     }
 }

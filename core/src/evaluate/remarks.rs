@@ -1,7 +1,7 @@
 //! What is wrong with a plan, or worth knowing, each remark at the field that it speaks of.
 
 use super::climate::Year;
-use super::space;
+use super::{limits, space};
 use crate::battery::FitVerdict;
 use crate::charge::{Bus, Link};
 use crate::energy::{Coincident, Consumption, DayUse, LossCurve};
@@ -262,7 +262,7 @@ fn candidate(
     most: &Coincident,
 ) {
     label(found, row);
-    currents(found, inputs, row, bank, most);
+    limits::find(found, inputs, row, bank, most);
     in_cold_and_heat(found, year, row, bank, inputs.units);
     volts(found, row, bank);
     if bank.wells_bind {
@@ -277,7 +277,7 @@ fn candidate(
 }
 
 /// A field of a candidate.
-fn of(row: &Candidate, name: &str) -> String {
+pub(super) fn of(row: &Candidate, name: &str) -> String {
     format!("candidates/{}/{name}", row.id)
 }
 
@@ -301,68 +301,6 @@ fn label(found: &mut Found, row: &Candidate) {
             "Read the label again.",
         ),
         _ => {}
-    }
-}
-
-fn currents(
-    found: &mut Found,
-    inputs: &Inputs,
-    row: &Candidate,
-    bank: &BankReport,
-    most: &Coincident,
-) {
-    let name = words::bank_name(bank);
-    let battery = &row.bank.battery;
-    let strings = f64::from(bank.parallel);
-    let (asked_a, usual_a) = (
-        most.dc_w / inputs.volts,
-        bank.chemistry.traits().discharge_c * battery.label.capacity_ah * strings,
-    );
-    if battery.max_discharge_a.is_none() && asked_a > usual_a {
-        add(
-            found,
-            Gravity::Caution,
-            of(row, "max_discharge_a"),
-            format!(
-                "{} A can be asked of {} at once; as a rule {} gives no more than {} A.",
-                words::whole(asked_a),
-                words::bank_words(bank),
-                words::chemistry(bank.chemistry),
-                words::whole(usual_a)
-            ),
-            "Type what its sheet allows, take more of them, or keep large loads apart.",
-        );
-    }
-    if let Some(limit) = battery.max_discharge_a
-        && most.dc_w / inputs.volts > limit * strings
-    {
-        add(
-            found,
-            Gravity::Grave,
-            of(row, "max_discharge_a"),
-            format!(
-                "{name} may give {} A, but {} A can be asked of it at once; its manager would cut out.",
-                words::whole(limit * strings),
-                words::whole(most.dc_w / inputs.volts)
-            ),
-            "Take more or stronger batteries, or keep large loads apart.",
-        );
-    }
-    if let (Some(limit), Some(driving)) = (battery.max_charge_a, &inputs.driving)
-        && let Link::DcDc { output_a, .. } = driving.alternator.link
-        && output_a > limit * strings
-    {
-        add(
-            found,
-            Gravity::Grave,
-            of(row, "max_charge_a"),
-            format!(
-                "{name} may take {} A, but the DC-DC charger gives {} A. A manager that cuts out while the engine charges can destroy the alternator.",
-                words::whole(limit * strings),
-                tidy(output_a)
-            ),
-            "Set the charger lower.",
-        );
     }
 }
 

@@ -10,6 +10,7 @@ use crate::inputs::{Candidate, Inputs};
 use crate::plan::{CableExit, Thing};
 use crate::report::{BankReport, BankSpace, Carries, SpaceReport};
 use crate::units::tidy;
+use crate::words;
 
 /// Most cases that are searched for.
 const MOST: u32 = 8;
@@ -110,6 +111,20 @@ pub(super) fn remarks(found: &mut Found, inputs: &Inputs, banks: &[BankReport]) 
                     "",
                 );
             }
+        }
+    }
+    for (thing, what) in locker.obstacles.iter().zip(&inputs.things) {
+        if *what == Thing::SafetyPart {
+            add(
+                found,
+                Gravity::Caution,
+                AT,
+                format!(
+                    "{} belongs to a safety system.",
+                    words::capital(&thing.name)
+                ),
+                "Leave it; ask a qualified workshop.",
+            );
         }
     }
     for thing in locker

@@ -371,7 +371,7 @@ fn obstacle(check: &mut Check<'_>, thing: &plan::Obstacle, inside_mm: [f64; 3]) 
     fit::Obstacle {
         name: name.to_owned(),
         space: fit::Box3 { at_mm, size_mm },
-        movable: thing.movable,
+        movable: thing.movable && !thing.is_safety_part(),
         goes: goes(check, thing, &base, name, size_mm),
         carries: thing.carries,
         bears_kg,

@@ -152,6 +152,32 @@ pub struct Obstacle {
     pub place_mm: [f64; 3],
 }
 
+/// Words that name a part which protects people in a crash. Assumed; a name that has one of them as a whole word counts.
+const SAFETY_WORDS: [&str; 12] = [
+    "airbag",
+    "airbags",
+    "belt",
+    "belts",
+    "pretensioner",
+    "pretensioners",
+    "restraint",
+    "restraints",
+    "seat",
+    "seats",
+    "seatbelt",
+    "seatbelts",
+];
+
+impl Obstacle {
+    /// Whether it is part of what protects people in a crash, by its mark or by its name: nobody but a qualified workshop
+    /// moves it.
+    pub fn is_safety_part(&self) -> bool {
+        let name = self.name.to_lowercase().replace("air bag", "airbag");
+        let mut words = name.split(|letter: char| !letter.is_alphanumeric());
+        self.what == Thing::SafetyPart || words.any(|word| SAFETY_WORDS.contains(&word))
+    }
+}
+
 impl Default for Obstacle {
     fn default() -> Self {
         Self {

@@ -19,7 +19,7 @@ fn plan() -> Plan {
             id: 3,
             name: "bracket".into(),
             movable: true,
-            what: Thing::SafetyPart,
+            what: Thing::Structure,
             at_mm: [300.0, 0.0, 0.0],
             size_mm: [60.0, 60.0, 300.0],
             ..Obstacle::default()
@@ -81,7 +81,7 @@ fn one_more_is_asked_for_where_the_plan_s_own_fit() {
     assert_eq!((bank.planned, bank.as_it_is), (1, 2));
     let takes = bank.takes.as_ref().unwrap();
     assert!(takes.target == 3 && !takes.ways.is_empty(), "{takes:?}");
-    assert_eq!(bank.things, [("bracket".to_owned(), Thing::SafetyPart)]);
+    assert_eq!(bank.things, [("bracket".to_owned(), Thing::Structure)]);
 }
 
 #[test]

@@ -1,0 +1,135 @@
+//! Small plans, each with the findings that must appear and those that must not: what can burn, freeze, fall or strand.
+//!
+//! A row of `rows.json` sets values of one plain plan, by JSON pointer. `must` and `must_not` name a finding by gravity and
+//! field, `must` with a figure that it shows; `keeps` names a thing in the way that no change may move or take out;
+//! `never_says` is a word that no finding of the plan may use. `rule` is what the row holds, `by_hand` the arithmetic of
+//! its figure.
+
+use larder::finding::Finding;
+use larder::fit::Change;
+use larder::plan::{Candidate, Load, Plan, Way};
+use serde::Deserialize;
+use serde_json::Value;
+use std::collections::BTreeMap;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    name: String,
+    #[allow(dead_code)]
+    rule: String,
+    #[serde(default)]
+    #[allow(dead_code)]
+    by_hand: String,
+    set: BTreeMap<String, Value>,
+    #[serde(default)]
+    must: Vec<Vec<String>>,
+    #[serde(default)]
+    must_not: Vec<Vec<String>>,
+    never_says: Option<String>,
+    keeps: Option<String>,
+}
+
+/// A plan without charge sources: one load on direct current, one AGM battery.
+fn plain() -> Plan {
+    let mut plan = Plan {
+        loads: vec![Load {
+            id: 1,
+            name: "lamp".into(),
+            draw: 20.0,
+            way: Way::Hours,
+            hours: 4.0,
+            ..Load::default()
+        }],
+        candidates: vec![Candidate {
+            id: 1,
+            ..Candidate::default()
+        }],
+        chosen: 1,
+        ..Plan::default()
+    };
+    (plan.sun.fitted, plan.alternator.fitted) = (false, false);
+    plan
+}
+
+fn plan_of(row: &Row) -> Plan {
+    let mut value = larder::link::to_value(&plain());
+    for (at, set) in &row.set {
+        let (parent, name) = at.rsplit_once('/').expect("a pointer");
+        let parent = value.pointer_mut(parent);
+        let parent = parent.unwrap_or_else(|| panic!("{}: nothing at {at}", row.name));
+        parent[name] = set.clone();
+    }
+    larder::link::from_value(value).unwrap_or_else(|fault| panic!("{}: {fault}", row.name))
+}
+
+fn is_such(finding: &Finding, wanted: &[String]) -> bool {
+    let gravity = format!("{:?}", finding.gravity).to_lowercase();
+    let words = format!("{} {}", finding.says, finding.mend);
+    gravity == wanted[0]
+        && finding.field == wanted[1]
+        && wanted.get(2).is_none_or(|figure| words.contains(figure))
+}
+
+#[test]
+fn each_row_has_its_findings_and_no_others() {
+    let rows: Vec<Row> = serde_json::from_str(include_str!("rows.json")).expect("rows");
+    let mut wrong = Vec::new();
+    for row in &rows {
+        let plan = plan_of(row);
+        let report = match larder::assess(&plan) {
+            Ok(report) => report,
+            Err(faults) => panic!("{}: refused, {faults:?}", row.name),
+        };
+        let found = |wanted: &Vec<String>| report.findings.iter().any(|one| is_such(one, wanted));
+        for wanted in row.must.iter().filter(|wanted| !found(wanted)) {
+            wrong.push(format!("{}: lacks {wanted:?}", row.name));
+        }
+        for unwanted in row.must_not.iter().filter(|unwanted| found(unwanted)) {
+            wrong.push(format!("{}: must not have {unwanted:?}", row.name));
+        }
+        if let Some(word) = &row.never_says {
+            let said = |one: &&Finding| one.says.contains(word) || one.mend.contains(word);
+            let said = report.findings.iter().filter(said);
+            wrong.extend(said.map(|one| format!("{}: says “{word}”: {}", row.name, one.says)));
+        }
+        if let Some(thing) = &row.keeps {
+            wrong.extend(moves(&plan, thing).map(|way| format!("{}: {way}", row.name)));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(rows.len() >= 20, "{} rows", rows.len());
+}
+
+/// Changes that would move or take out a thing.
+fn moves(plan: &Plan, thing: &str) -> impl Iterator<Item = String> {
+    let space = larder::space(plan).expect("a measured locker");
+    let mut ways = Vec::new();
+    for bank in &space.banks {
+        let at = bank.things.iter().position(|(name, _)| name == thing);
+        let changes = bank.takes.iter().flat_map(|takes| &takes.ways);
+        for change in changes.flat_map(|way| &way.changes) {
+            if let Change::Move { obstacle, .. } | Change::Remove { obstacle } = change
+                && Some(*obstacle) == at
+            {
+                ways.push(format!("{change:?}"));
+            }
+        }
+    }
+    ways.into_iter()
+}
+
+/// A starting point may show a danger, but only one that it is there to show.
+#[test]
+fn the_starting_points_have_no_other_grave_findings() {
+    let mut grave = Vec::new();
+    for (name, text) in amp_larder_tests::STARTS {
+        let plan = larder::link::from_text(text).expect("a plan");
+        let report = larder::assess(&plan).expect("an answer");
+        let found = report.findings.iter();
+        let found = found.filter(|one| one.gravity == larder::finding::Gravity::Grave);
+        grave.extend(found.map(|one| (name, one.field.clone())));
+    }
+    // The cutter compares flooded batteries with lithium behind the relay that it has.
+    assert_eq!(grave, [("estuary-cutter", "alternator/link".to_owned())]);
+}
