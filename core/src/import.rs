@@ -53,7 +53,8 @@ impl Check<'_> {
         most: f64,
     ) -> f64 {
         if value >= least && value <= most {
-            return value;
+            // Of the two zeros, the one without a sign.
+            return value + 0.0;
         }
         let units = self.plan.units;
         let show = |value: f64| quantity.show(value, units);

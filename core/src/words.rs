@@ -6,6 +6,7 @@ mod answer;
 mod build;
 mod carries;
 mod compare;
+mod escape;
 mod measure;
 mod needs;
 mod plain;
@@ -24,6 +25,7 @@ pub use carries::{
     run_working, screw_line,
 };
 pub use compare::{Cell, Comparison, Line, ONE_LATER, comparison, later_line, one_against};
+pub use escape::{cut, echo, visible};
 pub use measure::{OF_EACH_THING, REMINDERS, TO_MEASURE};
 pub use needs::{
     climate_accuracy, climate_note, cold_panels, least_banks, least_income, least_inverter,
@@ -31,7 +33,7 @@ pub use needs::{
 };
 pub(crate) use plain::{capital, count_years, mass, money, temperature};
 pub use plain::{
-    charge, chemistry, compass, count, days, echo, energy, in_months, kind, lasting, list, month,
+    charge, chemistry, compass, count, days, energy, in_months, kind, lasting, list, month,
     month_short, number, percent, portions, watts, whole,
 };
 pub use risk::{

@@ -1,14 +1,14 @@
 //! A plan at a prompt: the same report as the page's, for scripts and for reading.
 
 use crate::drawn::Odds;
+use crate::input;
 use clap::ValueEnum;
 use larder::finding::Finding;
-use larder::link;
 use larder::plan::Plan;
 use larder::report::Report;
+use larder::words::{cut, echo, visible};
 use larder::{Inputs, TypicalYear};
 use serde_json::Value;
-use std::io::Read;
 
 /// Exit code of a plan without a grave finding.
 pub const SOUND: u8 = 0;
@@ -36,37 +36,21 @@ pub enum Form {
 pub struct Assessed {
     /// For standard output.
     pub out: String,
-    /// For standard error: every fault.
+    /// For standard error: fields that are not known here, and every fault.
     pub err: String,
     /// Exit code.
     pub code: u8,
 }
 
-/// Reads a file, standard input or a link.
-pub(crate) fn read(source: &str) -> Result<Plan, String> {
-    if source.contains("#plan=") || source.starts_with("plan=") {
-        return link::from_link(source);
-    }
-    let mut bytes = Vec::new();
-    // One byte more than is read tells that there is too much, without taking it all in.
-    let most = link::MOST_BYTES as u64 + 1;
-    let read = if source == "-" {
-        std::io::stdin().take(most).read_to_end(&mut bytes)
-    } else {
-        std::fs::File::open(source).and_then(|file| file.take(most).read_to_end(&mut bytes))
-    };
-    read.map_err(|fault| format!("{source} can't be read: {fault}."))?;
-    link::from_text(&String::from_utf8_lossy(&bytes))
-}
-
 /// Assesses a plan; with years, draws so many of them for every candidate.
 pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
+    let remarks = remarks(plan);
     let inputs = match larder::import(plan) {
         Ok(inputs) => inputs,
         Err(faults) => {
             return Assessed {
                 out: String::new(),
-                err: faults.iter().map(refusal).collect(),
+                err: remarks + &refusals(&faults),
                 code: REFUSED,
             };
         }
@@ -80,7 +64,7 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
             Form::Json => to_json(&report, &inputs, odds()),
             Form::CsvHours => larder::words::csv_hours(plan),
         },
-        err: String::new(),
+        err: remarks,
         code: if report.is_grave() { GRAVE } else { SOUND },
     }
 }
@@ -131,30 +115,61 @@ fn to_json(report: &Report, inputs: &Inputs, odds: Option<Odds>) -> String {
         put("risk", serde_json::to_value(risks));
         put("risk_band", serde_json::to_value(band));
     }
+    unsign_zeros(&mut whole);
     serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
 }
 
-/// A fault on a line of its own.
-pub(crate) fn refusal(fault: &Finding) -> String {
-    let line = format!("{}: {} {}", fault.field, fault.says, fault.mend);
-    format!("{}\n", line.trim_end())
+/// Writes a zero with a sign as one without.
+fn unsign_zeros(value: &mut Value) {
+    match value {
+        Value::Array(all) => all.iter_mut().for_each(unsign_zeros),
+        Value::Object(all) => all.values_mut().for_each(unsign_zeros),
+        Value::Number(number) if number.as_f64() == Some(0.0) && !number.is_u64() => {
+            *value = 0.into()
+        }
+        _ => {}
+    }
 }
 
-/// Assesses what a source names, prints, and tells the exit code.
+/// Longest sentence of a fault [characters]: longer ones repeat long names.
+const MOST_SAID: usize = 300;
+
+/// Faults, a line each.
+pub(crate) fn refusals(faults: &[Finding]) -> String {
+    let line = |fault: &Finding| {
+        let line = format!(
+            "{}: {} {}",
+            echo(&fault.field),
+            cut(&fault.says, MOST_SAID),
+            fault.mend
+        );
+        format!("{}\n", visible(line.trim_end()))
+    };
+    faults.iter().map(line).collect()
+}
+
+/// What a plan holds that is not known here, a line each.
+pub(crate) fn remarks(plan: &Plan) -> String {
+    let lines = input::remarks(plan);
+    lines.iter().map(|line| visible(line) + "\n").collect()
+}
+
+/// Assesses what a source names, prints, and gives the exit code.
 ///
 /// # Errors
 /// Where it can't be printed.
 pub fn run(source: &str, form: Form, years: u64) -> Result<u8, String> {
-    let assessed = match read(source) {
+    let assessed = match input::read(source) {
         Ok(plan) => assess(&plan, form, years),
         Err(says) => Assessed {
             out: String::new(),
-            err: says + "\n",
+            err: visible(&says) + "\n",
             code: REFUSED,
         },
     };
-    eprint!("{}", assessed.err);
+    let told = crate::tell(&assessed.err);
     crate::print(&assessed.out)?;
+    told?;
     Ok(assessed.code)
 }
 
@@ -188,15 +203,5 @@ mod tests {
         for field in ["plan/volts", "living/lat", "loads:", "candidates:"] {
             assert!(assessed.err.contains(field), "{field} in {}", assessed.err);
         }
-    }
-
-    #[test]
-    fn a_source_that_is_not_there_is_said_so() {
-        assert!(read("no such file").unwrap_err().contains("can't be read"));
-        assert!(
-            read("https://example.org/#plan=1.xx")
-                .unwrap_err()
-                .contains("cut short")
-        );
     }
 }

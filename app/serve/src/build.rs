@@ -24,7 +24,8 @@ pub fn own_folder() -> PathBuf {
 }
 
 fn say(words: &str) {
-    eprintln!("{words}");
+    // Progress that can't be shown stops no build.
+    let _ = crate::tell(&format!("{words}\n"));
 }
 
 /// Builds the page into a folder; writes nothing where the same build stands there whole.

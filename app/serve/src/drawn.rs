@@ -1,9 +1,11 @@
 //! Drawn years at a prompt: on every core, with how far it is on standard error.
 
-use crate::assess::{REFUSED, SOUND, read, refusal};
+use crate::assess::{REFUSED, SOUND, refusals, remarks};
+use crate::input::read;
 use clap::ValueEnum;
 use indicatif::{ProgressBar, ProgressStyle};
 use larder::report::Risk;
+use larder::words::visible;
 use larder::{Bench, Inputs, Survey, Wanted};
 use std::sync::{Condvar, Mutex, PoisonError};
 
@@ -81,14 +83,15 @@ pub fn map(source: &str, tolerance_days: f64, form: MapForm) -> Result<u8, Strin
     let (inputs, plan) = match read {
         Ok((Ok(inputs), plan)) => (inputs, plan),
         Ok((Err(faults), _)) => {
-            eprint!("{}", faults.iter().map(refusal).collect::<String>());
+            crate::tell(&refusals(&faults))?;
             return Ok(REFUSED);
         }
         Err(says) => {
-            eprintln!("{says}");
+            crate::tell(&(visible(&says) + "\n"))?;
             return Ok(REFUSED);
         }
     };
+    crate::tell(&remarks(&plan))?;
     let wanted = Wanted {
         years: 0,
         until_narrow: false,
@@ -96,17 +99,17 @@ pub fn map(source: &str, tolerance_days: f64, form: MapForm) -> Result<u8, Strin
         draws: 0,
     };
     let Some(map) = surveyed(&inputs, wanted, "sizing map").map() else {
-        eprintln!("A map needs solar panels in the plan, even small ones.");
+        crate::tell("A map needs solar panels in the plan, even small ones.\n")?;
         return Ok(REFUSED);
     };
     crate::print(&match form {
         MapForm::Csv => larder::words::map_csv(&map),
         MapForm::Svg => crate::map_picture::svg(&map) + "\n",
     })?;
-    eprintln!("{}", larder::words::map_says(&map));
+    crate::tell(&(larder::words::map_says(&map) + "\n"))?;
     let cheapest = larder::words::cheapest_says(&map, None, &plan.currency);
     if !cheapest.is_empty() {
-        eprintln!("{cheapest}");
+        crate::tell(&(visible(&cheapest) + "\n"))?;
     }
     Ok(SOUND)
 }

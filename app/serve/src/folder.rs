@@ -154,7 +154,8 @@ pub(crate) fn publish(folder: &Path, files: &Files) -> Result<(), String> {
     {
         return Ok(());
     }
-    eprintln!("Compressing …");
+    // Progress that can't be shown stops no build.
+    let _ = crate::tell("Compressing …\n");
     let copies = compressed(files)?;
     let hash = |(name, content): (&String, &Vec<u8>)| (name.clone(), hex(&Sha256::digest(content)));
     let new: BTreeMap<String, String> = copies.iter().map(hash).collect();

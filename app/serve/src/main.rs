@@ -2,17 +2,29 @@
 
 use amp_larder::assess::{self, Form};
 use amp_larder::drawn::{self, MapForm};
-use amp_larder::{build, print, server};
+use amp_larder::{build, print, server, tell};
 use clap::{Parser, Subcommand};
+use std::io::{ErrorKind, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 /// Port tried first when none is asked for.
 const PORT: u16 = 4180;
 
+/// Exit codes, as `--help` lists them.
+const CODES: &str = "Exit codes:
+  0  done; the plan has no grave finding
+  1  the plan has a grave finding
+  2  the plan, or how the command is written, was refused
+  3  something could not be written, built or served, such as output on a full disk
+A reader of the output that stops early, as `head` does, changes no code.";
+
+/// Exit code where something could not be written, built or served.
+const FAILED: u8 = 3;
+
 /// Plans the power of a small home: serves the page unless told otherwise.
 #[derive(Parser)]
-#[command(version, about)]
+#[command(version, about, after_help = CODES)]
 struct Arguments {
     #[command(subcommand)]
     command: Option<Command>,
@@ -31,7 +43,7 @@ enum Command {
         /// The folder; what was built into it before is replaced, what else stands in it stays.
         folder: PathBuf,
     },
-    /// Work a plan out and print the report: exit 0 sound, 1 with a grave finding, 2 refused.
+    /// Work a plan out and print the report.
     Assess {
         /// A plan file, `-` for standard input, or a link.
         plan: String,
@@ -58,9 +70,11 @@ enum Command {
 }
 
 fn main() -> ExitCode {
-    let command = Arguments::parse()
-        .command
-        .unwrap_or(Command::Serve { port: None });
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(says) => return said(&says),
+    };
+    let command = arguments.command.unwrap_or(Command::Serve { port: None });
     let done = match command {
         Command::Serve { port } => done(serve(port)),
         Command::Build { folder } => done(build::site(&folder)),
@@ -75,9 +89,22 @@ fn main() -> ExitCode {
     match done {
         Ok(code) => ExitCode::from(code),
         Err(fault) => {
-            eprintln!("{fault}");
-            ExitCode::FAILURE
+            // Where even this can't be written, the code says it.
+            let _ = tell(&format!("{fault}\n"));
+            ExitCode::from(FAILED)
         }
+    }
+}
+
+/// Prints help, the version, or what is wrong with the arguments.
+fn said(says: &clap::Error) -> ExitCode {
+    match says.print().and_then(|()| std::io::stdout().flush()) {
+        Err(fault) if fault.kind() != ErrorKind::BrokenPipe => ExitCode::from(FAILED),
+        _ => ExitCode::from(if says.use_stderr() {
+            assess::REFUSED
+        } else {
+            assess::SOUND
+        }),
     }
 }
 

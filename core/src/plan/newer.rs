@@ -2,7 +2,7 @@
 //!
 //! Such a plan is read and never changed: it is written back exactly as it came.
 
-use super::misfit::{Misfit, seek};
+use super::misfit::{Misfit, misfit_says, seek};
 use super::unknown::keep_unknown;
 use super::{Plan, Reading, VERSION};
 use serde::Deserialize;
@@ -34,6 +34,11 @@ impl Newer {
             "{why} You can read it here; changes are off.{}",
             self.left_out_says()
         )
+    }
+
+    /// The sentence that refuses a plan of this version for its first unknown word.
+    pub fn misfit_says(&self) -> String {
+        misfit_says(&self.whole)
     }
 
     /// " Not understood and left out: …", or nothing where all was understood.
@@ -125,7 +130,8 @@ pub(crate) fn read_newer(whole: Value, version: f64) -> Option<Plan> {
     let mut plan = Plan::deserialize(Reading(&value)).ok()?;
     plan.number_rows();
     keep_unknown(&mut plan, value);
-    let unknown = std::mem::take(&mut plan.unknown).into_keys();
+    let unknown = plan.unknown_fields();
+    plan.unknown.clear();
     let not_understood = misfits
         .into_iter()
         .map(|(path, _)| path)

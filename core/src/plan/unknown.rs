@@ -1,6 +1,7 @@
 //! What a plan file holds that this version does not know is kept and written back, so that a plan passes through whole.
 
-use super::Plan;
+use super::{Plan, Reading};
+use serde::Deserialize;
 use serde_json::Value;
 
 /// A field's name as it stands in a path (RFC 6901).
@@ -60,6 +61,63 @@ fn gather(read: Value, known: &mut Value, path: &str, plan: &mut Plan) {
 pub(crate) fn keep_unknown(plan: &mut Plan, read: Value) {
     let mut known = serde_json::to_value(&*plan).unwrap_or_default();
     gather(read, &mut known, "", plan);
+}
+
+impl Plan {
+    /// Paths of the fields that this version doesn't know. What is kept can also be a known field that is not written while it
+    /// is as assumed; such are left out here.
+    pub fn unknown_fields(&self) -> Vec<String> {
+        let whole = serde_json::to_value(self).unwrap_or_default();
+        let mut paths = Vec::new();
+        for (path, value) in &self.unknown {
+            let (place, name) = path.rsplit_once('/').unwrap_or(("", path));
+            // Names of groups around the field; nothing for a list.
+            let mut groups = Vec::new();
+            let mut at = Some(&whole);
+            for step in place.split('/').filter(|step| !step.is_empty()) {
+                let is_row = at.is_some_and(Value::is_array);
+                groups.push((!is_row).then(|| from_path(step)));
+                at = at.and_then(|at| match at {
+                    Value::Array(rows) => rows.first(),
+                    _ => at.get(from_path(step)),
+                });
+            }
+            let around = |inner: Value| {
+                let wrap = |inner, group: &Option<String>| match group {
+                    Some(name) => [(name.clone(), inner)].into_iter().collect(),
+                    None => Value::Array(vec![inner]),
+                };
+                groups.iter().rev().fold(inner, wrap)
+            };
+            name_unknown(path, &from_path(name), value, &around, &mut paths);
+        }
+        paths
+    }
+}
+
+/// Names a field, or what stands in it, that is not known where `around` puts it: such a field may hold anything.
+fn name_unknown(
+    path: &str,
+    name: &str,
+    value: &Value,
+    around: &dyn Fn(Value) -> Value,
+    paths: &mut Vec<String>,
+) {
+    let with = |value| around([(name.to_owned(), value)].into_iter().collect());
+    let mut probes = [Value::Bool(true), Value::Array(Vec::new())].into_iter();
+    if probes.all(|probe| Plan::deserialize(Reading(&with(probe))).is_ok()) {
+        paths.push(path.to_owned());
+    } else if let Value::Object(fields) = value {
+        for (name, value) in fields {
+            name_unknown(
+                &format!("{path}/{}", in_path(name)),
+                name,
+                value,
+                &with,
+                paths,
+            );
+        }
+    }
 }
 
 /// Writes what was kept back where it stood; what stood in a row that is gone went with it.

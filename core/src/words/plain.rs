@@ -124,17 +124,6 @@ pub(crate) fn money(amount: f64, currency: &str) -> String {
     format!("{currency} {}", whole(amount))
 }
 
-/// Most characters of what was typed that a sentence repeats.
-const MOST_ECHOED: usize = 80;
-
-/// What was typed, cut to 80 characters so that a sentence stays one.
-pub fn echo(typed: &str) -> String {
-    match typed.char_indices().nth(MOST_ECHOED) {
-        Some((end, _)) => format!("{}…", typed.get(..end).unwrap_or_default()),
-        None => typed.to_owned(),
-    }
-}
-
 /// A whole number, with a true minus and a thin gap between thousands.
 pub fn whole(value: f64) -> String {
     if !value.is_finite() {

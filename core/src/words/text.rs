@@ -1,5 +1,6 @@
 //! The report to read at a prompt: plain text, or Markdown.
 
+use super::escape::{line_marked_down, marked_down, visible};
 use super::{
     answer, bank_name, bank_working, comparison, energy, least_banks, least_income, month,
     needs_summary, whole,
@@ -22,16 +23,40 @@ impl Writer {
         Self { out, markdown }
     }
 
+    /// A line as it stands, marks and all.
+    fn raw(&mut self, line: impl Display) {
+        self.out += &format!("{line}\n");
+    }
+
+    /// Text inside a line: whatever names hold, it stays there and marks nothing up.
+    fn shown(&self, says: &str) -> String {
+        if self.markdown {
+            marked_down(says)
+        } else {
+            visible(says)
+        }
+    }
+
     fn line(&mut self, says: impl Display) {
-        self.out += &format!("{says}\n");
+        self.raw(self.opening(&says.to_string()));
+    }
+
+    /// As [`Self::shown`], at the beginning of a line.
+    fn opening(&self, says: &str) -> String {
+        if self.markdown {
+            line_marked_down(says)
+        } else {
+            visible(says)
+        }
     }
 
     /// A title, with a number of marks, or underlined with such a letter.
     fn title(&mut self, says: &str, marks: &str, under: &str) {
+        let says = self.shown(says);
         if self.markdown {
-            self.line(format!("{marks} {says}\n"));
+            self.raw(format!("{marks} {says}\n"));
         } else {
-            self.line(format!("{says}\n{}", under.repeat(says.chars().count())));
+            self.raw(format!("{says}\n{}", under.repeat(says.chars().count())));
         }
     }
 
@@ -45,25 +70,31 @@ impl Writer {
     fn paragraph(&mut self, says: impl AsRef<str>) {
         let says = says.as_ref();
         if !says.is_empty() {
-            self.line(format!("\n{says}"));
+            self.raw("");
+            self.line(says);
         }
     }
 
     fn item(&mut self, says: impl Display) {
         let bullet = if self.markdown { "- " } else { "  " };
-        self.line(format!("{bullet}{says}"));
+        let says = self.opening(&says.to_string());
+        self.raw(format!("{bullet}{says}"));
     }
 
     fn table(&mut self, heads: &[String], rows: &[Vec<String>]) {
+        let shown =
+            |row: &[String]| -> Vec<String> { row.iter().map(|cell| self.shown(cell)).collect() };
+        let heads = shown(heads);
+        let rows: Vec<Vec<String>> = rows.iter().map(|row| shown(row)).collect();
         if self.markdown {
-            self.line(format!("| {} |", heads.join(" | ")));
-            self.line(format!("|{}", "---|".repeat(heads.len())));
+            self.raw(format!("| {} |", heads.join(" | ")));
+            self.raw(format!("|{}", "---|".repeat(heads.len())));
             for row in rows {
-                self.line(format!("| {} |", row.join(" | ")));
+                self.raw(format!("| {} |", row.join(" | ")));
             }
             return;
         }
-        let all = || std::iter::once(heads).chain(rows.iter().map(Vec::as_slice));
+        let all = || std::iter::once(&heads).chain(&rows);
         let wide = |at: usize| {
             let cells = all().filter_map(|row| row.get(at));
             cells.map(|cell| cell.chars().count()).max().unwrap_or(0)
@@ -79,7 +110,7 @@ impl Writer {
                     format!("  {gap}{cell}")
                 };
             }
-            self.line(line.trim_end());
+            self.raw(line.trim_end());
         }
     }
 }
@@ -290,7 +321,8 @@ pub fn sheet_text(plan: &Plan, report: &Report, markdown: bool) -> String {
             page.item(row.join(": "));
         }
         for (at, step) in part.steps.iter().enumerate() {
-            page.line(format!("{}. {step}", at + 1));
+            let step = page.shown(step);
+            page.raw(format!("{}. {step}", at + 1));
         }
     }
     page.out

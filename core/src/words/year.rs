@@ -156,6 +156,15 @@ pub fn chosen_year<'a>(report: &Report, year: &'a YearReport) -> Option<&'a Bank
     year.bank(report.chosen_bank()?.id)
 }
 
+/// A value that so many decimals show as zero, as zero: never "-0.000".
+fn unsigned_zero(value: f64, decimals: i32) -> f64 {
+    if value.abs() < 0.5 * 10f64.powi(-decimals) {
+        0.0
+    } else {
+        value
+    }
+}
+
 /// The chosen bank's typical year as comma-separated values: an hour a line, units in the head.
 pub fn csv_hours(plan: &Plan) -> String {
     let Ok(inputs) = crate::import(plan) else {
@@ -177,7 +186,7 @@ pub fn csv_hours(plan: &Plan) -> String {
             hour.unserved_w,
             hour.soc * 100.0,
             hour.volts,
-            hour.current_a
+            unsigned_zero(hour.current_a, 3)
         );
     }
     text
