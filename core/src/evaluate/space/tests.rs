@@ -223,7 +223,7 @@ fn a_bend_too_tight_for_the_cable_is_said() {
     plan.locker.beside_mm = 10.0;
     assert!(says(&plan));
     let report = crate::assess(&plan).unwrap();
-    let line = crate::words::bend_line(&report, plan.units).unwrap();
+    let line = words::bend_line(&report, plan.units).unwrap();
     assert!(line.contains("to bend it takes about"), "{line}");
 }
 
@@ -241,10 +241,10 @@ fn a_weak_floor_and_a_weak_shelf_bear_what_they_bear() {
     plan.locker.obstacles[0].bears_kg = Some(29.9);
     assert!(!fits(&plan));
     let report = crate::assess(&plan).unwrap();
-    let says = crate::words::fit_long(report.banks[0].fit.as_ref().unwrap(), plan.units);
+    let says = words::fit_long(report.banks[0].fit.as_ref().unwrap(), plan.units);
     assert!(says.contains("does not fit"), "{says}");
     let inputs = crate::import(&plan).unwrap();
-    let ways = crate::words::what_it_takes(&space(&inputs).unwrap().banks[0], plan.units).1;
+    let ways = words::what_it_takes(&space(&inputs).unwrap().banks[0], plan.units).1;
     assert_eq!(ways[0], "Make the hatch bear 30 kg.");
     // None written bears nothing.
     plan.locker.obstacles[0].bears_kg = None;
@@ -269,7 +269,7 @@ fn a_thing_goes_only_where_it_may() {
     let ways = |plan: &Plan| {
         let inputs = crate::import(plan).unwrap();
         let space = space(&inputs).unwrap();
-        crate::words::what_it_takes(&space.banks[0], plan.units).1
+        words::what_it_takes(&space.banks[0], plan.units).1
     };
     let moves = |plan: &Plan| {
         let ways = ways(plan);
@@ -324,7 +324,7 @@ fn one_now_and_one_later_is_told_apart_from_both_at_once() {
     // The new string has the lower resistance, so it gives more than half; what comes at once shares alike.
     let last = |bank: &BankReport| report.carries.parallel_of(bank.id).unwrap().shares[1];
     assert!(last(later) > 0.5 && last(later) > last(now));
-    let says = crate::words::later_line(&report, later).unwrap();
+    let says = words::later_line(&report, later).unwrap();
     assert!(
         says.contains("the last 4 years later: one alone lasts"),
         "{says}"
