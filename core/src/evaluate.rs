@@ -15,6 +15,7 @@ mod remarks;
 mod remarks_carries;
 mod remarks_place;
 mod risk;
+mod shortfall;
 mod sky;
 mod space;
 mod survey;
@@ -29,8 +30,8 @@ use climate::Year;
 pub use doubt::DOUBTS;
 pub(crate) use hardest::hardest_month;
 use income::Income;
-pub use map::MAP_SIDE;
 pub use risk::{Chances, SEED as WEATHER_SEED, Tally, drawn_year_in_full};
+pub use shortfall::year_findings;
 pub use space::space;
 pub use survey::{Bench, Job, Survey, Wanted};
 pub use year::{TypicalYear, year, year_hours, year_in_parts};
@@ -72,6 +73,8 @@ pub(crate) fn evaluate_after(inputs: &Inputs, known: &[BankReport]) -> Report {
     remarks_carries::place(&mut findings, inputs, &year);
     remarks_place::find(&mut findings, inputs, &year);
     remarks_carries::beside(&mut findings, inputs, &year, &banks);
+    let chosen = banks.iter().find(|bank| bank.id == inputs.chosen);
+    shortfall::days_wanted(&mut findings, chosen, inputs.wanted_days);
     let grave_first: Vec<f64> = findings
         .iter()
         .map(|finding| -f64::from(finding.gravity as u8))

@@ -44,9 +44,9 @@ pub mod words;
 pub mod year;
 
 pub use evaluate::{
-    Bench, Chances, DOUBTS, Job, MAP_SIDE, Survey, Tally, TypicalYear, WEATHER_SEED, Wanted,
-    drawn_year_in_full, evaluate, space as evaluate_space, year as evaluate_year, year_hours,
-    year_in_parts,
+    Bench, Chances, DOUBTS, Job, Survey, Tally, TypicalYear, WEATHER_SEED, Wanted,
+    drawn_year_in_full, evaluate, space as evaluate_space, year as evaluate_year, year_findings,
+    year_hours, year_in_parts,
 };
 pub use import::import;
 pub use inputs::Inputs;

@@ -396,6 +396,9 @@ pub struct SizingMap {
     pub id: u32,
     /// Strings side by side, rising.
     pub strings: Vec<u32>,
+    /// Most strings that may be proposed: what fits the space as it is, or where that is not measured, what weighs no more
+    /// than an assumed mass; 0 where none fits.
+    pub most_strings: u32,
     /// Solar watts, rising [W].
     pub watts: Vec<f64>,
     /// The plan's own.
@@ -437,10 +440,12 @@ impl SizingMap {
             .collect()
     }
 
-    /// Strings and least watts that keep to what is borne, only where a string more saves watts.
+    /// Strings, of those that may be proposed, and least watts that keep to what is borne; only where a string more saves
+    /// watts.
     pub fn ways(&self) -> Vec<(u32, f64)> {
         let mut ways: Vec<(u32, f64)> = Vec::new();
-        for (strings, watt) in self.strings.iter().zip(self.frontier()) {
+        let proposed = self.strings.iter().take_while(|n| **n <= self.most_strings);
+        for (strings, watt) in proposed.zip(self.frontier()) {
             let watts = watt.and_then(|watt| self.watts.get(watt)).copied();
             if let Some(watts) = watts
                 && ways.last().is_none_or(|(_, least)| watts < *least)
@@ -456,13 +461,19 @@ impl SizingMap {
         Some(f64::from(strings) * self.bank_price? + watts * self.watt_price?)
     }
 
-    /// The cheapest of the ways, of no more than `room` strings, and its price; none where no price is known or no way leads there.
-    pub fn cheapest(&self, room: Option<u32>) -> Option<(u32, f64, f64)> {
-        let fits = |strings: u32| room.is_none_or(|room| strings <= room);
+    /// Fewest days short a year of what may be proposed; none while nothing of it is worked out, or where none fits.
+    pub fn fewest_days(&self) -> Option<f64> {
+        let rows = 0..(self.most_strings as usize).min(self.strings.len());
+        let days = rows.flat_map(|row| (0..self.watts.len()).map(move |watt| (row, watt)));
+        days.filter_map(|(row, watt)| self.days(row, watt))
+            .reduce(f64::min)
+    }
+
+    /// The cheapest of the ways and its price; none where no price is known or no way leads there.
+    pub fn cheapest(&self) -> Option<(u32, f64, f64)> {
         let ways = self.ways().into_iter();
-        let priced = ways.filter_map(|(strings, watts)| {
-            fits(strings).then_some((strings, watts, self.price(strings, watts)?))
-        });
+        let priced =
+            ways.filter_map(|(strings, watts)| Some((strings, watts, self.price(strings, watts)?)));
         priced.reduce(|best, next| if next.2 < best.2 { next } else { best })
     }
 }

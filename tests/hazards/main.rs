@@ -101,6 +101,86 @@ fn each_row_has_its_findings_and_no_others() {
     assert!(rows.len() >= 20, "{} rows", rows.len());
 }
 
+/// Whether an answer has a finding at a field.
+fn has(findings: &[Finding], field: &str) -> bool {
+    findings.iter().any(|one| one.field == field)
+}
+
+#[test]
+fn a_bank_that_lasts_less_than_wanted_is_a_finding() {
+    let mut plan = plain();
+    let lasts = larder::assess(&plan).expect("an answer").banks[0]
+        .parked
+        .days();
+    for (times, missed) in [(0.95, false), (1.05, true)] {
+        plan.wanted_days = lasts * times;
+        let report = larder::assess(&plan).expect("an answer");
+        assert_eq!(has(&report.findings, "plan/wanted_days"), missed, "{times}");
+    }
+}
+
+#[test]
+fn more_than_twenty_short_days_of_a_year_are_a_finding() {
+    let mut plan = plain();
+    plan.sun.fitted = true;
+    let (mut few, mut many) = (0, 0);
+    for watts in [40.0, 60.0, 80.0, 100.0, 120.0, 140.0, 160.0, 200.0] {
+        plan.sun.panels[0].watts = watts;
+        let report = larder::assess(&plan).expect("an answer");
+        let year = larder::year(&plan).expect("a year");
+        let short = year.banks[0].short_days;
+        let found = has(&larder::year_findings(&report, &year), "months");
+        assert_eq!(found, short > 20, "{watts} W: {short} days");
+        (few, many) = (few + u32::from(!found), many + u32::from(found));
+    }
+    assert!(few > 0 && many > 0, "{few} {many}");
+}
+
+/// What may be proposed on a sizing map, for a plan with one battery of 30 kg and 100 W.
+#[test]
+fn a_sizing_map_stays_within_the_space_and_the_roof() {
+    let map = |plan: &Plan| {
+        let inputs = larder::import(plan).expect("sound");
+        let wanted = larder::Wanted {
+            years: 0,
+            until_narrow: false,
+            map: Some(3.0),
+            draws: 0,
+        };
+        let mut survey = larder::Survey::new(&inputs, wanted);
+        let mut bench = larder::Bench::new(inputs);
+        while let Some(job) = survey.next_job() {
+            let numbers = bench.work(job);
+            survey.put(job, &numbers);
+        }
+        let map = survey.map().expect("panels");
+        assert!(map.cells.iter().all(|cell| cell.days.is_some()), "{map:?}");
+        map
+    };
+    let mut plan = plain();
+    plan.sun.fitted = true;
+    plan.sun.panels[0].watts = 100.0;
+    plan.loads[0].draw = 40.0;
+    // Not measured: three batteries weigh 90 kg, four 120.
+    let open = map(&plan);
+    assert_eq!((open.most_strings, open.strings.len()), (3, 3));
+    assert_eq!(open.watts.last(), Some(&600.0));
+    // Measured: two of 330 x 173 x 240 with gaps go into 400 x 400, whatever they weigh; the plan's own four stay on the map.
+    plan.locker.measured = true;
+    plan.locker.inside_mm = [400.0, 400.0, 300.0];
+    plan.candidates[0].parallel = 4.0;
+    plan.sun.panels[0].watts = 300.0;
+    let tight = map(&plan);
+    assert_eq!((tight.most_strings, tight.strings.len()), (2, 4));
+    assert!((900.0..=1000.0).contains(tight.watts.last().expect("columns")));
+    assert!(tight.ways().iter().all(|(strings, _)| *strings <= 2));
+    // None fits: nothing is proposed.
+    plan.locker.inside_mm = [300.0, 160.0, 200.0];
+    let none = map(&plan);
+    assert_eq!((none.most_strings, none.ways().len()), (0, 0));
+    assert!(larder::words::map_says(&none).contains("none is proposed"));
+}
+
 /// Changes that would move or take out a thing.
 fn moves(plan: &Plan, thing: &str) -> impl Iterator<Item = String> {
     let space = larder::space(plan).expect("a measured locker");

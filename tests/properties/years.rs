@@ -74,13 +74,13 @@ fn more_strings_and_more_sun_are_never_short_more_often() {
         survey.put(job, &numbers);
     }
     let map = survey.map().expect("panels");
-    let side = larder::MAP_SIDE;
-    for string in 0..side {
-        for watt in 0..side {
+    let (rows, columns) = (map.strings.len(), map.watts.len());
+    for string in 0..rows {
+        for watt in 0..columns {
             let here = map.days(string, watt).expect("worked out");
             for richer in [
-                map.days(string + 1, watt).filter(|_| string + 1 < side),
-                map.days(string, watt + 1).filter(|_| watt + 1 < side),
+                map.days(string + 1, watt).filter(|_| string + 1 < rows),
+                map.days(string, watt + 1).filter(|_| watt + 1 < columns),
             ] {
                 // A single night may fall otherwise when loads come back; a few days a year, never a trend.
                 assert!(

@@ -5,7 +5,7 @@ use crate::input;
 use clap::ValueEnum;
 use larder::finding::Finding;
 use larder::plan::Plan;
-use larder::report::Report;
+use larder::report::{Report, YearReport};
 use larder::words::{cut, echo, visible};
 use larder::{Inputs, TypicalYear};
 use serde_json::Value;
@@ -55,13 +55,17 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
             };
         }
     };
-    let report = larder::evaluate(&inputs);
+    let mut report = larder::evaluate(&inputs);
+    let year = TypicalYear::new(&inputs);
+    let lived = year.report();
+    let of_the_year = larder::year_findings(&report, &lived);
+    report.findings.extend(of_the_year);
     let odds = || (years > 0).then(|| crate::drawn::risks(&inputs, years));
     Assessed {
         out: match form {
-            Form::Text => to_read(plan, &report, &inputs, odds(), false),
-            Form::Markdown => to_read(plan, &report, &inputs, odds(), true),
-            Form::Json => to_json(&report, &inputs, odds()),
+            Form::Text => to_read(plan, &report, &inputs, &lived, odds(), false),
+            Form::Markdown => to_read(plan, &report, &inputs, &lived, odds(), true),
+            Form::Json => to_json(&report, &inputs, &year, &lived, odds()),
             Form::CsvHours => larder::words::csv_hours(plan),
         },
         err: remarks,
@@ -74,12 +78,13 @@ fn to_read(
     plan: &Plan,
     report: &Report,
     inputs: &Inputs,
+    lived: &YearReport,
     odds: Option<Odds>,
     markdown: bool,
 ) -> String {
     let mut out = larder::words::text(
         report,
-        Some(&larder::evaluate_year(inputs)),
+        Some(lived),
         larder::evaluate_space(inputs).as_ref(),
         plan.units,
         &plan.currency,
@@ -99,13 +104,18 @@ fn to_read(
 }
 
 /// The report for scripts, with the typical year and what drawn years give.
-fn to_json(report: &Report, inputs: &Inputs, odds: Option<Odds>) -> String {
+fn to_json(
+    report: &Report,
+    inputs: &Inputs,
+    year: &TypicalYear,
+    lived: &YearReport,
+    odds: Option<Odds>,
+) -> String {
     let mut whole = serde_json::to_value(report).unwrap_or_default();
     let mut put = |name: &str, part: serde_json::Result<Value>| {
         whole[name] = part.unwrap_or_default();
     };
-    let year = TypicalYear::new(inputs);
-    put("year", serde_json::to_value(year.report()));
+    put("year", serde_json::to_value(lived));
     put("from_full", serde_json::to_value(year.lasting()));
     put(
         "space",

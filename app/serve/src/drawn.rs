@@ -107,7 +107,7 @@ pub fn map(source: &str, tolerance_days: f64, form: MapForm) -> Result<u8, Strin
         MapForm::Svg => crate::map_picture::svg(&map) + "\n",
     })?;
     crate::tell(&(larder::words::map_says(&map) + "\n"))?;
-    let cheapest = larder::words::cheapest_says(&map, None, &plan.currency);
+    let cheapest = larder::words::cheapest_says(&map, &plan.currency);
     if !cheapest.is_empty() {
         crate::tell(&(visible(&cheapest) + "\n"))?;
     }

@@ -14,7 +14,7 @@ const STYLE: &str = "<style>text{font:13px sans-serif;fill:#24211B}.small{font-s
 
 /// The picture; where a locker's limit would stand is not drawn.
 pub(crate) fn svg(map: &SizingMap) -> String {
-    let picture = pictures::map::map(map, None, WIDTH);
+    let picture = pictures::map::map(map, WIDTH);
     let says = format!("<title>{}</title>", pictures::svg::escape(&picture.says));
     picture.svg.replacen('>', &format!(">{says}{STYLE}"), 1)
 }

@@ -36,8 +36,8 @@ fn shade(days: Option<f64>) -> &'static str {
     }
 }
 
-/// Draws a map; beyond `room` strings the bank does not fit its space.
-pub fn map(map: &SizingMap, room: Option<u32>, width: f64) -> Picture {
+/// Draws a map; strings beyond what may be proposed are hatched.
+pub fn map(map: &SizingMap, width: f64) -> Picture {
     let every = if (width - LEFT - 6.0) / (map.watts.len() as f64) < NARROW {
         2
     } else {
@@ -69,7 +69,7 @@ pub fn map(map: &SizingMap, room: Option<u32>, width: f64) -> Picture {
                 ROW - 1.0,
                 wide - 1.0
             );
-            let walled = room.is_some_and(|room| *strings > room);
+            let walled = *strings > map.most_strings;
             let classes = [
                 Some(shade(map.days(row, *watt))),
                 walled.then_some("map-wall"),

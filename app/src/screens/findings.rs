@@ -36,10 +36,19 @@ fn cards(
 ) -> AnyView {
     let here = memo(move || {
         let report = desk.report();
-        let found = report.iter().flat_map(|report| &report.findings);
+        let report = report.as_deref();
+        // A year that is not there yet adds nothing.
+        let of_the_year = report
+            .zip(desk.year())
+            .map_or(Vec::new(), |(report, year)| {
+                larder::year_findings(report, &year)
+            });
+        let found = report
+            .into_iter()
+            .flat_map(|report| report.findings.clone());
         found
+            .chain(of_the_year)
             .filter(|finding| keep(finding))
-            .cloned()
             .collect::<Vec<_>>()
     });
     part(move || {

@@ -1,5 +1,6 @@
 //! What stores it? Candidate banks as sentences, compared, and the shelf of each.
 
+use super::findings::findings_at;
 use super::list::{RowView, Rows, button, row};
 use super::shell::Width;
 use crate::fields::{Match, Picker, choice, faults_beneath, field, open_number, picker, say};
@@ -102,6 +103,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             <h2 id="stores-head">"What stores it?"</h2>
             <p class="sentence lead">"A "{volts()}{say(desk, "plan", " rig that should last {wanted_days} parked with nothing coming in.")}</p>
             {faults_beneath(desk, "plan")}
+            {findings_at(desk, "plan/wanted_days")}
             {banks.view(candidate)}
             {faults_beneath(desk, "candidates")}
             <div class="add-row tools" role="group" aria-label="compare another">{others}</div>

@@ -51,17 +51,9 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         });
         band.into_iter().chain(lines).collect::<Vec<_>>().into_any()
     });
-    let room = memo(move || {
-        let report = desk.report()?;
-        let bank = report.chosen_bank()?;
-        let fits = desk.space()?;
-        let bank_space = fits.banks.iter().find(|space| space.id == bank.id)?;
-        Some(bank_space.as_it_is / bank.series.max(1))
-    });
     let picture = memo(move || {
         let map = sure.map.get()?;
-        let room = room.get();
-        Some(map_picture::map(&map, room, width.column.get()))
+        Some(map_picture::map(&map, width.column.get()))
     });
     let ways = part(move || {
         let Some(map) = sure.map.get().filter(|_| sure.done.get() >= 1.0) else {
@@ -78,7 +70,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         });
         let offered: Vec<_> = offered.collect();
         let currency = desk.plan().currency.clone();
-        let cheapest = words::cheapest_says(&map, room.get(), &currency);
+        let cheapest = words::cheapest_says(&map, &currency);
         view! {
             <p>{words::map_says(&map)}" "{cheapest}</p>
             <div class="tools no-print">{offered}</div>

@@ -3,13 +3,20 @@
 
 use super::income::chosen;
 use super::risk::Tally;
-use crate::inputs::Inputs;
+use super::space::strings_that_fit;
+use crate::inputs::{Candidate, Inputs};
 use crate::numeric::order;
 use crate::report::{SizingCell, SizingMap};
 use crate::year::YearShort;
 
-/// Strings and steps of solar watts of a sizing map.
-pub const MAP_SIDE: usize = 12;
+/// Most strings of a sizing map.
+const MOST_STRINGS: u32 = 12;
+/// Most steps of solar watts from none to the last column.
+const MOST_STEPS: f64 = 12.0;
+/// A map reaches at least to so many solar watts [W], or to so many times the plan's, whichever is more. Assumed.
+const REACHES: (f64, f64) = (600.0, 3.0);
+/// Mass of all batteries up to which more strings are offered where the space is not measured [kg]. Assumed.
+const UNMEASURED_KG: f64 = 100.0;
 /// Years drawn for a cell at first, and again where it matters.
 pub(super) const PASSES: [u64; 3] = [12, 48, 140];
 /// Cells of a first pass that come at a time: a coarse grid, a finer one, the rest.
@@ -43,23 +50,67 @@ pub(super) struct Mapping {
     map: SizingMap,
 }
 
+/// The axes of a plan's sizing map.
+pub(super) struct Axes {
+    /// Rows: 1 to so many strings.
+    pub(super) strings: u32,
+    /// Strings that may be proposed: what fits the space, or what its mass allows.
+    most_strings: u32,
+    /// The plan's own solar watts [W].
+    pub(super) plan_w: f64,
+    /// Solar watts by column, from none [W].
+    pub(super) watts: Vec<f64>,
+}
+
+impl Axes {
+    /// The axes of a plan with its chosen candidate; none without panels or a candidate.
+    pub(super) fn new(inputs: &Inputs) -> Option<Self> {
+        let row = chosen(inputs)?;
+        let parts = &inputs.sun.as_ref()?.parts;
+        let plan_w: f64 = parts.iter().map(|part| part.rated_w).sum();
+        let most_strings = most_strings(inputs, row);
+        let (least_w, times) = REACHES;
+        let reach_w = (plan_w * times).max(least_w);
+        let step_w = nice_step(reach_w / MOST_STEPS);
+        let steps = libm::ceil(reach_w / step_w - 1e-9) as usize;
+        Some(Self {
+            // The plan's own point stands on the map, whether it fits or not.
+            strings: most_strings.max(row.bank.parallel).clamp(1, MOST_STRINGS),
+            most_strings,
+            plan_w,
+            watts: (0..=steps).map(|nth| nth as f64 * step_w).collect(),
+        })
+    }
+}
+
+/// Strings of a candidate that may be proposed.
+fn most_strings(inputs: &Inputs, row: &Candidate) -> u32 {
+    let by_mass = || {
+        let string_kg = row.mass_kg * f64::from(row.bank.series);
+        (UNMEASURED_KG / string_kg.max(f64::MIN_POSITIVE)) as u32
+    };
+    let most = strings_that_fit(inputs, row).unwrap_or_else(|| by_mass().max(1));
+    most.min(MOST_STRINGS)
+}
+
 impl Mapping {
-    /// Lays out a map about the chosen candidate: 1 to 12 strings of it against none to three times the plan's solar watts;
-    /// none without panels or a candidate.
+    /// Lays out a map about the chosen candidate: strings of it against solar watts from none; none without panels or a
+    /// candidate.
     pub(super) fn new(inputs: &Inputs, tolerance_days: f64) -> Option<Self> {
         let row = chosen(inputs)?;
-        let (plan_w, step_w) = solar_steps(inputs)?;
+        let axes = Axes::new(inputs)?;
         let mut mapping = Self {
-            cells: vec![Cell::Open; MAP_SIDE * MAP_SIDE],
+            cells: vec![Cell::Open; axes.strings as usize * axes.watts.len()],
             round: 0,
             open: Vec::new(),
             out: 0,
             map: SizingMap {
                 id: row.id,
-                strings: (1..=MAP_SIDE as u32).collect(),
-                watts: (0..MAP_SIDE).map(|nth| nth as f64 * step_w).collect(),
+                strings: (1..=axes.strings).collect(),
+                most_strings: axes.most_strings,
+                watts: axes.watts,
                 plan_strings: row.bank.parallel,
-                plan_watts: plan_w,
+                plan_watts: axes.plan_w,
                 tolerance_days,
                 bank_price: row.price.map(|price| price * f64::from(row.bank.series)),
                 watt_price: inputs.watt_price,
@@ -67,6 +118,7 @@ impl Mapping {
             },
         };
         mapping.lay_round();
+        mapping.go_on();
         Some(mapping)
     }
 
@@ -88,6 +140,11 @@ impl Mapping {
             *cell = Cell::Drawn(tally);
         }
         self.out = self.out.saturating_sub(1);
+        self.go_on();
+    }
+
+    /// Lays out further rounds until one has a cell to work out. A map of few rows has none on the coarse grids.
+    fn go_on(&mut self) {
         while self.open.is_empty() && self.out == 0 && !self.is_done() {
             self.round += 1;
             self.lay_round();
@@ -114,7 +171,7 @@ impl Mapping {
         let mut open = Vec::new();
         for at in (0..self.cells.len()).rev() {
             if self.pass() == 0 {
-                if grid(at) != self.round {
+                if self.grid(at) != self.round {
                     continue;
                 }
                 match self.settled(at) {
@@ -151,10 +208,11 @@ impl Mapping {
 
     /// What a richer cell that is hopeless, or a poorer one that is never short, says of this one [days short a year].
     fn settled(&self, at: usize) -> Option<f64> {
-        let (string, watt) = (at / MAP_SIDE, at % MAP_SIDE);
+        let columns = self.map.watts.len();
+        let (string, watt) = (at / columns, at % columns);
         let cells = self.cells.iter().enumerate();
         cells.into_iter().find_map(|(at, cell)| {
-            let (s, w) = (at / MAP_SIDE, at % MAP_SIDE);
+            let (s, w) = (at / columns, at % columns);
             let Cell::Drawn(tally) = cell else {
                 return None;
             };
@@ -187,6 +245,22 @@ impl Mapping {
         (tally.mean_days() - self.map.tolerance_days).abs() < 3.0 * half + 0.5
     }
 
+    /// Which grid of the first pass a cell lies on.
+    fn grid(&self, at: usize) -> usize {
+        let columns = self.map.watts.len();
+        let on = |every: usize| {
+            let is = |n: usize| n % every == every / 2;
+            is(at / columns) && is(at % columns)
+        };
+        if on(4) {
+            0
+        } else if on(2) {
+            1
+        } else {
+            2
+        }
+    }
+
     /// The map as far as it is worked out.
     pub(super) fn map(&self) -> SizingMap {
         let cells = self.cells.iter().map(|cell| match cell {
@@ -207,28 +281,6 @@ impl Mapping {
             cells: cells.collect(),
             ..self.map.clone()
         }
-    }
-}
-
-/// The plan's solar watts and the step between two columns [W]; none without panels.
-pub(super) fn solar_steps(inputs: &Inputs) -> Option<(f64, f64)> {
-    let parts = &inputs.sun.as_ref()?.parts;
-    let plan_w: f64 = parts.iter().map(|part| part.rated_w).sum();
-    Some((plan_w, nice_step(plan_w / 4.0)))
-}
-
-/// Which grid of the first pass a cell lies on.
-fn grid(at: usize) -> usize {
-    let on = |every: usize| {
-        let is = |n: usize| n % every == every / 2;
-        is(at / MAP_SIDE) && is(at % MAP_SIDE)
-    };
-    if on(4) {
-        0
-    } else if on(2) {
-        1
-    } else {
-        2
     }
 }
 

@@ -5,7 +5,9 @@ use crate::battery::Chemistry;
 use crate::cable::bend_takes_mm;
 use crate::data::cases::{CaseSize, cases};
 use crate::finding::Gravity;
-use crate::fit::{Offers, Outcome, Rules, Terminals, Turning, Verdict, most, what_it_takes};
+use crate::fit::{
+    Locker, Offers, Outcome, Rules, Terminals, Turning, Verdict, most, what_it_takes,
+};
 use crate::inputs::{Candidate, Inputs};
 use crate::plan::{CableExit, Thing};
 use crate::report::{BankReport, BankSpace, Carries, SpaceReport};
@@ -35,8 +37,7 @@ pub fn space(inputs: &Inputs) -> Option<SpaceReport> {
     let bank = |row: &Candidate| {
         let series = row.bank.series.max(1);
         let planned = series * row.bank.parallel;
-        let most = most(locker, &row.case, MOST, Rules::default()).count;
-        let as_it_is = most / series * series;
+        let as_it_is = strings_in(locker, row) * series;
         let target = if as_it_is < planned {
             planned
         } else {
@@ -74,6 +75,15 @@ pub fn space(inputs: &Inputs) -> Option<SpaceReport> {
     Some(SpaceReport {
         banks: inputs.candidates.iter().map(bank).collect(),
     })
+}
+
+/// Whole strings of a candidate that the locker admits as it is; none where it is not measured.
+pub(super) fn strings_that_fit(inputs: &Inputs, row: &Candidate) -> Option<u32> {
+    Some(strings_in(inputs.locker.as_ref()?, row))
+}
+
+fn strings_in(locker: &Locker, row: &Candidate) -> u32 {
+    most(locker, &row.case, MOST, Rules::default()).count / row.bank.series.max(1)
 }
 
 /// Other standard cases in which a lead-acid battery of about this capacity is made.

@@ -65,10 +65,22 @@ pub fn map_says(map: &SizingMap) -> String {
             )
         })
         .collect();
+    if map.most_strings == 0 {
+        return "No string of it fits the space as it is, so none is proposed.".to_owned();
+    }
     if ways.is_empty() {
-        return format!(
-            "Nothing on this map keeps to {tolerance} short a year; other sources or less use would."
+        let bound = format!(
+            "{} and {} W",
+            count(map.most_strings as usize, "string", "strings"),
+            whole(map.watts.last().copied().unwrap_or(0.0))
         );
+        return match map.fewest_days() {
+            Some(fewest) => format!(
+                "Fewest short days a year within {bound}: {}. Other sources or less use would help.",
+                days(fewest)
+            ),
+            None => format!("Nothing within {bound} is worked out yet."),
+        };
     }
     format!(
         "To be short on no more than {tolerance} a year: {}.",
@@ -76,9 +88,9 @@ pub fn map_says(map: &SizingMap) -> String {
     )
 }
 
-/// The cheapest way to what is borne, of no more than `room` strings; nothing where no price is known.
-pub fn cheapest_says(map: &SizingMap, room: Option<u32>, currency: &str) -> String {
-    map.cheapest(room)
+/// The cheapest way to what is borne; nothing where no price is known.
+pub fn cheapest_says(map: &SizingMap, currency: &str) -> String {
+    map.cheapest()
         .map_or_else(String::new, |(strings, watts, price)| {
             format!(
                 "By your prices the cheapest of them is {} with {} W: {} for batteries and panels.",

@@ -5,7 +5,7 @@ use crate::battery::Reservoir;
 use crate::evaluate::climate::Year;
 use crate::evaluate::doubt::Doubting;
 use crate::evaluate::income::chosen;
-use crate::evaluate::map::{MAP_SIDE, PASSES, solar_steps};
+use crate::evaluate::map::{Axes, PASSES};
 use crate::evaluate::risk::{Chances, SEED};
 use crate::evaluate::sky::{Panels, tanks};
 use crate::evaluate::year::TypicalYear;
@@ -33,11 +33,9 @@ struct Ground {
 impl Ground {
     fn new(inputs: &Inputs, sky: &Sky) -> Option<Self> {
         let row = chosen(inputs)?;
-        let (plan_w, step_w) = solar_steps(inputs)?;
+        let axes = Axes::new(inputs)?;
         let air = Year::new(&inputs.living, inputs.sun.as_ref());
         let panels = Panels::new(inputs, &air, &sky.spread);
-        let columns = 0..MAP_SIDE;
-        let rows = 1..=MAP_SIDE as u32;
         let mut from = 0;
         let passes = PASSES.iter().map(|years| {
             let scores = Scores::drawn(SEED, from..from + years);
@@ -46,10 +44,12 @@ impl Ground {
         });
         Some(Self {
             scores: passes.collect(),
-            lights: columns
-                .map(|nth| panels.light(nth as f64 * step_w / plan_w))
+            lights: axes
+                .watts
+                .iter()
+                .map(|watts| panels.light(watts / axes.plan_w))
                 .collect(),
-            tanks: rows
+            tanks: (1..=axes.strings)
                 .map(|strings| {
                     let mut row = row.clone();
                     row.bank.parallel = strings;
@@ -125,8 +125,9 @@ impl Bench {
             self.ground = Ground::new(&self.inputs, self.chances().sky());
         }
         let lived = self.ground.as_ref().and_then(|ground| {
-            let tanks = ground.tanks.get(at / MAP_SIDE)?;
-            let light = ground.lights.get(at % MAP_SIDE)?;
+            let columns = ground.lights.len();
+            let tanks = ground.tanks.get(at / columns)?;
+            let light = ground.lights.get(at % columns)?;
             let odds = Odds::new(self.chances().sky(), light, tanks)?;
             Some(odds.years(ground.scores.get(pass)?))
         });
