@@ -64,6 +64,10 @@ pub struct Traits {
     pub efficiency_low: f64,
     /// Coulombic efficiency when nearly full.
     pub efficiency_high: f64,
+    /// Usual mass of a battery for each Ah, per 12 V nominal [kg/Ah].
+    pub mass_kg_ah: f64,
+    /// Usual mass of a bare cell for each Ah [kg/Ah].
+    pub cell_kg_ah: f64,
 }
 
 /// State of charge below which charging is at its best [share] (Stevens & Corey 1996, from memory, unsure).
@@ -152,6 +156,8 @@ fn read(kind: usize) -> Traits {
         cutoff_v: cell("cutoff_v"),
         efficiency_low: cell("efficiency_low"),
         efficiency_high: cell("efficiency_high"),
+        mass_kg_ah: cell("mass_kg_ah"),
+        cell_kg_ah: cell("cell_kg_ah"),
     }
 }
 
@@ -167,7 +173,7 @@ mod tests {
             .skip(1)
             .map(|line| line.splitn(8, ',').collect())
             .collect();
-        assert_eq!(rows.len(), 20);
+        assert_eq!(rows.len(), 22);
         for row in rows {
             assert_eq!(row.len(), 8, "{row:?}");
             assert!(

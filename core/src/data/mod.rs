@@ -5,6 +5,7 @@
 pub mod cases;
 pub mod loads;
 pub mod towns;
+pub(crate) mod usual;
 
 /// The cells of every row below the heading; lines that begin with `#` say where a table comes from.
 pub(crate) fn rows(table: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
