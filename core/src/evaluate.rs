@@ -85,6 +85,7 @@ pub(crate) fn evaluate_after(inputs: &Inputs, known: &[BankReport]) -> Report {
         .collect();
     Report {
         name: inputs.name.clone(),
+        rig: inputs.rig,
         volts: inputs.volts,
         month: month as u8 + 1,
         wanted_days: inputs.wanted_days,
@@ -101,6 +102,33 @@ pub(crate) fn evaluate_after(inputs: &Inputs, known: &[BankReport]) -> Report {
         findings,
         guesses: inputs.guesses,
     }
+}
+
+/// What a guess is weighed by.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Brief {
+    /// Days parked of a bank, with nothing coming in.
+    pub(crate) days: f64,
+    /// What a day of the month that matters leaves over [Wh].
+    pub(crate) left_wh: f64,
+}
+
+/// Works out the days parked of one bank and the balance of the month that matters, and nothing else.
+pub(crate) fn brief(inputs: &Inputs, bank: u32) -> Option<Brief> {
+    let row = inputs.candidates.iter().find(|row| row.id == bank)?;
+    let year = Year::new(&inputs.living, inputs.sun.as_ref());
+    let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
+    let month = inputs.living.month;
+    let parked = consumption.detail(DayKind::Parked, month, &year.parked_temps(month));
+    let use_w = |kind: DayKind, month: usize| {
+        let hours = consumption.hourly_w(kind, month, &year.temps(kind, month));
+        metered_hours(inputs.metered_wh, parked.total_wh, hours)
+    };
+    let income = Income::new(inputs, &year);
+    Some(Brief {
+        days: banks::parked_days(inputs, &year, row, &use_w(DayKind::Parked, month)),
+        left_wh: one_month(inputs, &year, &income, &use_w, month).left_wh,
+    })
 }
 
 /// How a measured day compares with the sum that it stands in for.

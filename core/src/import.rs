@@ -13,7 +13,7 @@ pub(crate) use sources::hours_open;
 use crate::energy;
 use crate::evaluate::hardest_month;
 use crate::finding::{Finding, Gravity};
-use crate::inputs::{Inputs, Living, Ranges};
+use crate::inputs::{Inputs, Living, Ranges, Widened};
 use crate::plan::{self, Mains, Plan};
 use crate::solar;
 use crate::units::{Quantity, read_clock, read_date, tidy};
@@ -29,6 +29,8 @@ const YEARS: std::ops::RangeInclusive<i32> = 1990..=2199;
 struct Check<'a> {
     plan: &'a Plan,
     faults: Vec<Finding>,
+    /// Loads whose window was widened.
+    widened: Vec<Widened>,
 }
 
 impl Check<'_> {
@@ -148,6 +150,7 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
     let mut check = Check {
         plan,
         faults: Vec::new(),
+        widened: Vec::new(),
     };
     for (field, draft) in &plan.drafts {
         let says = match draft.says.trim() {
@@ -264,11 +267,13 @@ pub fn import(plan: &Plan) -> Result<Inputs, Vec<Finding>> {
     let mut inputs = Inputs {
         name: plan.name.clone(),
         units: plan.units,
+        rig: plan.rig,
         volts,
         wanted_days,
         chosen: plan.chosen,
-        guesses: plan.guesses.len(),
+        guesses: plan.open_guesses().count(),
         loads,
+        widened: check.widened,
         inverter,
         inverter_cutoff_v,
         mains_v: match plan.inverter.mains {

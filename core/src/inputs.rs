@@ -5,9 +5,9 @@
 use crate::battery::{Bank, Fitted};
 use crate::cable::{Alloy, Hole, Metal, Surface, TakeOff};
 use crate::charge::{Alternator, Shore};
-use crate::energy::{DayKind, Inverter, Load};
+use crate::energy::{DayKind, Inverter, Load, Window};
 use crate::fit::{Case, Locker};
-use crate::plan::{CableExit, Thing, Units};
+use crate::plan::{CableExit, Rig, Thing, Units};
 use crate::solar::{ArrayPart, Controller, Site, SkyThanRegion};
 use chrono::NaiveDate;
 
@@ -17,11 +17,14 @@ pub struct Inputs {
     pub(crate) name: String,
     /// In which findings speak.
     pub(crate) units: Units,
+    pub(crate) rig: Rig,
     pub(crate) volts: f64,
     pub(crate) wanted_days: f64,
     pub(crate) chosen: u32,
     pub(crate) guesses: usize,
     pub(crate) loads: Vec<Load>,
+    /// Loads whose window was shorter than their hours.
+    pub(crate) widened: Vec<Widened>,
     pub(crate) inverter: Option<Inverter>,
     pub(crate) inverter_cutoff_v: f64,
     /// Alternating voltage that the inverter gives [V].
@@ -42,6 +45,19 @@ pub struct Inputs {
     pub(crate) ranges: Ranges,
     /// Price of a watt of panel.
     pub(crate) watt_price: Option<f64>,
+}
+
+/// A load whose window was widened to its hours.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Widened {
+    /// Its id.
+    pub(crate) load: u32,
+    /// Hours that it runs in a day.
+    pub(crate) running_h: f64,
+    /// The window as it was typed.
+    pub(crate) typed: Window,
+    /// The window that it is planned in.
+    pub(crate) window: Window,
 }
 
 /// How far uncertain inputs may be out either way; nine tenths of what they may be lie within.

@@ -103,6 +103,8 @@ pub fn from_value(value: Value) -> Result<Plan, String> {
         return read_newer(value.clone(), version).ok_or_else(says);
     };
     plan.number_rows();
+    plan.write_out_guesses();
+    plan.guess_left_out(&value);
     keep_unknown(&mut plan, value);
     Ok(plan)
 }
@@ -113,6 +115,9 @@ pub fn to_value(plan: &Plan) -> Value {
         return newer.whole.clone();
     }
     let mut value = serde_json::to_value(plan).unwrap_or_default();
+    if let Some(guesses) = value.get_mut("guesses") {
+        *guesses = plan.guesses_in_short().into();
+    }
     put_back(plan, &mut value);
     value
 }

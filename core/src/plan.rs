@@ -27,6 +27,8 @@ macro_rules! choice {
 mod banks;
 mod doubts;
 mod fields;
+mod guesses;
+mod implied;
 mod living;
 mod loads;
 mod locker;
@@ -44,6 +46,7 @@ pub use banks::{Candidate, Second, Terminals, Turning};
 pub use doubts::Doubts;
 pub(crate) use fields::MONTHS;
 pub use fields::{Field, Held, Kind, part_of};
+pub use guesses::guess_of;
 pub use living::{BatteryPlace, Living, Stay, Stretch};
 pub use loads::{Air, DrawUnit, Idle, Inverter, Load, Mains, Meter, MeterUnit, Supply, Way};
 pub use locker::{CableExit, Falls, Goes, Locker, Obstacle, Opening, Other, Shape, Thing};
@@ -71,6 +74,20 @@ choice! {
     } default Metric
 }
 
+choice! {
+    /// What the plan is for.
+    Rig {
+        /// A van, or another vehicle with an engine.
+        Van,
+        /// A boat with an engine.
+        Boat,
+        /// A trailer.
+        Trailer,
+        /// A hut or another building.
+        Building,
+    } default Van
+}
+
 /// A whole plan.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -82,6 +99,8 @@ pub struct Plan {
     pub name: String,
     /// Units shown.
     pub units: Units,
+    /// What the plan is for.
+    pub rig: Rig,
     /// Money sign written before prices.
     pub currency: String,
     /// Nominal voltage of the rig [V]: 12, 24 or 48.
@@ -154,6 +173,7 @@ impl Default for Plan {
             version: VERSION,
             name: "New plan".into(),
             units: Units::Metric,
+            rig: Rig::Van,
             currency: "€".into(),
             volts: 12.0,
             loads: Vec::new(),

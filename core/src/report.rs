@@ -16,7 +16,7 @@ use crate::battery::{Chemistry, HourState, Lasting};
 use crate::energy::DayKind;
 use crate::finding::{Finding, Gravity};
 use crate::fit::{Outcome, Verdict, WhatItTakes};
-use crate::plan::{CableExit, Thing};
+use crate::plan::{CableExit, Rig, Thing};
 use serde::Serialize;
 
 /// The answer to a plan.
@@ -24,6 +24,8 @@ use serde::Serialize;
 pub struct Report {
     /// The plan's name.
     pub name: String,
+    /// What the plan is for.
+    pub rig: Rig,
     /// Nominal voltage of the rig [V].
     pub volts: f64,
     /// The month that matters, 1 to 12.

@@ -7,6 +7,7 @@ mod build;
 mod carries;
 mod compare;
 mod escape;
+mod guesses;
 mod measure;
 mod needs;
 mod plain;
@@ -26,6 +27,7 @@ pub use carries::{
 };
 pub use compare::{Cell, Comparison, Line, ONE_LATER, comparison, later_line, one_against};
 pub use escape::{cut, echo, visible};
+pub use guesses::{NO_GUESSES, guess_called, guess_value, guess_worth};
 pub use measure::{OF_EACH_THING, REMINDERS, TO_MEASURE};
 pub use needs::{
     climate_accuracy, climate_note, cold_panels, least_banks, least_income, least_inverter,
@@ -34,7 +36,7 @@ pub use needs::{
 pub(crate) use plain::{capital, count_years, mass, money, temperature};
 pub use plain::{
     charge, chemistry, compass, count, days, energy, in_months, kind, lasting, list, month,
-    month_short, number, percent, portions, watts, whole,
+    month_short, number, percent, portions, under_way, watts, whole,
 };
 pub use risk::{
     DOUBT_HEADS, RISK_NOTE, band_says, cheapest_says, days_borne, doubt_rows, doubts_sorted,
@@ -147,7 +149,7 @@ pub fn field_called(plan: &Plan, path: &str) -> String {
             .map_or_else(|| "the space".into(), |row| row.name.clone()),
         "living" => "how you live".into(),
         "sun" => "the sun".into(),
-        "alternator" => "the driving".into(),
+        "alternator" => "the engine".into(),
         "shore" => "the hook-up".into(),
         "inverter" => "the inverter".into(),
         "meter" => "the measured day".into(),

@@ -3,6 +3,7 @@
 mod access;
 mod bad_input;
 mod firefox;
+mod guesses;
 mod keeping;
 mod locker;
 mod newer;

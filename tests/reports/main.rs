@@ -1,6 +1,7 @@
 //! The main figures of each starting point, worked by hand from the formulas, and the forms of the report.
 
 mod carries;
+mod choices;
 mod place;
 mod places;
 

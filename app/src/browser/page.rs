@@ -107,6 +107,34 @@ pub fn go_to(id: &str) {
     let _ = target.focus();
 }
 
+/// Whether there is such an element.
+pub fn is_there(id: &str) -> bool {
+    element(id).is_some()
+}
+
+/// Opens the closed drawers of rows that stand at such places in the plan.
+pub fn press_in_rows(is_wanted: &dyn Fn(&str) -> bool) {
+    let rows = document().and_then(|document| document.query_selector_all(".row[data-at]").ok());
+    let Some(rows) = rows else { return };
+    for nth in 0..rows.length() {
+        let row = rows
+            .get(nth)
+            .and_then(|row| row.dyn_into::<HtmlElement>().ok());
+        let Some(row) = row else { continue };
+        let opener = row
+            .query_selector(".more[aria-expanded=false]")
+            .ok()
+            .flatten();
+        if row
+            .get_attribute("data-at")
+            .is_some_and(|at| is_wanted(&at))
+            && let Some(opener) = opener.and_then(|it| it.dyn_into::<HtmlElement>().ok())
+        {
+            opener.click();
+        }
+    }
+}
+
 /// Focuses an element where it stands.
 pub fn focus(id: &str) {
     if let Some(target) = element(id) {
@@ -131,6 +159,13 @@ pub fn is_open(event: &web_sys::Event) -> bool {
         .target()
         .and_then(|it| it.dyn_into::<HtmlElement>().ok());
     details.is_some_and(|details| details.has_attribute("open"))
+}
+
+/// The id of the field that an event is about; none where the field has taken the event for itself.
+pub fn event_field(event: &web_sys::KeyboardEvent) -> Option<String> {
+    let field: HtmlElement = event.target()?.dyn_into().ok()?;
+    let taken = event.default_prevented() && field.get_attribute("role").is_some();
+    (!taken && !field.id().is_empty()).then(|| field.id())
 }
 
 /// Focuses the field after (or before) the one that has the focus, in the order of the page.

@@ -58,6 +58,7 @@ pub fn tick(
 ) -> AnyView {
     let on = memo(on);
     let id = own_id(&path);
+    let mark = marks(desk, &path);
     view! {
         <label class="tick">
             <input
@@ -70,7 +71,7 @@ pub fn tick(
                     desk.settle();
                 }
             />
-            <span>{words.to_owned()}</span>
+            <span>{words.to_owned()}{mark}</span>
         </label>
     }
     .into_any()

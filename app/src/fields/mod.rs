@@ -14,7 +14,7 @@ pub use picker::{Match, Picker, picker};
 
 use crate::state::desk::Desk;
 use crate::view::{Says, none, part, says};
-use larder::plan::{Held, Kind};
+use larder::plan::{Held, Kind, guess_of};
 use leptos::prelude::*;
 
 /// The id that a field has in the document.
@@ -105,7 +105,7 @@ pub fn say(desk: Desk, at: &str, sentence: &str) -> AnyView {
 fn field_class(desk: Desk, path: &str, kind: &'static str) -> Says {
     let path = path.to_owned();
     says(move || {
-        let guess = desk.guesses.with(|guesses| guesses.contains(&path));
+        let guess = is_guess(desk, &path);
         let fault = if desk.is_at_fault(&path) {
             " fault"
         } else {
@@ -121,11 +121,22 @@ fn is_invalid(desk: Desk, path: &str) -> Says {
     says(move || desk.is_at_fault(&path).to_string())
 }
 
+/// Whether a field holds a guess; who asks hears of every change.
+fn is_guess(desk: Desk, path: &str) -> bool {
+    desk.guesses
+        .with(|guesses| guesses.contains(guess_of(path)))
+}
+
+/// The mark behind a field that has none of its own.
+pub fn guess_mark(desk: Desk, path: &str) -> AnyView {
+    marks(desk, path)
+}
+
 /// The mark behind a guess and the mark behind a fault.
 fn marks(desk: Desk, path: &str) -> AnyView {
     let path = path.to_owned();
     part(move || {
-        let guess = desk.guesses.with(|guesses| guesses.contains(&path));
+        let guess = is_guess(desk, &path);
         let (class, mark) = match (desk.is_at_fault(&path), guess) {
             (true, _) => ("mark bad", "!"),
             (_, true) => ("mark", "?"),

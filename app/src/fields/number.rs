@@ -124,8 +124,8 @@ impl Number {
             .with_untracked(|drafts| drafts.contains_key(&path))
         {
             self.typing.set(None);
-            if self.desk.plan_now().guesses.contains(&path) {
-                self.desk.edit(&path, |_| {});
+            if self.desk.plan_now().is_guess(&path) {
+                self.desk.accept(&[path]);
             }
         }
         self.select();

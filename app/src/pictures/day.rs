@@ -141,7 +141,7 @@ pub fn of_year(day: &larder::report::YearDay, date: &str, width: f64) -> Picture
         "state of charge",
         "V",
         "sun, W",
-        "driving, W",
+        "engine, W",
         "hook-up, W",
         "use, W",
         "lacking, W",

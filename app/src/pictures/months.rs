@@ -41,7 +41,7 @@ pub fn months(report: &Report, width: f64) -> Picture {
     let heads = [
         "month",
         "sun, Wh",
-        "driving, Wh",
+        "engine, Wh",
         "hook-up, Wh",
         "use, Wh",
         "left, Wh",
@@ -81,7 +81,7 @@ pub fn taken(bank: &BankYear, month_of: &[u8], width: f64) -> Picture {
     };
     let all = (of(0) + of(1) + of(2)).max(1.0);
     let says = format!(
-        "Over a typical year {:.0} % of what is taken comes from the sun, {:.0} % from driving, {:.0} % from the hook-up.",
+        "Over a typical year {:.0} % of what is taken comes from the sun, {:.0} % from the engine, {:.0} % from the hook-up.",
         of(0) / all * 100.0,
         of(1) / all * 100.0,
         of(2) / all * 100.0
@@ -89,7 +89,7 @@ pub fn taken(bank: &BankYear, month_of: &[u8], width: f64) -> Picture {
     let heads = [
         "month",
         "sun, Wh",
-        "driving, Wh",
+        "engine, Wh",
         "hook-up, Wh",
         "used, Wh",
         "lacking, Wh",

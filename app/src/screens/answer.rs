@@ -1,6 +1,7 @@
 //! The answer: its sentences and shelves, always in view; on a phone a bar at the thumb that opens upward.
 
 use super::findings::{go_to, gravest};
+use super::guesses;
 use super::list::quiet;
 use super::shell::Width;
 use super::stores::{shelf_table, shelves};
@@ -74,24 +75,6 @@ fn out_of_date(desk: Desk) -> AnyView {
     })
 }
 
-/// "Rests on five guesses": a button that goes to the one that moves the answer most.
-fn guesses(desk: Desk) -> AnyView {
-    let count = memo(move || desk.guesses.with(|guesses| guesses.len()));
-    part(move || {
-        let count = count.get();
-        if count == 0 {
-            return none();
-        }
-        let go = press(move || {
-            if let Some(path) = larder::weigh::heaviest_guess(&desk.plan_now()) {
-                go_to(&path);
-            }
-        });
-        let word = words::count(count, "guess", "guesses");
-        view! { <p class="guesses">"This answer rests on "{quiet(&word, go)}"."</p> }.into_any()
-    })
-}
-
 /// The sentences of the answer as paragraphs.
 fn paragraphs(lines: Memo<Vec<Vec<Span>>>) -> AnyView {
     let markup = says(move || {
@@ -129,7 +112,7 @@ pub fn card(desk: Desk, lines: Memo<Vec<Vec<Span>>>, width: Width) -> AnyView {
                 {paragraphs(lines)}
                 {decides}
                 {gravest(desk)}
-                {guesses(desk)}
+                {guesses::guesses(desk)}
                 {shelves(desk, width.card)}
                 {facts}
             </div>

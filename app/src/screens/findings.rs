@@ -6,13 +6,29 @@ use crate::fields::{field_id, is_within};
 use crate::state::desk::Desk;
 use crate::view::{memo, none, part, press};
 use larder::finding::{Finding, Gravity};
+use larder::plan::part_of;
 use leptos::prelude::*;
+use std::time::Duration;
 
-/// Goes to the field at a path.
+/// Goes to the field at a path; where it stands in a closed drawer, that is opened first.
 pub fn go_to(path: &str) {
     let id = field_id(path);
-    page::reveal(&id);
-    page::go_to(&id);
+    if page::is_there(&id) {
+        page::reveal(&id);
+        return page::go_to(&id);
+    }
+    let row = part_of(path);
+    page::press_in_rows(&|at: &str| {
+        // A row of a list has a drawer of its own; one of several places may be the whole part or single fields.
+        is_within(path, at) && (at != row.split('/').next().unwrap_or("") || at == row)
+    });
+    set_timeout(
+        move || {
+            page::reveal(&id);
+            page::go_to(&id);
+        },
+        Duration::ZERO,
+    );
 }
 
 fn card(finding: Finding, linked: bool) -> AnyView {

@@ -5,7 +5,8 @@ use super::{header, living, locker, stores};
 use crate::fields::{SecondTime, say};
 use crate::state::desk::Desk;
 use crate::state::starts;
-use crate::view::{memo, press, when};
+use crate::view::{memo, part, press, when};
+use larder::plan::Rig;
 use leptos::prelude::*;
 
 /// Nothing stored: where to start.
@@ -44,6 +45,15 @@ pub fn five_answers(desk: Desk) -> AnyView {
     let shown = memo(move || desk.plan().fresh);
     when(shown, move || {
         provide_context(SecondTime);
+        let is_boat = memo(move || desk.plan().rig == Rig::Boat);
+        let under_way = part(move || {
+            let said = if is_boat.get() {
+                "On a day of travel I motor for {hours}."
+            } else {
+                "On a day of travel I drive {hours}."
+            };
+            say(desk, "alternator", said)
+        });
         let away = press(move || desk.edit("", |plan| plan.fresh = false));
         let space = format!("The space is {}.", locker::INSIDE);
         view! {
@@ -52,8 +62,8 @@ pub fn five_answers(desk: Desk) -> AnyView {
                 <p class="second">"Everything below is guessed already. Answer what you know, in any order."</p>
                 <ol class="five-list">
                     <li class="sentence">{say(desk, "meter", "A parked day uses about {amount} {unit}, or list what runs below.")}</li>
-                    <li class="sentence">"I am mostly near "{living::place(desk)}"."</li>
-                    <li class="sentence">{say(desk, "alternator", "On a day of travel I drive {hours}.")}</li>
+                    <li class="sentence">{say(desk, "plan", "My {rig} is mostly near ")}{living::place(desk)}"."</li>
+                    <li class="sentence">{under_way}</li>
                     <li class="sentence">"I think of "{stores::first_chemistry(desk)}"."</li>
                     <li class="sentence">{say(desk, "locker", &space)}</li>
                 </ol>

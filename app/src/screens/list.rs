@@ -33,10 +33,33 @@ impl Rows {
         self.desk.edit("", change);
     }
 
-    /// Adds a row with an id of its own.
+    /// Adds a row with an id of its own; all that it holds is a guess.
     pub fn add(self, add: impl FnOnce(&mut Plan, u32)) {
+        self.add_with(&[], add);
+    }
+
+    /// Adds rows from an id of their own on; all that they hold is a guess but for the fields of such names.
+    pub fn add_with(self, told: &[&str], add: impl FnOnce(&mut Plan, u32)) {
+        self.change(|plan| {
+            let before = plan.ids(self.list);
+            add(plan, plan.fresh_id());
+            for id in plan.ids(self.list) {
+                if !before.contains(&id) {
+                    let row = self.at(id);
+                    plan.guess_new_row(&row);
+                    for name in told {
+                        plan.guesses.remove(&format!("{row}/{name}"));
+                    }
+                }
+            }
+        });
+    }
+
+    /// Adds a copy of a row with an id of its own; what was a guess stays one.
+    pub fn copy(self, of: u32, add: impl FnOnce(&mut Plan, u32)) {
         self.change(|plan| {
             let id = plan.fresh_id();
+            plan.guess_as(&self.at(id), &self.at(of));
             add(plan, id);
         });
     }
@@ -180,7 +203,7 @@ pub fn row(desk: Desk, spec: RowView) -> AnyView {
         }
     };
     view! {
-        <div class=format!("row {class}") role="group" aria-label=called>
+        <div class=format!("row {class}") role="group" aria-label=called data-at=at.clone()>
             <div class="sentence">{sentence}{faults_beneath(desk, &at)}{super::findings::findings_at(desk, &at)}</div>
             {side}
             {opener}

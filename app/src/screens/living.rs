@@ -2,7 +2,7 @@
 
 use super::list::{RowView, Rows, button, quiet, row};
 use crate::browser::transfer;
-use crate::fields::{Match, Picker, faults_beneath, open_number, picker, say};
+use crate::fields::{Match, Picker, open_number, picker, say};
 use crate::state::desk::Desk;
 use crate::view::{memo, none, press, says, when};
 use larder::data::towns::{nearest_town, search_towns, towns};
@@ -149,7 +149,7 @@ pub fn section(desk: Desk) -> AnyView {
             {row(desk, RowView {
                 called: "temperatures".to_owned(),
                 class: String::new(),
-                at: "living/cabin_c living/battery_place living/battery_c living/swing_k living/utc_offset_h".to_owned(),
+                at: "living/cabin_c living/battery_place living/battery_c living/outdoors_c living/swing_k living/utc_offset_h".to_owned(),
                 sentence: warmth.into_any(),
                 side: none(),
                 drawer: Some(Box::new(move || temperatures(desk))),
@@ -215,7 +215,7 @@ pub fn by_month(
         let field = open_number(desk, format!("{path}/{month}"), known);
         view! { <span class="month-field"><span class="small">{words::month_short(month)}</span>{field}</span> }.into_any()
     });
-    view! { <div class="month-fields">{months.collect::<Vec<_>>()}</div>{faults_beneath(desk, path)} }.into_any()
+    view! { <div class="month-fields">{months.collect::<Vec<_>>()}</div> }.into_any()
 }
 
 /// Month by month, with the climate table's figure where none is typed.

@@ -29,7 +29,6 @@ pub fn section(desk: Desk) -> AnyView {
                 },
             };
             plan.loads.push(Load { id, ..load });
-            guess_load(plan, id);
         });
     };
     let adder = picker(Picker {
@@ -108,21 +107,6 @@ pub fn from_library(known: &LibraryLoad) -> Load {
     load.from = larder::units::clock(known.from_min);
     load.to = larder::units::clock(known.to_min);
     load
-}
-
-/// Marks what a fresh row takes from the library, or from nowhere, as our guess.
-pub fn guess_load(plan: &mut Plan, id: u32) {
-    let Some(load) = plan.loads.iter().find(|load| load.id == id) else {
-        return;
-    };
-    let names: &[&str] = match load.way {
-        Way::Always => &["draw"],
-        Way::Hours => &["draw", "hours"],
-        Way::Runs => &["draw", "runs"],
-        Way::Thermostat => &["draw", "duty"],
-    };
-    plan.guesses
-        .extend(names.iter().map(|name| format!("loads/{id}/{name}")));
 }
 
 fn find(plan: &Plan, id: u32) -> Option<&Load> {
@@ -223,6 +207,9 @@ fn window(desk: Desk, at: &str, id: u32) -> AnyView {
                 ("18:00", "23:00")
             };
             (load.from, load.to) = (from.into(), to.into());
+            let row = format!("loads/{}", load.id);
+            plan.guesses.insert(format!("{row}/from"));
+            plan.guesses.insert(format!("{row}/to"));
         }
     };
     let chosen = move || usize::from(bounded.get());

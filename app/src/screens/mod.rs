@@ -7,6 +7,7 @@ pub mod carries;
 pub mod dialogs;
 pub mod findings;
 pub mod first;
+mod guesses;
 pub mod header;
 pub mod list;
 pub mod living;

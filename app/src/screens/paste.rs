@@ -7,6 +7,9 @@ use larder::units::Quantity;
 use larder::words;
 use leptos::prelude::*;
 
+/// Fields of a load that a pasted line says.
+const TOLD: &[&str] = &["draw", "draw_unit", "way", "hours"];
+
 /// Most rows taken from one paste.
 const MOST: usize = 60;
 
@@ -108,7 +111,7 @@ pub fn paste_preview(loads: Rows, pasted: RwSignal<Option<String>>) -> AnyView {
             press(move || {
                 let rows = rows.clone();
                 pasted.set(None);
-                loads.add(|plan, first| {
+                loads.add_with(TOLD, |plan, first| {
                     plan.loads.extend(
                         rows.into_iter()
                             .zip(first..)

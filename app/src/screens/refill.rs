@@ -27,7 +27,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             {figure("Months", "months", picture)}
             <ul class="key" aria-hidden="true">
                 <li><span class="swatch fill-sun"></span>"sun"</li>
-                <li><span class="swatch fill-road"></span>"driving"</li>
+                <li><span class="swatch fill-road"></span>"engine"</li>
                 <li><span class="swatch fill-shore"></span>"hook-up"</li>
                 <li><span class="swatch use-line"></span>"use"</li>
             </ul>
@@ -187,7 +187,7 @@ fn engine(desk: Desk) -> AnyView {
     row(
         desk,
         RowView {
-            called: "driving".to_owned(),
+            called: "the engine".to_owned(),
             class: String::new(),
             at: "alternator".to_owned(),
             sentence: view! { {say(desk, "alternator", said)}{kind} }.into_any(),

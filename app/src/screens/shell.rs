@@ -5,6 +5,7 @@ use super::{
     sure, year,
 };
 use crate::browser::{page, viewport};
+use crate::fields::field_id;
 use crate::pictures::svg::HATCHES;
 use crate::state::desk::{Desk, Keeping};
 use crate::state::larder_store;
@@ -90,6 +91,16 @@ fn open_link(desk: Desk, fragment: &str) {
     }
 }
 
+/// The guess whose field has such an id in the document.
+fn guess_at(desk: Desk, id: &str) -> Option<String> {
+    let plan = desk.plan_now();
+    let is_its = |path: &&String| {
+        let field = field_id(&plan.field_of_guess(path));
+        id == field || id.strip_prefix("first-") == field.strip_prefix("f-")
+    };
+    plan.guesses.iter().find(is_its).cloned()
+}
+
 /// The whole page.
 pub fn shell() -> impl IntoView {
     let desk = Desk::new();
@@ -114,6 +125,16 @@ pub fn shell() -> impl IntoView {
         }
         event.prevent_default();
     });
+    // Enter in a field, or on a choice or a tick, accepts the guess that stands there.
+    let accept = window_event_listener(ev::keydown, move |event| {
+        if event.key() == "Enter"
+            && let Some(id) = page::event_field(&event)
+            && let Some(path) = guess_at(desk, &id)
+        {
+            desk.accept(&[path]);
+        }
+    });
+    on_cleanup(move || accept.remove());
     hear("popstate", dialogs::close_all);
     hear("pagehide", move || {
         if desk.keeping.get_untracked() == Keeping::Waiting {

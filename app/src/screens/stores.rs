@@ -3,14 +3,16 @@
 use super::findings::findings_at;
 use super::list::{RowView, Rows, button, row};
 use super::shell::Width;
-use crate::fields::{Match, Picker, choice, faults_beneath, field, open_number, picker, say};
+use crate::fields::{
+    Match, Picker, choice, faults_beneath, field, guess_mark, open_number, picker, say,
+};
 use crate::pictures::svg::escape;
 use crate::pictures::{self, Table, day as day_picture, figure, shelf};
 use crate::state::desk::Desk;
 use crate::view::{holds, inside, memo, none, part, press, says, unfolded, when};
 use larder::battery::Chemistry;
 use larder::data::cases::{case_by_name, cases};
-use larder::plan::{Candidate, List, Plan, Second, Terminals};
+use larder::plan::{Candidate, Held, List, Plan, Second, Terminals};
 use larder::report::Report;
 use larder::words;
 use leptos::prelude::*;
@@ -54,11 +56,15 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
         }
         let copy = move |change: fn(&mut Candidate)| {
             press(move || {
-                banks.add(|plan, id| {
-                    let mut copy = plan.chosen_candidate().cloned().unwrap_or_default();
+                let chosen = desk.plan_now().chosen_candidate().cloned();
+                let chosen = chosen.unwrap_or_default();
+                banks.copy(chosen.id, |plan, id| {
+                    let mut copy = chosen.clone();
                     copy.id = id;
                     change(&mut copy);
+                    told_by_button(plan, &copy, &chosen);
                     plan.candidates.push(copy);
+                    plan.set_usual(&banks.at(id));
                 });
             })
         };
@@ -95,13 +101,13 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
                     .position(|volts| *volts == desk.plan().volts)
                     .unwrap_or(0)
             },
-            |plan, _, at| plan.volts = VOLTS.get(at).copied().unwrap_or(12.0),
+            |plan, path, at| plan.put(path, Held::Number(VOLTS.get(at).copied())),
         )
     };
     view! {
         <section class="question" id="stores" aria-labelledby="stores-head">
             <h2 id="stores-head">"What stores it?"</h2>
-            <p class="sentence lead">"A "{volts()}{say(desk, "plan", " rig that should last {wanted_days} parked with nothing coming in.")}</p>
+            <p class="sentence lead">"A "{volts()}{say(desk, "plan", " {rig} that should last {wanted_days} parked with nothing coming in.")}</p>
             {faults_beneath(desk, "plan")}
             {findings_at(desk, "plan/wanted_days")}
             {banks.view(candidate)}
@@ -121,15 +127,34 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
 
 const VOLTS: [f64; 3] = [12.0, 24.0, 48.0];
 
-/// The lithium bank for a lead-acid one and the other way round, of the same size.
-pub fn other_chemistry(bank: &mut Candidate) {
+/// Notes what a button that adds a copy says of it: another count, or another kind, which brings guesses of its own.
+fn told_by_button(plan: &mut Plan, copy: &Candidate, of: &Candidate) {
+    let at = |name: &str| format!("candidates/{}/{name}", copy.id);
+    if copy.parallel != of.parallel {
+        plan.accept(&at("parallel"));
+    }
+    if copy.chemistry != of.chemistry {
+        plan.accept(&at("chemistry"));
+        let brought = [
+            "mass_kg",
+            "case_name",
+            "case_mm/1",
+            "case_mm/2",
+            "case_mm/3",
+            "depth",
+        ];
+        plan.guesses.extend(brought.map(at));
+    }
+}
+
+/// The lithium bank for a lead-acid one and the other way round, of the same capacity.
+fn other_chemistry(bank: &mut Candidate) {
     let lithium = !bank.chemistry.is_lead_acid();
     bank.chemistry = if lithium {
         Chemistry::Agm
     } else {
         Chemistry::LithiumIronPhosphate
     };
-    bank.mass_kg = (bank.mass_kg * if lithium { 2.3 } else { 0.43 }).round();
     bank.second = Second::None;
     bank.depth = None;
     (bank.price, bank.age_years) = (None, 0.0);
@@ -221,13 +246,15 @@ fn case_name(desk: Desk, at: &str) -> AnyView {
         Some(bank) if !bank.case_name.is_empty() => bank.case_name.clone(),
         _ => "own size".to_owned(),
     };
-    picker(Picker {
+    let mark = guess_mark(desk, &path);
+    let picker = picker(Picker {
         path,
         called: "standard case",
         standing: Some(Signal::derive(standing)),
         find: case_matches,
         pick: Callback::new(pick),
-    })
+    });
+    view! { {picker}{mark} }.into_any()
 }
 
 /// What stands in a candidate's drawer.

@@ -105,7 +105,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     let ranges = say(
         desk,
         "doubts",
-        "Nine times in ten, what runs is within {use_share} of what is planned, the sky within {sky_share} of its mean, the light that no shadow takes within {shade_share}, the batteries’ capacity within {capacity_share} of the label, their age within {age_years}, driving within {driving_share}, the warmth outdoors within {warmth_k}.",
+        "Nine times in ten, what runs is within {use_share} of what is planned, the sky within {sky_share} of its mean, the light that no shadow takes within {shade_share}, the batteries’ capacity within {capacity_share} of the label, their age within {age_years}, the hours under way within {driving_share}, the warmth outdoors within {warmth_k}.",
     );
     let price = say(desk, "sun", "A watt of panel, mounted, costs {watt_price}.");
     let drawn = says(move || {

@@ -111,7 +111,7 @@ pub struct Desk {
     pub is_open: RwSignal<bool>,
     /// The answer.
     pub answer: Memo<Answer>,
-    /// Fields that hold our guess.
+    /// The guesses that count: fields that the plan uses and nobody has touched.
     pub guesses: RwSignal<BTreeSet<String>>,
     /// Fields with text that can't be read.
     pub drafts: RwSignal<BTreeMap<String, Draft>>,
@@ -377,8 +377,19 @@ impl Desk {
                 change(plan);
             }
             if !path.is_empty() {
-                plan.guesses.remove(path);
+                plan.touch(path);
                 plan.drafts.remove(path);
+            }
+        });
+    }
+
+    /// Accepts guesses as they stand; text that can't be read keeps its guess.
+    pub fn accept(self, paths: &[String]) {
+        self.change("", &mut |plan| {
+            for path in paths {
+                if !plan.drafts.contains_key(path) {
+                    plan.accept(path);
+                }
             }
         });
     }
@@ -424,13 +435,15 @@ impl Desk {
     /// Puts another plan in place and tells those who show what has changed in it, and nobody else: a page of a
     /// hundred rows has a thousand listeners. `path` names the part that has changed; an empty one, any.
     fn put_plan(self, plan: Arc<Plan>, path: &str) {
-        set_if_new(self.guesses, &plan.guesses);
+        let open = plan.open_guesses().map(String::from).collect();
+        set_if_new(self.guesses, &open);
         set_if_new(self.drafts, &plan.drafts);
         self.plan.set(plan.clone());
         let part = larder::plan::part_of(path);
+        let alone = !Plan::reaches_others(path);
         let stamps = self.stamps.with_value(|stamps| match stamps.get(part) {
-            Some(stamp) => vec![(part.to_owned(), *stamp)],
-            None => stamps
+            Some(stamp) if alone => vec![(part.to_owned(), *stamp)],
+            _ => stamps
                 .iter()
                 .map(|(at, stamp)| (at.clone(), *stamp))
                 .collect(),

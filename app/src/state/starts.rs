@@ -62,7 +62,6 @@ pub fn from_nothing() -> Plan {
             let mut load = crate::screens::loads::from_library(known);
             load.id = id;
             plan.loads.push(load);
-            crate::screens::loads::guess_load(&mut plan, id);
         }
     }
     plan.living.place = "Rennes".into();
@@ -82,23 +81,7 @@ pub fn from_nothing() -> Plan {
     plan.chosen = 11;
     // What one AGM battery may take beside the panel.
     plan.alternator.dcdc_a = 15.0;
-    let guesses = [
-        "meter/amount",
-        "living/place",
-        "living/lat",
-        "living/lon",
-        "living/cabin_c",
-        "living/battery_place",
-        "sun/panels/1/watts",
-        "alternator/hours",
-        "candidates/11/capacity_ah",
-        "candidates/12/capacity_ah",
-        "candidates/11/chemistry",
-        "locker/inside_mm/1",
-        "locker/inside_mm/2",
-        "locker/inside_mm/3",
-    ];
-    plan.guesses.extend(guesses.map(String::from));
+    plan.guess_everything();
     plan.fresh = true;
     // Until it is said otherwise, a day uses what the guessed loads add up to.
     if let Ok(report) = larder::assess(&plan) {
@@ -119,6 +102,13 @@ mod tests {
         }
         let plan = from_nothing();
         assert_eq!(plan.loads.len(), 4);
+        // Everything is a guess, and what each battery weighs and measures is usual for it.
+        assert!(plan.open_guesses().count() > 80);
+        for row in ["candidates/11", "candidates/12"] {
+            let mut usual = plan.clone();
+            usual.set_usual(row);
+            assert_eq!(usual, plan, "{row}");
+        }
         let report = larder::assess(&plan).unwrap();
         assert!((plan.meter.amount - report.needs.parked_ah).abs() <= 0.5);
         let too_much = |at: &str| at.ends_with("max_charge_a") || at.ends_with("max_discharge_a");

@@ -53,6 +53,17 @@ impl Window {
         self.since_start_min(minute) < self.length_min()
     }
 
+    /// The window from the same start, so many minutes long; the whole day from 1440 on.
+    pub fn widened_to(self, length_min: u16) -> Self {
+        if length_min >= DAY_MIN {
+            return Self::WHOLE_DAY;
+        }
+        Self {
+            from_min: self.start_min(),
+            to_min: (self.start_min() + length_min) % DAY_MIN,
+        }
+    }
+
     /// Whether the two windows share a minute.
     pub fn overlaps(self, other: Self) -> bool {
         self.contains(other.start_min()) || other.contains(self.start_min())
@@ -152,6 +163,14 @@ mod tests {
         let until = window(23 * 60, 1440);
         assert_eq!(until.length_h(), 1.0);
         assert!(!until.contains(0));
+    }
+
+    #[test]
+    fn a_window_widens_at_its_end_past_midnight_and_up_to_the_whole_day() {
+        let evening = window(22 * 60, 23 * 60);
+        assert_eq!(evening.widened_to(300), window(22 * 60, 3 * 60));
+        assert_eq!(evening.widened_to(1440), Window::WHOLE_DAY);
+        assert_eq!(evening.widened_to(1439).length_min(), 1439);
     }
 
     #[test]

@@ -62,6 +62,19 @@ pub(super) fn health(age_years: f64, calendar_years: f64) -> f64 {
     (1.0 - (1.0 - HEALTH_AT_END) * age_years / calendar_years).clamp(0.3, 1.0)
 }
 
+/// Days that a bank lasts parked in the month that matters, with nothing coming in.
+pub(super) fn parked_days(inputs: &Inputs, year: &Year, row: &Candidate, use_w: &[f64; 24]) -> f64 {
+    let traits = row.bank.battery.chemistry.traits();
+    let air = Conditions {
+        temp_c: year.battery_c(inputs.living.month),
+        soh: health(row.age_years, traits.calendar_years),
+    };
+    let tank = Reservoir::new(&row.bank, &row.fitted, &air);
+    autonomy(&tank, use_w, &[0.0; 24], LONGEST_DAYS)
+        .reserve
+        .days()
+}
+
 fn bank(
     inputs: &Inputs,
     year: &Year,

@@ -79,7 +79,7 @@ const UNCERTAIN: [Uncertain; 7] = [
         },
     },
     Uncertain {
-        name: "hours of driving",
+        name: "hours under way",
         range: |ranges| ranges.driving_share,
         move_by: |inputs, by| {
             if let Some(driving) = &mut inputs.driving {
@@ -228,7 +228,7 @@ mod tests {
         let found = all(&inputs);
         assert!(found.len() >= 5, "{found:?}");
         // The hut has no engine.
-        assert!(found.iter().all(|found| found.name != "hours of driving"));
+        assert!(found.iter().all(|found| found.name != "hours under way"));
     }
 
     /// Where an input must tell: a plan, its field, and whether more of it is worse.
@@ -287,7 +287,7 @@ mod tests {
             tells: (true, true),
         },
         Must {
-            name: "hours of driving",
+            name: "hours under way",
             start: VAN,
             field: |doubts| &mut doubts.driving_share,
             range: 0.3,

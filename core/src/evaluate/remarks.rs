@@ -4,12 +4,12 @@ use super::climate::Year;
 use super::{limits, space};
 use crate::battery::FitVerdict;
 use crate::charge::{Bus, Link};
-use crate::energy::{Coincident, Consumption, DayUse, LossCurve};
+use crate::energy::{Coincident, Consumption, DayUse, LossCurve, Window};
 use crate::finding::{Finding, Gravity};
 use crate::inputs::{Candidate, Inputs};
 use crate::plan::Units;
 use crate::report::{BankReport, ColdPanels, Month};
-use crate::units::tidy;
+use crate::units::{clock, hours, tidy};
 use crate::words;
 
 /// Share below which an inverter's efficiency at rated power is called low. Assumed.
@@ -58,6 +58,27 @@ fn loads(found: &mut Found, inputs: &Inputs, parked: &DayUse) {
             "loads",
             "Only a meter tells what runs, so the largest current isn't known: cables and fuses are sized for charging alone.",
             "List at least what draws most before you buy any.",
+        );
+    }
+    for wide in &inputs.widened {
+        let load = inputs.loads.iter().find(|load| load.id == wide.load);
+        let name = load.map_or("this load", |load| load.name.as_str());
+        let [from, typed, to] =
+            [wide.typed.from_min, wide.typed.to_min, wide.window.to_min].map(clock);
+        let planned = if wide.window == Window::WHOLE_DAY {
+            "It is planned for the whole day.".to_owned()
+        } else {
+            format!("It is planned until {to}.")
+        };
+        add(
+            found,
+            Gravity::Note,
+            format!("loads/{}/to", wide.load),
+            format!(
+                "{name} runs {}, which is longer than from {from} to {typed}.",
+                hours(wide.running_h)
+            ),
+            format!("{planned} Change the hours or the window if that is wrong."),
         );
     }
     for use_ in parked.loads.iter().filter(|use_| use_.saturated) {
@@ -177,7 +198,7 @@ fn driving(found: &mut Found, inputs: &Inputs) {
             Gravity::Note,
             "alternator/hours",
             "The rhythm has no travelling days, so the engine brings nothing.",
-            "Add travelling days if you drive.",
+            "Add travelling days if there are any.",
         );
     }
 }
@@ -220,15 +241,17 @@ fn sources(found: &mut Found, inputs: &Inputs, months: &[Month]) {
         .filter(|month| month.left_wh < -0.5)
         .map(|month| month.month)
         .collect();
+    let way = words::under_way(inputs.rig);
     let comes_in_wh = |month: &Month| month.sun_wh + month.alternator_wh + month.shore_wh;
     let (says, mend) = if months.iter().all(|month| comes_in_wh(month) <= 0.0) {
         (
-            "Nothing in this plan fills the bank again: it gets no sun, no driving and no hook-up."
-                .to_owned(),
-            "Add what charges it.",
+            format!(
+                "Nothing in this plan fills the bank again: it gets no sun, no {way} and no hook-up."
+            ),
+            "Add what charges it.".to_owned(),
         )
     } else if short.is_empty() {
-        (String::new(), "")
+        (String::new(), String::new())
     } else {
         let when = words::in_months(&short);
         (
@@ -236,7 +259,9 @@ fn sources(found: &mut Found, inputs: &Inputs, months: &[Month]) {
                 "{} what comes in falls short of what is used, in a year as expected.",
                 words::capital(&when)
             ),
-            "More panel, more driving, a hook-up now and then, or less use would close the gap.",
+            format!(
+                "More panel, more {way}, a hook-up now and then, or less use would close the gap."
+            ),
         )
     };
     if !says.is_empty() {

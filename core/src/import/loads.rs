@@ -2,6 +2,7 @@
 
 use super::Check;
 use crate::energy::{self, Ambient, DayKind, Usage, Window, fits_window};
+use crate::inputs::Widened;
 use crate::plan::{self, Air, DrawUnit, MeterUnit, Plan, Supply, Way};
 use crate::units::{Quantity, hours as hours_words};
 
@@ -151,25 +152,7 @@ fn load(check: &mut Check<'_>, row: &plan::Load, volts: f64) -> energy::Load {
             "Write the temperature of the air at which it runs that share: warmer than it keeps for a fridge, colder for a heater.",
         );
     }
-    if let Some(over) = fits_window(&usage) {
-        let field = if row.way == Way::Runs {
-            at("minutes")
-        } else {
-            at("hours")
-        };
-        check.refuse(
-            field,
-            format!(
-                "{name} can't run {} inside a window of {}.",
-                hours_words(over.running_h),
-                hours_words(over.window_h)
-            ),
-            format!(
-                "Shorten its use to {} or widen the window.",
-                hours_words(over.window_h)
-            ),
-        );
-    }
+    let usage = widened(check, row, usage);
     if row.months.iter().any(|month| !(1..=12).contains(month)) {
         check.refuse(
             at("months"),
@@ -197,6 +180,37 @@ fn load(check: &mut Check<'_>, row: &plan::Load, volts: f64) -> energy::Load {
             Air::Outdoors => Ambient::Outdoors,
         },
     }
+}
+
+/// A use whose hours exceed its window, with the window widened at its end: what was typed stays, a note says so. More than
+/// a day is refused.
+fn widened(check: &mut Check<'_>, row: &plan::Load, mut usage: Usage) -> Usage {
+    let Some(over) = fits_window(&usage) else {
+        return usage;
+    };
+    if over.running_h > 24.0 {
+        check.refuse(
+            format!("loads/{}/minutes", row.id),
+            format!(
+                "{} can't run {} a day.",
+                row.called(),
+                hours_words(over.running_h)
+            ),
+            "Give fewer or shorter runs.",
+        );
+        return usage;
+    }
+    if let Usage::Hours { window, .. } | Usage::Runs { window, .. } = &mut usage {
+        let typed = *window;
+        *window = typed.widened_to((over.running_h * 60.0).ceil() as u16);
+        check.widened.push(Widened {
+            load: row.id,
+            running_h: over.running_h,
+            typed,
+            window: *window,
+        });
+    }
+    usage
 }
 
 pub(super) fn inverter(check: &mut Check<'_>, row: &plan::Inverter) -> energy::Inverter {

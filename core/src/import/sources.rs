@@ -258,7 +258,7 @@ pub(super) fn driving(check: &mut Check<'_>, row: &plan::Alternator, volts: f64)
         },
         hours: check.number(
             "alternator/hours",
-            "The driving",
+            "The time under way",
             Quantity::Hours,
             row.hours,
             0.0,

@@ -8,8 +8,8 @@ use super::{
     Air, Alternator, BatteryPlace, Bundle, CableExit, Candidate, Chemistry, Conductor,
     ControllerKind, DayKind, Doubts, DrawUnit, Falls, Fixing, Goes, Idle, Insulation, Inverter,
     Leg, LinkKind, Linked, Living, Load, Locker, Mains, Meter, MeterUnit, Obstacle, Opening, Panel,
-    Plan, Route, Second, Shape, Shore, Stay, Stretch, Sun, Sunniness, Supply, TakeOff, Terminals,
-    Thing, Thread, Turning, Units, Way, Wiring,
+    Plan, Rig, Route, Second, Shape, Shore, Stay, Stretch, Sun, Sunniness, Supply, TakeOff,
+    Terminals, Thing, Thread, Turning, Units, Way, Wiring,
 };
 use crate::units::Quantity;
 
@@ -161,6 +161,7 @@ choices!(
     Way,
     Insulation,
     Leg,
+    Rig,
     Mains,
     Bundle,
     Conductor,
@@ -234,6 +235,7 @@ const DAYS: &[&str] = &["parked", "travelling", "hooked up", "away"];
 part!(Plan {
     "name", "name of the plan", Text => (name),
     "units", "units", Choice(&["mm, °C, kg", "in, °F, lb"]) => (units),
+    "rig", "kind of rig", Choice(&["van", "boat", "trailer", "building"]) => (rig),
     "currency", "money sign", Text => (currency),
     "volts", "voltage of the rig", Number(Q::Voltage) => (volts),
     "wanted_days", "days wanted", Number(Q::Days) => (wanted_days),
@@ -356,7 +358,7 @@ part!(Sun {
 });
 
 part!(Alternator {
-    "fitted", "The bank charges while driving.", Tick => (fitted),
+    "fitted", "The engine charges the bank.", Tick => (fitted),
     "rated_a", "rating of the alternator", Number(Q::Current) => (rated_a),
     "hot", "share left when hot", Number(Q::Share) => (hot),
     "speed", "share at the usual speed", Number(Q::Share) => (speed),
@@ -367,8 +369,8 @@ part!(Alternator {
     "dcdc_efficiency", "efficiency of the DC-DC charger", Number(Q::Share) => (dcdc_efficiency),
     "share", "most of the alternator's rating", Number(Q::Share) => (share),
     "link_mohm", "resistance of the relay link", Number(Q::Resistance) => (link_mohm),
-    "hours", "hours driven", Number(Q::Hours) => (hours),
-    "from", "start of the driving", Clock => (from),
+    "hours", "hours under way", Number(Q::Hours) => (hours),
+    "from", "when the engine starts", Clock => (from),
 });
 
 part!(Shore {
@@ -508,7 +510,7 @@ part!(Doubts {
     "shade_share", "how far the shadow may be out", Number(Q::Share) => (shade_share),
     "capacity_share", "how far the batteries' capacity may be out", Number(Q::Share) => (capacity_share),
     "age_years", "how far the batteries' age may be out", Number(Q::Years) => (age_years),
-    "driving_share", "how far driving may be out", Number(Q::Share) => (driving_share),
+    "driving_share", "how far the hours under way may be out", Number(Q::Share) => (driving_share),
     "warmth_k", "how far the warmth outdoors may be out", Number(Q::Warmth) => (warmth_k),
 });
 
@@ -695,23 +697,18 @@ impl Plan {
 
     /// Puts a value at a path, with what follows from it; nothing happens where no field of that kind stands.
     pub fn put(&mut self, path: &str, held: Held) {
-        if let Some((part, name)) = self.part_mut(path)
-            && let Some(slot) = part.slot_mut(name)
-        {
-            slot.put(held);
+        if self.place(path, held) {
             self.follow(path);
         }
     }
 
-    /// What a change brings with it: a typed size is no longer that of the standard case, a typed space is measured.
-    fn follow(&mut self, path: &str) {
-        if let Some((row, _)) = path.split_once("/case_mm/") {
-            self.put(&format!("{row}/case_name"), Held::Text(String::new()));
-        } else if path.starts_with("locker/inside_mm/") {
-            self.locker.measured = true;
-        } else if path == "meter/amount" {
-            self.meter.used = true;
-        }
+    /// Puts a value at a path and nothing else; whether there is such a field.
+    pub(super) fn place(&mut self, path: &str, held: Held) -> bool {
+        let Some((part, name)) = self.part_mut(path) else {
+            return false;
+        };
+        let slot = part.slot_mut(name);
+        slot.map(|slot| slot.put(held)).is_some()
     }
 }
 

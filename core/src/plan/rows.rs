@@ -60,6 +60,17 @@ fn act<T: Row>(rows: &mut Vec<T>, id: u32, what: Act) -> Option<usize> {
 }
 
 impl List {
+    /// Every list.
+    pub const ALL: [Self; 7] = [
+        Self::Loads,
+        Self::Candidates,
+        Self::Obstacles,
+        Self::Panels,
+        Self::Rhythm,
+        Self::Stays,
+        Self::Routes,
+    ];
+
     /// Its path.
     pub fn path(self) -> &'static str {
         match self {
@@ -109,6 +120,8 @@ impl Plan {
     pub fn duplicate_row(&mut self, list: List, id: u32) {
         let fresh = self.fresh_id();
         self.act(list, id, Act::Copy(fresh));
+        let at = |id: u32| format!("{}/{id}", list.path());
+        self.guess_as(&at(fresh), &at(id));
     }
 
     /// Takes a row out, with its guesses and its unread text; tells where it stood.
@@ -142,18 +155,12 @@ mod tests {
         assert_eq!(plan.ids(List::Loads), [6, 5, 7]);
         plan.duplicate_row(List::Loads, 6);
         assert_eq!(plan.ids(List::Loads), [6, 8, 5, 7]);
+        assert!(plan.is_guess("loads/8/draw"), "a copy is as much a guess");
+        plan.accept("loads/8/draw");
         assert_eq!(plan.remove_row(List::Loads, 6), Some(0));
         assert!(plan.guesses.is_empty());
         assert_eq!(plan.remove_row(List::Loads, 6), None);
-        for list in [
-            List::Loads,
-            List::Candidates,
-            List::Obstacles,
-            List::Panels,
-            List::Rhythm,
-            List::Stays,
-            List::Routes,
-        ] {
+        for list in List::ALL {
             assert!(list.path().split('/').count() <= 2);
         }
     }

@@ -171,8 +171,9 @@ fn lasts(rows: &mut Rows<'_>) {
 }
 
 fn fills_again(rows: &mut Rows<'_>) {
-    rows.add("driving to refill", &|bank| {
-        bank.driving_refill_h.map_or("not by driving".into(), |h| {
+    let way = super::under_way(rows.report.rig);
+    rows.add(&format!("{way} to refill"), &|bank| {
+        bank.driving_refill_h.map_or(format!("not by {way}"), |h| {
             hours((h * 12.0).round() / 12.0)
         })
     });

@@ -36,10 +36,7 @@ pub fn load_note(use_: &RowUse, month_number: u8) -> Option<String> {
     }
     let mut notes = Vec::new();
     if use_.running_h > 0.0 && use_.running_h < 23.99 {
-        notes.push(format!(
-            "runs about {}",
-            hours((use_.running_h * 6.0).round() / 6.0)
-        ));
+        notes.push(format!("runs about {}", about(use_.running_h)));
     }
     if use_.loss_wh >= 0.5 {
         notes.push(format!(
@@ -51,6 +48,12 @@ pub fn load_note(use_: &RowUse, month_number: u8) -> Option<String> {
         notes.push(format!("on a day {}", kind(use_.kind)));
     }
     (!notes.is_empty()).then(|| notes.join(", "))
+}
+
+/// A running time to the minute below an hour, to five minutes above.
+fn about(running_h: f64) -> String {
+    let step = if running_h < 1.0 { 60.0 } else { 12.0 };
+    hours((running_h * step).round() / step)
 }
 
 /// How a measured day and the sum of the loads differ.
@@ -198,13 +201,14 @@ pub fn least_income(report: &Report) -> String {
         None if panels => format!("No array like yours covers {named}."),
         None => format!("How much panel would cover {named} shows once there is a panel to go by."),
     };
+    let way = super::under_way(report.rig);
     let driving = match report.least.driving_h {
-        Some(h) if h <= 0.01 => "No driving is needed for it.".to_owned(),
+        Some(h) if h <= 0.01 => format!("No {way} is needed for it."),
         Some(h) => format!(
-            "So would {} of driving on each travelling day, with the panel you have.",
+            "So would {} of {way} on each travelling day, with the panel you have.",
             hours((h * 12.0).ceil() / 12.0)
         ),
-        None if drives => "No amount of driving in this rhythm does.".to_owned(),
+        None if drives => format!("No amount of {way} in this rhythm does."),
         None => String::new(),
     };
     format!("{panel} {driving}").trim_end().to_owned()

@@ -2,7 +2,7 @@
 
 use crate::battery::{Chemistry, Lasting};
 use crate::energy::DayKind;
-use crate::plan::{MONTHS, Units};
+use crate::plan::{MONTHS, Rig, Units};
 use crate::units::{Quantity, tidy};
 
 /// A month's name, from 1.
@@ -25,6 +25,14 @@ pub fn kind(kind: DayKind) -> &'static str {
         DayKind::Travelling => "travelling",
         DayKind::HookedUp => "hooked up",
         DayKind::Away => "with nobody there",
+    }
+}
+
+/// What a rig does on a travelling day.
+pub fn under_way(rig: Rig) -> &'static str {
+    match rig {
+        Rig::Boat => "motoring",
+        Rig::Van | Rig::Trailer | Rig::Building => "driving",
     }
 }
 

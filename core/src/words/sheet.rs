@@ -90,7 +90,7 @@ pub fn sheet(plan: &Plan, report: &Report) -> Vec<(String, String)> {
     }
     if plan.alternator.fitted {
         lines.push((
-            "Driving".to_owned(),
+            super::capital(super::under_way(report.rig)),
             format!(
                 "{} on a travelling day, alternator {} A",
                 hours(plan.alternator.hours),

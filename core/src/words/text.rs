@@ -156,11 +156,14 @@ pub fn text(
         page.item(caution);
     }
     page.paragraph(format!(
-        "Used on average: {} a day. Resting on {}.",
+        "Used on average: {} a day. {}",
         energy(report.needs.mean_wh),
         match report.guesses {
-            0 => "no guess".to_owned(),
-            guesses => super::count(guesses, "guess", "guesses"),
+            0 => super::NO_GUESSES.to_owned(),
+            guesses => format!(
+                "This answer rests on {}.",
+                super::count(guesses, "guess", "guesses")
+            ),
         }
     ));
     page.out
@@ -188,7 +191,7 @@ fn puts_back(page: &mut Writer, report: &Report) {
     let heads = [
         "month",
         "sun",
-        "driving",
+        super::under_way(report.rig),
         "hook-up",
         "use",
         "left (Wh a day)",

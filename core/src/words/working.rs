@@ -61,6 +61,7 @@ fn cold_from(kind: Chemistry) -> &'static str {
 /// How a bank's figures come about.
 pub fn bank_working(report: &Report, bank: &BankReport, units: Units) -> Vec<String> {
     let volts = tidy(report.volts);
+    let way = super::capital(super::under_way(report.rig));
     vec![
         format!(
             "Usable: rated {} × planned depth {} × health {} ÷ cold factor {:.2} at {} = {} ({}).",
@@ -89,10 +90,10 @@ pub fn bank_working(report: &Report, bank: &BankReport, units: Units) -> Vec<Str
         ),
         match bank.driving_refill_h {
             Some(h) => format!(
-                "Driving to refill: from the reserve line to 98 % with a tail current below a fiftieth of the capacity, {}.",
+                "{way} to refill: from the reserve line to 98 % with a tail current below a fiftieth of the capacity, {}.",
                 hours((h * 12.0).round() / 12.0)
             ),
-            None => "Driving does not fill it.".to_owned(),
+            None => format!("{way} does not fill it."),
         },
         format!(
             "At the end of its life (80 % health) it lasts {}; the sun alone {}.",

@@ -68,7 +68,7 @@ pub fn year_energy(year: &BankYear) -> String {
     let ledger = &year.ledger;
     let kwh = |wh: f64| tidy((wh / 100.0).round() / 10.0);
     format!(
-        "Over the year the sun gives {} kWh, driving {} and the hook-up {}; {} kWh are used, {} are lacking. Another {} of the sun find no taker.",
+        "Over the year the sun gives {} kWh, the engine {} and the hook-up {}; {} kWh are used, {} are lacking. Another {} of the sun find no taker.",
         kwh(ledger.sun_wh - ledger.spilled_wh),
         kwh(ledger.drive_wh),
         kwh(ledger.shore_wh),
