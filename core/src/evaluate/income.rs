@@ -210,10 +210,15 @@ impl<'a> Roof<'a> {
 
     fn expected_array_w(&self, month: usize) -> Option<([f64; 24], &RoofMonth)> {
         let its = self.months.get(month)?;
-        let shape = DayShape::of_month(self.place, month);
-        let sky = shape.expected_sky(its.clearness);
         let mut array_w = [0.0; 24];
-        self.add_array_w(&mut array_w, &shape, &sky, &its.air_c);
+        for (shape, share) in DayShape::of_month(self.place, month) {
+            let mut day_w = [0.0; 24];
+            let sky = shape.expected_sky(its.clearness);
+            self.add_array_w(&mut day_w, &shape, &sky, &its.air_c);
+            for (sum, w) in array_w.iter_mut().zip(day_w) {
+                *sum += share * w;
+            }
+        }
         Some((array_w, its))
     }
 

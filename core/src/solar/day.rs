@@ -1,9 +1,9 @@
 //! A day's sunshine hour by hour, on the horizontal and on a plane, in solar time.
 //!
 //! The day's irradiation is always K × H0 exactly. For an expected month H0 is the mean over all days of the month
-//! (what the climate table's K belongs to), while the *shape* of the day is that of the day standing for the month.
+//! (what the climate table's K belongs to), while the *shape* of the day is the mean of three days that stand for the month.
 
-use super::calendar::{SunDay, month_mean_h0_wh_m2, representative_declination_rad};
+use super::calendar::{SunDay, days_for, month_mean_h0_wh_m2, representative_declination_rad};
 use super::plane::{Daylight, Facing, Latitude, both_halves, isotropic_by_view};
 use super::sky::{afternoon_shares, diffuse_share_day, diffuse_share_month};
 use crate::numeric::lesser;
@@ -72,10 +72,23 @@ impl DayShape {
         Self::in_light(place, light, h0_wh_m2)
     }
 
-    /// The expected day of a month (0 = January): the shape of the day standing for it, the month's mean H0.
-    pub fn of_month(place: Latitude, month: usize) -> Self {
-        let light = Daylight::new(place, representative_declination_rad(place, month));
-        Self::in_light(place, light, month_mean_h0_wh_m2(place, month))
+    /// The expected day of a month (0 = January): the shapes of three days with their shares, whose H0 together is the month's
+    /// mean. Where none of them has sun, but the month has, one day stands for it.
+    pub fn of_month(place: Latitude, month: usize) -> [(Self, f64); 3] {
+        let mean_wh_m2 = month_mean_h0_wh_m2(place, month);
+        let days = days_for(month);
+        let h0 = |sun: &SunDay| sun.extraterrestrial_wh_m2(place);
+        let sum: f64 = days.iter().map(|(sun, share)| share * h0(sun)).sum();
+        if sum <= 0.0 {
+            let light = Daylight::new(place, representative_declination_rad(place, month));
+            let day = Self::in_light(place, light, mean_wh_m2);
+            return days.map(|(_, share)| (day.clone(), share));
+        }
+        days.map(|(sun, share)| {
+            let light = Daylight::of_sines(place, sun.sin, sun.cos);
+            let h0_wh_m2 = h0(&sun) * mean_wh_m2 / sum;
+            (Self::in_light(place, light, h0_wh_m2), share)
+        })
     }
 
     /// Latitude (rad).
@@ -165,14 +178,20 @@ pub fn expected_hours(
     azimuth_deg: f64,
     albedo: f64,
 ) -> [f64; 24] {
-    let day = DayShape::of_month(Latitude::from_deg(lat_deg), month);
-    day.plane(tilt_deg, azimuth_deg, albedo)
-        .hours_wh_m2(&day.expected_sky(k))
+    let mut hours = [0.0; 24];
+    for (day, share) in DayShape::of_month(Latitude::from_deg(lat_deg), month) {
+        let plane = day.plane(tilt_deg, azimuth_deg, albedo);
+        let its = plane.hours_wh_m2(&day.expected_sky(k));
+        for (hour, wh_m2) in hours.iter_mut().zip(its) {
+            *hour += share * wh_m2;
+        }
+    }
+    hours
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::calendar::AVERAGE_DAYS;
+    use super::super::calendar::{AVERAGE_DAYS, MONTH_DAYS};
     use super::super::geometry::{
         SOLAR_CONSTANT_BOOK_W_M2, daily_extraterrestrial_wh_m2, declination_cooper_rad,
         distance_factor_cosine,
@@ -194,6 +213,46 @@ mod tests {
                     );
                 }
             }
+        }
+    }
+
+    #[test]
+    fn an_expected_month_on_a_steep_plane_is_the_sum_of_its_days() {
+        // Near the polar circle a month may hold the first and the last of the sun.
+        for (lats, most) in [
+            (&[-43.0_f64, 40.0, 48.0, 57.0, 61.0][..], 0.01),
+            (&[-67.0, 65.0], 0.025),
+        ] {
+            let mut worst = (0.0_f64, String::new());
+            for lat in lats {
+                let place = Latitude::from_deg(*lat);
+                let azimuth = if *lat < 0.0 { 0.0 } else { 180.0 };
+                let mut day_of_year = 0;
+                for (month, length) in MONTH_DAYS.into_iter().enumerate() {
+                    for tilt in [0.0, 45.0, 65.0, 90.0] {
+                        let day_sum = |day: usize| {
+                            let day = DayShape::of_day(place, day_of_year + day);
+                            let plane = day.plane(tilt, azimuth, 0.2);
+                            let hours = plane.hours_wh_m2(&day.expected_sky(0.35));
+                            hours.iter().sum::<f64>()
+                        };
+                        let by_days = (1..=length).map(day_sum).sum::<f64>() / length as f64;
+                        let hours = expected_hours(*lat, month, 0.35, tilt, azimuth, 0.2);
+                        let ours: f64 = hours.iter().sum();
+                        let miss = if by_days > 1.0 {
+                            ours / by_days - 1.0
+                        } else {
+                            0.0
+                        };
+                        if miss.abs() > worst.0.abs() {
+                            worst = (miss, format!("{lat}°, month {}, tilt {tilt}°", month + 1));
+                        }
+                    }
+                    day_of_year += length;
+                }
+            }
+            println!("worst: {:+.2} % at {}", 100.0 * worst.0, worst.1);
+            assert!(worst.0.abs() <= most, "{worst:?}");
         }
     }
 
