@@ -4,6 +4,7 @@ mod carries;
 mod choices;
 mod place;
 mod places;
+mod voltage;
 
 use amp_larder::assess::{Form, REFUSED, assess};
 use larder::fit::Outcome;

@@ -1,6 +1,6 @@
 //! A battery, its label, and a bank of it.
 
-use super::{Chemistry, exponent};
+use super::{Chemistry, cells_in_series, exponent};
 
 /// What a label says beyond its rated capacity.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -64,6 +64,13 @@ pub struct Battery {
     pub max_charge_a: Option<f64>,
 }
 
+impl Battery {
+    /// Its cells in series.
+    pub fn cells(&self) -> f64 {
+        cells_in_series(self.chemistry, self.label.volts)
+    }
+}
+
 /// Strings of one battery side by side.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Bank {
@@ -83,6 +90,16 @@ impl Bank {
     /// Nominal voltage [V].
     pub fn volts(&self) -> f64 {
         self.battery.label.volts * f64::from(self.series)
+    }
+
+    /// Cells in series, from plus to minus.
+    pub fn cells(&self) -> f64 {
+        self.battery.cells() * f64::from(self.series)
+    }
+
+    /// Batteries of the 12 V class that have as many cells in series; what the kinds' table says of 12 V is multiplied by it.
+    pub fn blocks(&self) -> f64 {
+        self.cells() / self.battery.chemistry.cells_in_12_v()
     }
 
     /// Rated capacity [Ah].

@@ -21,7 +21,7 @@ pub enum Chemistry {
     SodiumIon,
 }
 
-/// What is known of a kind of battery; volts and ohms for 12 V nominal. Sources stand in the table.
+/// What is known of a kind of battery; volts and ohms for 12 V nominal, which is `Chemistry::cells_in_12_v`. Sources stand in the table.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Traits {
     /// Peukert exponent where the label gives one rating.
@@ -108,6 +108,20 @@ impl Chemistry {
     /// Whether it is lead-acid.
     pub fn is_lead_acid(self) -> bool {
         matches!(self, Self::Flooded | Self::Agm | Self::Gel)
+    }
+
+    /// Nominal voltage of one cell [V]: lead-acid 2.0 by convention; lithium iron phosphate from memory; sodium-ion assumed.
+    pub fn nominal_cell_v(self) -> f64 {
+        match self {
+            Self::Flooded | Self::Agm | Self::Gel => 2.0,
+            Self::LithiumIronPhosphate => 3.2,
+            Self::SodiumIon => 3.1,
+        }
+    }
+
+    /// Cells in series in a battery of the 12 V class.
+    pub fn cells_in_12_v(self) -> f64 {
+        if self.is_lead_acid() { 6.0 } else { 4.0 }
     }
 
     /// What is known of it.

@@ -26,8 +26,9 @@ pub use reservoir::{Accepted, Conditions, Reservoir, charging_v};
 pub use size::{least_ah_for, least_parallel};
 pub use temperature::{capacity_divisor, lead_acid_divisor};
 pub use voltage::{
-    charge_of_gravity, freezes_below, freezing_c, gravity_of_charge, internal_resistance_ohm,
-    iron_phosphate_electrode_v, rest_v, short_circuit_from_two_points, voltage_of_gravity,
+    cells_in_series, charge_of_gravity, freezes_below, freezing_c, gravity_of_charge,
+    internal_resistance_ohm, iron_cell_limits_v, iron_phosphate_electrode_v, rest_cell_v,
+    short_circuit_from_two_points, voltage_of_gravity,
 };
 
 /// A bank to test with.

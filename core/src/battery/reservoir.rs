@@ -36,7 +36,10 @@ pub struct Reservoir {
     /// One over it, and one over the charging voltage [1/V].
     per_volt: f64,
     per_charging_volt: f64,
-    blocks: f64,
+    charging_v: f64,
+    /// Cells in series, and the usual cut-off of loads on them [V].
+    cells: f64,
+    cutoff_v: f64,
     capacity_ah: f64,
     /// One over it [1/Ah].
     per_ah: f64,
@@ -56,10 +59,10 @@ pub struct Reservoir {
     leaks: f64,
 }
 
-/// Voltage of a bank while it charges, on the whole [V], by its nominal one. Assumed: 13.5 V for 12 V; what comes in as power
-/// turns into charge at it, which is on the safe side for lithium.
-pub fn charging_v(nominal_v: f64) -> f64 {
-    nominal_v * 13.5 / 12.0
+/// Voltage of a bank while it charges, on the whole [V], by the voltage of its class (12, 24 or 48 V). Assumed: 13.5 V for
+/// 12 V; what comes in as power turns into charge at it, which is on the safe side for lithium.
+pub fn charging_v(class_v: f64) -> f64 {
+    class_v * 13.5 / 12.0
 }
 
 /// Hours of a mean month.
@@ -82,6 +85,7 @@ impl Reservoir {
             battery.label.volts,
             battery.label.capacity_ah,
         );
+        let charging_v = charging_v(12.0 * bank.blocks());
         let per_ah = 1.0 / (bank.rated_ah() * conditions.soh);
         let chargeable = (traits.charge_low_c..=traits.charge_high_c).contains(&conditions.temp_c);
         let by_kind = traits.charge_c * battery.label.capacity_ah;
@@ -97,8 +101,10 @@ impl Reservoir {
             wells,
             volts: bank.volts(),
             per_volt: 1.0 / bank.volts(),
-            per_charging_volt: 1.0 / charging_v(bank.volts()),
-            blocks: bank.volts() / 12.0,
+            per_charging_volt: 1.0 / charging_v,
+            charging_v,
+            cells: bank.cells(),
+            cutoff_v: traits.cutoff_v * bank.blocks(),
             capacity_ah: bank.rated_ah() * conditions.soh,
             per_ah,
             efficiency_line: {
@@ -153,7 +159,7 @@ impl Reservoir {
 
     /// Usual low-voltage cut-off of loads on this kind [V].
     pub fn cutoff_v(&self) -> f64 {
-        self.traits.cutoff_v * self.blocks
+        self.cutoff_v
     }
 
     /// State of charge, 0 to 1, at a charge in all [Ah].
@@ -166,14 +172,14 @@ impl Reservoir {
 
     /// Voltage at rest [V] at a state of charge, 0 to 1.
     pub fn rest_v_at(&self, soc: f64) -> f64 {
-        self.blocks * self.curve.at(soc)
+        self.cells * self.curve.at(soc)
     }
 
     /// The least charge from which on it rests at so much or more [V], a hair on the safe side [Ah]; infinite where it never
     /// does.
     pub fn holds_from_ah(&self, volts: f64) -> f64 {
         const HAIR_AH: f64 = 1e-6;
-        let soc = self.curve.least_soc(volts / self.blocks);
+        let soc = self.curve.least_soc(volts / self.cells);
         let gone_ah = |soc: f64| (1.0 - soc) * self.capacity_ah;
         soc.map_or(f64::INFINITY, |soc| {
             self.wells.q_max_ah - gone_ah(soc) + HAIR_AH
@@ -251,7 +257,7 @@ impl Reservoir {
 
     /// Voltage at which power turns into charge while it charges [V].
     pub fn charging_v(&self) -> f64 {
-        charging_v(self.volts)
+        self.charging_v
     }
 
     /// Capacity today, at its rated time and 25 °C [Ah].

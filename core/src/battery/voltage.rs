@@ -4,7 +4,7 @@ use super::Chemistry;
 use crate::numeric::{interpolate, root_between, whole_below};
 use std::sync::OnceLock;
 
-/// Rest voltage of a 12 V block [V] by state of charge: flooded deep-cycle (users' guide table, reprinted; its lowest point
+/// Rest voltage of six cells [V] by state of charge: flooded deep-cycle (users' guide table, reprinted; its lowest point
 /// extrapolated).
 const FLOODED_V: [(f64, f64); 11] = [
     (0.0, 11.36),
@@ -33,7 +33,7 @@ const FLOODED_GRAVITY: [(f64, f64); 11] = [
     (0.9, 1.258),
     (1.0, 1.277),
 ];
-/// AGM (deep-cycle users' guide table; full 12.80 V, the guide's, from memory).
+/// Six cells of AGM (deep-cycle users' guide table; full 12.80 V, the guide's, from memory).
 const AGM_V: [(f64, f64); 5] = [
     (0.0, 11.64),
     (0.25, 11.94),
@@ -41,7 +41,7 @@ const AGM_V: [(f64, f64); 5] = [
     (0.75, 12.54),
     (1.0, 12.80),
 ];
-/// Gel (deep-cycle users' guide table; 75 % and empty from memory).
+/// Six cells of gel (deep-cycle users' guide table; 75 % and empty from memory).
 const GEL_V: [(f64, f64); 5] = [
     (0.0, 11.80),
     (0.25, 12.00),
@@ -49,10 +49,13 @@ const GEL_V: [(f64, f64); 5] = [
     (0.75, 12.60),
     (1.0, 12.84),
 ];
-/// One lithium iron phosphate cell: PyBaMM 26.10.1.1, parameter set Prada2013, between its voltage limits; the two points
-/// above 95 % from the electrode formula below.
-const IRON_CELL_V: [(f64, f64); 14] = [
-    (0.0, 2.0),
+/// Rest voltage of one lithium iron phosphate cell [V] by state of charge. From 5 % to 95 %: PyBaMM 26.10.1.1, parameter set
+/// Prada2013. The model's own ends are limits of the cell, see `iron_cell_limits_v`. Full: assumed, the middle of
+/// the 3.35 V to 3.40 V that a charged cell settles at within an hour; the line from 95 % meets the electrode formula at 98 %
+/// (3.351 V). Empty: assumed, the makers' usual end of discharge; nothing between the ends hangs on it, for the usual
+/// cut-off lies above 5 %.
+const IRON_CELL_V: [(f64, f64); 13] = [
+    (0.0, 2.5),
     (0.05, 2.7853),
     (0.1, 2.9781),
     (0.2, 3.1685),
@@ -64,35 +67,47 @@ const IRON_CELL_V: [(f64, f64); 14] = [
     (0.8, 3.3097),
     (0.95, 3.3164),
     (0.98, 3.351),
-    (0.99, 3.416),
-    (1.0, 3.6),
+    (1.0, 3.375),
 ];
-/// Cells of it in 12 V nominal.
-const IRON_CELLS: f64 = 4.0;
-/// Sodium-ion, 12 V nominal: a steady slope. Assumed.
-const SODIUM_V: [(f64, f64); 5] = [
-    (0.0, 8.0),
-    (0.1, 10.8),
-    (0.5, 12.4),
-    (0.9, 13.6),
-    (1.0, 14.2),
-];
+/// Rest voltage of one sodium-ion cell [V] by state of charge: a steady slope. Assumed.
+const SODIUM_CELL_V: [(f64, f64); 5] =
+    [(0.0, 2.0), (0.1, 2.7), (0.5, 3.1), (0.9, 3.4), (1.0, 3.55)];
 
-/// Rest voltage of a 12 V block [V] at a state of charge, 0 to 1.
-pub fn rest_v(chemistry: Chemistry, soc: f64) -> f64 {
+/// Rest voltage of one cell [V] at a state of charge, 0 to 1: an hour without current, 25 °C.
+pub fn rest_cell_v(chemistry: Chemistry, soc: f64) -> f64 {
+    let lead = |six_cells: &[(f64, f64)]| interpolate(six_cells, soc) / 6.0;
     match chemistry {
-        Chemistry::Flooded => interpolate(&FLOODED_V, soc),
-        Chemistry::Agm => interpolate(&AGM_V, soc),
-        Chemistry::Gel => interpolate(&GEL_V, soc),
-        Chemistry::LithiumIronPhosphate => IRON_CELLS * interpolate(&IRON_CELL_V, soc),
-        Chemistry::SodiumIon => interpolate(&SODIUM_V, soc),
+        Chemistry::Flooded => lead(&FLOODED_V),
+        Chemistry::Agm => lead(&AGM_V),
+        Chemistry::Gel => lead(&GEL_V),
+        Chemistry::LithiumIronPhosphate => interpolate(&IRON_CELL_V, soc),
+        Chemistry::SodiumIon => interpolate(&SODIUM_CELL_V, soc),
     }
+}
+
+/// Lowest and highest voltage of a lithium iron phosphate cell [V], at which discharging and charging must end: PyBaMM
+/// 26.10.1.1, parameter set Prada2013. Neither is a rest voltage.
+pub fn iron_cell_limits_v() -> [f64; 2] {
+    [2.0, 3.6]
+}
+
+/// Cells in series in one battery, at least 1, from its kind and the nominal voltage on its label [V]. A whole multiple of
+/// 12 V names a class and not a sum of cells: 4 lithium or sodium cells, or 6 of lead, for each 12 V. 48 V of lithium may be
+/// 15 or 16 cells: 16 is taken, as a guess. Any other label is the nearest whole number of cells.
+pub fn cells_in_series(chemistry: Chemistry, label_v: f64) -> f64 {
+    let classes = label_v / 12.0;
+    let cells = if classes == classes.round() {
+        classes * chemistry.cells_in_12_v()
+    } else {
+        (label_v / chemistry.nominal_cell_v()).round()
+    };
+    cells.max(1.0)
 }
 
 /// Points of an evenly spaced curve from empty to full.
 const CURVE_POINTS: usize = 101;
 
-/// A kind's rest voltage at every hundredth of charge [V for 12 V nominal], so that an hour of the year looks it up in one
+/// The rest voltage of one cell of a kind at every hundredth of charge [V], so that an hour of the year looks it up in one
 /// step, each with its rise to the next. All knots of the tables above are hundredths, so nothing is lost between them.
 #[derive(Debug, PartialEq)]
 pub(super) struct RestCurve([[f64; 2]; CURVE_POINTS]);
@@ -103,7 +118,7 @@ impl RestCurve {
         static ALL: OnceLock<[RestCurve; Chemistry::ALL.len()]> = OnceLock::new();
         let curves = ALL.get_or_init(|| {
             Chemistry::ALL.map(|kind| {
-                let at = |nth: usize| rest_v(kind, nth as f64 / (CURVE_POINTS - 1) as f64);
+                let at = |nth: usize| rest_cell_v(kind, nth as f64 / (CURVE_POINTS - 1) as f64);
                 Self(std::array::from_fn(|nth| [at(nth), at(nth + 1) - at(nth)]))
             })
         });
@@ -117,7 +132,7 @@ impl RestCurve {
         }
     }
 
-    /// Rest voltage of a 12 V block [V] at a state of charge, 0 to 1.
+    /// Rest voltage of one cell [V] at a state of charge, 0 to 1.
     pub(super) fn at(&self, soc: f64) -> f64 {
         let along = soc * (CURVE_POINTS - 1) as f64;
         let below = whole_below(along).min(CURVE_POINTS - 2);
@@ -129,7 +144,7 @@ impl RestCurve {
 }
 
 impl RestCurve {
-    /// The least state of charge, 0 to 1, at which a 12 V block rests at so much [V]; none where it never does.
+    /// The least state of charge, 0 to 1, at which one cell rests at so much [V]; none where it never does.
     pub(super) fn least_soc(&self, volts: f64) -> Option<f64> {
         let above = self.0.partition_point(|[at, _]| *at < volts);
         let (nth, [at, rise]) = match above.checked_sub(1) {
@@ -194,9 +209,11 @@ pub fn freezing_c(gravity: f64) -> f64 {
     (interpolate(&TABLE_F, gravity) - 32.0) / 1.8
 }
 
-/// Internal resistance of one battery [Ω]: the chemistry's Ω Ah for 12 V over its capacity, by its voltage. Assumed.
-pub fn internal_resistance_ohm(chemistry: Chemistry, volts: f64, capacity_ah: f64) -> f64 {
-    chemistry.traits().resistance_ohm_ah / capacity_ah * volts / 12.0
+/// Internal resistance of one battery [Ω], from its label's voltage [V] and capacity [Ah]: the chemistry's Ω Ah for 12 V over
+/// the capacity, by its cells. Assumed.
+pub fn internal_resistance_ohm(chemistry: Chemistry, label_v: f64, capacity_ah: f64) -> f64 {
+    let blocks = cells_in_series(chemistry, label_v) / chemistry.cells_in_12_v();
+    chemistry.traits().resistance_ohm_ah / capacity_ah * blocks
 }
 
 /// Prospective short-circuit current [A] and internal resistance [Ω] from two points of a discharge, each (V, A): the
@@ -225,15 +242,67 @@ mod tests {
 
     #[test]
     fn tables_are_met() {
-        assert_eq!(rest_v(Chemistry::Flooded, 0.5), 12.10);
-        assert!((rest_v(Chemistry::Gel, 0.25) - 12.0).abs() < 1e-12);
-        assert!((rest_v(Chemistry::LithiumIronPhosphate, 0.5) - 13.064).abs() < 1e-9);
+        assert!((6.0 * rest_cell_v(Chemistry::Flooded, 0.5) - 12.10).abs() < 1e-12);
+        assert!((6.0 * rest_cell_v(Chemistry::Gel, 0.25) - 12.0).abs() < 1e-12);
+        assert_eq!(rest_cell_v(Chemistry::LithiumIronPhosphate, 0.5), 3.266);
         assert!((voltage_of_gravity(1.265) - 2.105).abs() < 1e-12);
         assert!((freezing_c(1.2) * 1.8 + 32.0 - -16.0).abs() < 1e-9);
         assert!(
             (charge_of_gravity(1.19) - 0.25).abs() < 1e-12
                 && (gravity_of_charge(1.0) - 1.277).abs() < 1e-12
         );
+    }
+
+    #[test]
+    fn cells_follow_from_kind_and_label() {
+        use Chemistry::{Agm, Flooded, LithiumIronPhosphate as Iron, SodiumIon as Sodium};
+        for (kind, label_v, cells) in [
+            (Iron, 3.2, 1.0),
+            (Iron, 12.0, 4.0),
+            (Iron, 12.8, 4.0),
+            (Iron, 24.0, 8.0),
+            (Iron, 25.6, 8.0),
+            (Iron, 36.0, 12.0),
+            (Iron, 38.4, 12.0),
+            (Iron, 48.0, 16.0),
+            (Iron, 51.2, 16.0),
+            (Sodium, 3.1, 1.0),
+            (Sodium, 12.0, 4.0),
+            (Sodium, 48.0, 16.0),
+            (Flooded, 2.0, 1.0),
+            (Flooded, 6.0, 3.0),
+            (Agm, 12.0, 6.0),
+            (Agm, 48.0, 24.0),
+        ] {
+            assert_eq!(cells_in_series(kind, label_v), cells, "{kind:?} {label_v}");
+        }
+    }
+
+    /// By hand from the table: full 3.375, half 3.266, 20 % 3.1685 V a cell.
+    #[test]
+    fn lithium_rests_by_its_cells() {
+        for (label_v, full_v, half_v, low_v) in [
+            (12.8, 13.5, 13.064, 12.674),
+            (25.6, 27.0, 26.128, 25.348),
+            (51.2, 54.0, 52.256, 50.696),
+        ] {
+            let cells = cells_in_series(Chemistry::LithiumIronPhosphate, label_v);
+            for (soc, by_hand) in [(1.0, full_v), (0.5, half_v), (0.2, low_v)] {
+                let ours = cells * rest_cell_v(Chemistry::LithiumIronPhosphate, soc);
+                assert!(
+                    (ours - by_hand).abs() < 1e-9,
+                    "{label_v} V at {soc}: {ours}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn a_rested_cell_stays_within_its_limits() {
+        let [low_v, high_v] = iron_cell_limits_v();
+        let rests = |soc| rest_cell_v(Chemistry::LithiumIronPhosphate, soc);
+        assert!(low_v < rests(0.0) && rests(1.0) < high_v);
+        assert!((3.35..=3.40).contains(&rests(1.0)));
     }
 
     #[test]
@@ -248,7 +317,7 @@ mod tests {
             for percent in 0..100 {
                 let soc = f64::from(percent) / 100.0;
                 assert!(
-                    rest_v(kind, soc + 0.01) >= rest_v(kind, soc),
+                    rest_cell_v(kind, soc + 0.01) >= rest_cell_v(kind, soc),
                     "{kind:?} {percent}"
                 );
             }

@@ -336,11 +336,10 @@ fn gassing(inputs: &Inputs) -> Option<Ventilation> {
         return None;
     }
     let [_, gas] = gassing_ma_ah(battery.chemistry == Chemistry::Flooded);
-    let cells = row.bank.volts() / 2.0;
     let string = battery.label.capacity_ah;
     Some(ventilation(
-        cells,
-        battery.label.volts / 2.0,
+        row.bank.cells(),
+        battery.cells(),
         gas,
         string * f64::from(row.bank.parallel),
         string,

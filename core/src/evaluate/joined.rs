@@ -1,7 +1,7 @@
 //! Strings side by side: who gives how much, what links them, what happens when unlike ones are joined.
 
 use super::banks::health;
-use crate::battery::{Bank, internal_resistance_ohm, rest_v};
+use crate::battery::{Bank, internal_resistance_ohm, rest_cell_v};
 use crate::cable::{
     Bar, Paralleled, Strand, TakeOff, imbalance, joining_a, joint_bolt_mm, overlap_mm,
     resistance_ohm_m,
@@ -64,8 +64,7 @@ pub(super) fn parallel(
         None => (row.age_years, links.last_years.unwrap_or(row.age_years)),
     };
     let (others_ohm, last_ohm) = (ohm(others_years), ohm(last_years));
-    let blocks = bank.volts() / 12.0;
-    let at_rest = |soc: f64| rest_v(bank.battery.chemistry, soc) * blocks;
+    let at_rest = |soc: f64| rest_cell_v(bank.battery.chemistry, soc) * bank.cells();
     let strands: Vec<Strand> = (0..bank.parallel)
         .map(|at| Strand {
             rest_v: at_rest(links.full),

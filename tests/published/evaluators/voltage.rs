@@ -4,19 +4,17 @@ use super::battery::chemistry;
 use super::{Evaluator, Pattern};
 use crate::question::{Asked, Question};
 use larder::battery::{
-    Chemistry, charge_of_gravity, freezing_c, gravity_of_charge, iron_phosphate_electrode_v,
-    rest_v, short_circuit_from_two_points, voltage_of_gravity,
+    Chemistry, cells_in_series, charge_of_gravity, freezing_c, gravity_of_charge,
+    iron_cell_limits_v, iron_phosphate_electrode_v, rest_cell_v, short_circuit_from_two_points,
+    voltage_of_gravity,
 };
-
-/// Cells of lithium iron phosphate in the core's block of 12 V nominal.
-const IRON_CELLS: f64 = 4.0;
 
 pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     (
         "rest voltage and specific gravity, flooded deep-cycle 12 v",
         |q| {
             let soc = q.soc()?;
-            Ok(vec![rest_v(Chemistry::Flooded, soc), gravity_of_charge(soc)].into())
+            Ok(vec![block_v(Chemistry::Flooded, soc), gravity_of_charge(soc)].into())
         },
     ),
     ("rest voltage, agm 12 v", block),
@@ -35,9 +33,9 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     ),
     (
         "open-circuit voltage of a lifepo4/graphite cell*",
-        iron_cell,
+        iron_cell_between_limits,
     ),
-    ("typical rest voltage of a cell, 25 c*", iron_cell),
+    ("typical rest voltage of a cell, 25 c*", iron_cell_at_rest),
     (
         "short-circuit current and internal resistance from two discharge points",
         short_circuit,
@@ -49,11 +47,26 @@ fn gravity(q: Question) -> Result<f64, String> {
 }
 
 fn block(q: Question) -> Asked {
-    Ok(rest_v(chemistry(q)?, q.soc()?).into())
+    Ok(block_v(chemistry(q)?, q.soc()?).into())
 }
 
-fn iron_cell(q: Question) -> Asked {
-    Ok((rest_v(Chemistry::LithiumIronPhosphate, q.soc()?) / IRON_CELLS).into())
+/// Rest voltage of a battery of 12 V [V].
+fn block_v(chemistry: Chemistry, soc: f64) -> f64 {
+    cells_in_series(chemistry, 12.0) * rest_cell_v(chemistry, soc)
+}
+
+/// The model's curve ends at the cell's voltage limits; between them it is the rest curve.
+fn iron_cell_between_limits(q: Question) -> Asked {
+    let [low_v, high_v] = iron_cell_limits_v();
+    match q.soc()? {
+        0.0 => Ok(low_v.into()),
+        1.0 => Ok(high_v.into()),
+        _ => iron_cell_at_rest(q),
+    }
+}
+
+fn iron_cell_at_rest(q: Question) -> Asked {
+    Ok(rest_cell_v(Chemistry::LithiumIronPhosphate, q.soc()?).into())
 }
 
 fn freezing(q: Question) -> Asked {
