@@ -365,14 +365,14 @@ fn more_than_a_kind_gives_as_a_rule_and_colder_than_it_bears() {
             .any(|found| found.says.contains(words))
     };
     assert!(!said(&cutter, "its limit is 180 A") && !said(&cutter, "next to nothing"));
-    // Two of 90 Ah give 180 A at one hour's rate; 2,400 W at 12 V are 200 A.
+    // Two of 90 Ah give 180 A at one hour's rate; 2,400 W at 12 V are 200 A, and what else can run is below 100 A.
     cutter.loads[0].draw = 2400.0;
-    cutter.loads[0].count = 1.0;
+    (cutter.loads[0].count, cutter.loads[0].surge) = (1.0, 1.0);
     cutter.loads[0].draw_unit = larder::plan::DrawUnit::W;
     cutter.loads[0].supply = larder::plan::Supply::Dc;
     assert!(said(&cutter, "its limit is 180 A (assumed)"));
-    cutter.candidates[0].max_discharge_a = Some(300.0);
-    assert!(!said(&cutter, "its limit is 180 A"));
+    cutter.candidates[0].max_discharge_a = Some(150.0);
+    assert!(!said(&cutter, "its limit is 180 A") && !said(&cutter, "its limit is 300 A"));
     cutter.living.battery_place = larder::plan::BatteryPlace::Own;
     cutter.living.battery_c = -45.0;
     assert!(said(&cutter, "gives next to nothing"));
