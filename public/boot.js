@@ -37,6 +37,13 @@ globalThis.larderCrew = (here, said) => {
   };
 };
 
+// The list of towns, fetched when the place is first asked for.
+globalThis.larderTowns = async () => {
+  const answer = await fetch(new URL("./{{towns.txt}}", import.meta.url));
+  if (!answer.ok) throw new Error(`${answer.status}`);
+  return answer.text();
+};
+
 try {
   const colours = JSON.parse(localStorage.getItem("amp-larder/colours"));
   if (colours === "light" || colours === "dark") document.documentElement.dataset.theme = colours;

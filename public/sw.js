@@ -14,6 +14,9 @@ const LANES = WebAssembly.validate(new Uint8Array([0, 97, 115, 109, 1, 0, 0, 0, 
 // Name and hash of each part.
 const PARTS = ["{{parts}}"].concat(LANES ? ["{{lanes}}"] : ["{{plain}}"]);
 
+// Name and hash of what is fetched when it is first asked for, and kept from then on.
+const LATER = ["{{later}}"];
+
 // Fetches a part: from the browser's own cache where the page has loaded it already, anew where that is not of this build.
 // `integrity` refuses every other content, a page of errors included.
 const whole = (name, integrity) => {
@@ -26,6 +29,11 @@ self.addEventListener("install", (event) => {
     const cache = await caches.open(CACHE);
     await Promise.all(PARTS.map(async ([name, integrity]) => {
       if (!(await cache.match(name))) await cache.put(name, await whole(name, integrity));
+    }));
+    // What an earlier build was asked for is kept in this one.
+    await Promise.all(LATER.map(async ([name]) => {
+      const kept = await caches.match(name);
+      if (kept?.ok) await cache.put(name, kept);
     }));
     await cache.put(COMPLETE, new Response());
     await self.skipWaiting();
@@ -84,7 +92,12 @@ const page = async (request) => {
 // A part, of this build or of an earlier one: names carry a hash, so a page that is still open gets its own.
 const part = async (request) => {
   const kept = (await caches.match(request, { cacheName: CACHE })) ?? (await caches.match(request));
-  return kept?.ok ? kept : fetch(request);
+  if (kept?.ok) return kept;
+  const later = LATER.find(([name]) => new URL(name, self.registration.scope).href === request.url);
+  if (!later) return fetch(request);
+  const answer = await whole(...later);
+  await (await caches.open(CACHE)).put(later[0], answer.clone()).catch(() => {});
+  return answer;
 };
 
 self.addEventListener("fetch", (event) => {

@@ -34,6 +34,7 @@ mod loads;
 mod locker;
 mod misfit;
 mod newer;
+mod place;
 mod reading;
 mod rows;
 mod sources;

@@ -31,7 +31,7 @@ pub use guesses::{NO_GUESSES, guess_called, guess_value, guess_worth};
 pub use measure::{OF_EACH_THING, REMINDERS, TO_MEASURE};
 pub use needs::{
     climate_accuracy, climate_note, cold_panels, least_banks, least_income, least_inverter,
-    load_note, meter_difference, needs_summary,
+    load_note, meter_difference, needs_summary, place_missing,
 };
 pub(crate) use plain::{capital, count_years, mass, money, temperature};
 pub use plain::{

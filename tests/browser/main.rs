@@ -7,6 +7,7 @@ mod guesses;
 mod keeping;
 mod locker;
 mod newer;
+mod place;
 mod planning;
 mod printing;
 mod redraw;

@@ -174,7 +174,10 @@ fn assemble(root: &Path, page: Bound, workers: [Bound; 2]) -> Result<Files, Stri
         .collect::<Vec<_>>()
         .try_into()
         .map_err(|_| "The workers were not built.")?;
+    let towns = read(&public.join("towns.txt"))?;
+    let towns_name = format!("towns-{}.txt", short_hash(&[&towns]));
     let boot = text("boot.js")?
+        .replace("{{towns.txt}}", &towns_name)
         .replace("{{page.js}}", &glue_name)
         .replace("{{page.wasm}}", &wasm_name)
         .replace("{{plain.js}}", &plain[0])
@@ -198,8 +201,12 @@ fn assemble(root: &Path, page: Bound, workers: [Bound; 2]) -> Result<Files, Stri
     ] {
         files.insert(name.into(), read(&public.join(name))?);
     }
-    let worker = service_worker(&text("sw.js")?, &files, &plain, &lanes);
+    let later = format!("[\"./{towns_name}\", \"{}\"]", integrity(&towns));
+    let worker = text("sw.js")?.replace("\"{{later}}\"", &later);
+    let worker = service_worker(&worker, &files, &plain, &lanes);
     files.insert("sw.js".into(), worker.into_bytes());
+    // The list of towns is kept for use offline once it has been asked for.
+    files.insert(towns_name, towns);
     // The schema is for other programs: served, not kept for use offline.
     let schema = read(&public.join("plan.schema.json"))?;
     files.insert("plan.schema.json".into(), schema);

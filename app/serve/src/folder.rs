@@ -113,7 +113,7 @@ fn is_own_name(name: &str) -> bool {
     let Some((stem, hash)) = stem.rsplit_once('-') else {
         return false;
     };
-    ["js", "wasm", "css"].contains(&kind)
+    ["js", "wasm", "css", "txt"].contains(&kind)
         && hash.len() == 16
         && hash.bytes().all(|byte| byte.is_ascii_hexdigit())
         && stem

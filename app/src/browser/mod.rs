@@ -7,5 +7,6 @@ pub mod markup;
 pub mod page;
 pub mod pointer;
 pub mod store;
+pub mod towns;
 pub mod transfer;
 pub mod viewport;

@@ -10,7 +10,7 @@ mod picker;
 mod text;
 
 pub use choice::{choice, tick};
-pub use picker::{Match, Picker, picker};
+pub use picker::{Keeps, Match, Picker, picker};
 
 use crate::state::desk::Desk;
 use crate::view::{Says, none, part, says};

@@ -1,11 +1,12 @@
 //! A text field with up to eight matches to pick from: an ARIA combobox with a listbox.
 
-use super::own_id;
+use super::{field_class, marks, own_id};
+use crate::state::desk::Desk;
 use crate::view::{Says, holds, memo, none, part, says};
 use leptos::{ev, html, prelude::*};
 
 /// One match: what it is, and what is known of it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Match {
     /// Its name.
     pub name: String,
@@ -13,6 +14,8 @@ pub struct Match {
     pub about: String,
     /// Which entry of the table it is; none takes the text as it was typed.
     pub at: Option<usize>,
+    /// Whether it is only taken where it was gone to by an arrow or a tap, never by Enter alone.
+    pub by_choice: bool,
 }
 
 /// What a picker needs to know.
@@ -24,9 +27,22 @@ pub struct Picker {
     /// What shows while nobody types; none where nothing does.
     pub standing: Option<Signal<String>>,
     /// The matches of a text.
-    pub find: fn(&str) -> Vec<Match>,
+    pub find: Callback<String, Vec<Match>>,
     /// What is done with the one that is picked.
     pub pick: Callback<Match>,
+    /// Where the text is kept though nothing matches it.
+    pub keeps: Option<Keeps>,
+}
+
+/// A picker whose text is a field of the plan, so that it is kept whatever it is.
+#[derive(Clone, Copy)]
+pub struct Keeps {
+    /// Says whether the field is a guess or at fault.
+    pub desk: Desk,
+    /// Called when the field is gone to.
+    pub open: Callback<()>,
+    /// Called with a text that is left, or entered, without a match.
+    pub leave: Callback<String>,
 }
 
 fn yes_or_no(mut truth: impl FnMut() -> bool + Send + 'static) -> Says {
@@ -41,6 +57,7 @@ pub fn picker(spec: Picker) -> AnyView {
         standing,
         find,
         pick,
+        keeps,
     } = spec;
     let id = own_id(&path);
     let list_id = format!("{id}-list");
@@ -53,7 +70,7 @@ pub fn picker(spec: Picker) -> AnyView {
         if text.is_empty() {
             Vec::new()
         } else {
-            find(text)
+            find.run(text.to_owned())
         }
     });
     let is_open = move || !rows.with(Vec::is_empty);
@@ -64,12 +81,31 @@ pub fn picker(spec: Picker) -> AnyView {
             pick.run(row);
         }
     };
+    let moved = StoredValue::new(false);
+    let let_go = move || {
+        let typed = typing.get_untracked();
+        typing.set(None);
+        active.set(0);
+        if let (Some(keeps), Some(text)) = (keeps, typed) {
+            keeps.leave.run(text);
+        }
+    };
+    let is_offered = move || {
+        let at = active.get_untracked();
+        let by_choice = rows.with_untracked(|rows| rows.get(at).is_some_and(|row| row.by_choice));
+        !by_choice || moved.get_value()
+    };
     let on_key = move |event: ev::KeyboardEvent| {
         let count = rows.with_untracked(Vec::len);
+        let go = |step: usize| {
+            moved.set_value(true);
+            active.update(|at| *at = (*at + step) % count);
+        };
         match event.key().as_str() {
-            "ArrowDown" if count > 0 => active.update(|at| *at = (*at + 1) % count),
-            "ArrowUp" if count > 0 => active.update(|at| *at = (*at + count - 1) % count),
-            "Enter" if count > 0 => take(active.get_untracked()),
+            "ArrowDown" if count > 0 => go(1),
+            "ArrowUp" if count > 0 => go(count - 1),
+            "Enter" if count > 0 && is_offered() => take(active.get_untracked()),
+            "Enter" if keeps.is_some() => let_go(),
             "Escape" => typing.set(None),
             _ => return,
         }
@@ -93,11 +129,16 @@ pub fn picker(spec: Picker) -> AnyView {
         let standing = || standing.map(|standing| standing.get());
         typing.get().or_else(standing).unwrap_or_default()
     });
-    let class = if standing.is_some() {
+    let plain = if standing.is_some() {
         "field text pick"
     } else {
         "field text pick add"
     };
+    let class = match keeps {
+        Some(keeps) => field_class(keeps.desk, &path, "text pick"),
+        None => says(move || plain.to_owned()),
+    };
+    let mark = keeps.map_or_else(none, |keeps| marks(keeps.desk, &path));
     let holder = if standing.is_some() { "" } else { called };
     let options = part(move || {
         if !is_open() {
@@ -144,15 +185,24 @@ pub fn picker(spec: Picker) -> AnyView {
                 prop:value=says(move || shown.get())
                 on:input=move |event| {
                     active.set(0);
+                    moved.set_value(false);
                     typing.set(Some(event_target_value(&event)));
                 }
-                on:focus=move |_| if let Some(input) = input.get_untracked() { input.select() }
-                on:blur=move |_| if standing.is_some() { typing.set(None) }
+                on:focus=move |_| {
+                    if let Some(input) = input.get_untracked() {
+                        input.select();
+                    }
+                    if let Some(keeps) = keeps {
+                        keeps.open.run(());
+                    }
+                }
+                on:blur=move |_| if standing.is_some() { let_go() }
                 on:keydown=on_key
             />
             <ul id=list_id role="listbox" aria-label=called class="matches" hidden=holds(move || !is_open())>
                 {options}
             </ul>
+            {mark}
         </span>
     }
     .into_any()

@@ -67,6 +67,7 @@ pub fn five_answers(desk: Desk) -> AnyView {
                     <li class="sentence">"I think of "{stores::first_chemistry(desk)}"."</li>
                     <li class="sentence">{say(desk, "locker", &space)}</li>
                 </ol>
+                {living::credit(desk)}
                 {button("Put this away", "button plain", away)}
             </section>
         }

@@ -2,69 +2,154 @@
 
 use super::list::{RowView, Rows, button, quiet, row};
 use crate::browser::transfer;
-use crate::fields::{Match, Picker, open_number, picker, say};
+use crate::fields::{Keeps, Match, Picker, open_number, picker, say};
 use crate::state::desk::Desk;
 use crate::view::{memo, none, press, says, when};
-use larder::data::towns::{nearest_town, search_towns, towns};
-use larder::plan::{BatteryPlace, DayKind, List, Stay, Stretch};
+use larder::place::{read_position, show_position};
+use larder::plan::{BatteryPlace, DayKind, List, Plan, Stay, Stretch};
 use larder::solar::{Air, Site};
 use larder::units::Quantity;
 use larder::words;
 use leptos::prelude::*;
 
-fn matches(text: &str) -> Vec<Match> {
-    let all = towns();
-    let known = search_towns(text, 8).into_iter().map(|town| Match {
-        name: town.name.clone(),
-        about: town.country.clone(),
-        at: all
-            .iter()
-            .position(|other| other.name == town.name && other.country == town.country),
-    });
-    let own = Match {
-        name: text.to_owned(),
-        about: "keep the figures, call it so".to_owned(),
-        at: None,
-    };
-    known.chain([own]).collect()
+/// Where the plan's place is (°): towns near it come first.
+fn near(desk: Desk) -> (f64, f64) {
+    let plan = desk.plan_now();
+    (plan.living.lat, plan.living.lon)
 }
 
-/// The place as a picker; a town that is picked brings its latitude, longitude and clock.
+/// Whether the plan's position is known.
+fn is_known(plan: &Plan) -> bool {
+    ["living/place", "living/lat", "living/lon"]
+        .iter()
+        .all(|path| !plan.guesses.contains(*path) && !plan.drafts.contains_key(*path))
+}
+
+/// Matches of a text: a position, towns, and the text itself as a name for the position that is known.
+fn matches(desk: Desk, text: &str) -> Vec<Match> {
+    if let Ok((lat, lon)) = read_position(text) {
+        return vec![Match {
+            name: show_position(lat, lon),
+            about: "position".to_owned(),
+            ..Match::default()
+        }];
+    }
+    let list = desk.towns.here();
+    let found = list.iter().flat_map(|list| {
+        let found = list.search(text, near(desk), 8).into_iter();
+        found.filter_map(|town| {
+            Some(Match {
+                name: town.name.clone(),
+                about: town.country.clone(),
+                at: Some(
+                    list.all
+                        .iter()
+                        .position(|other| std::ptr::eq(other, town))?,
+                ),
+                ..Match::default()
+            })
+        })
+    });
+    let own = is_known(&desk.plan_now()).then(|| Match {
+        name: text.to_owned(),
+        about: "a name for this position".to_owned(),
+        by_choice: true,
+        ..Match::default()
+    });
+    found.chain(own).collect()
+}
+
+/// Takes a match.
+fn pick(desk: Desk, picked: Match) {
+    let town = desk
+        .towns
+        .now()
+        .and_then(|list| list.all.get(picked.at?).cloned());
+    let position = read_position(&picked.name);
+    desk.edit("living/place", |plan| match (town, position) {
+        (Some(town), _) => plan.take_town(&town),
+        (None, Ok((lat, lon))) => plan.take_position(lat, lon),
+        (None, Err(_)) => plan.living.place = picked.name,
+    });
+}
+
+/// Takes a text that was left: a town of that name, a position, else a name that is kept with what is missing.
+fn leave(desk: Desk, text: &str) {
+    let text = text.trim();
+    if text.is_empty() || text == standing(desk) {
+        return;
+    }
+    let list = desk.towns.now();
+    if let Some(town) = list.as_ref().and_then(|list| list.named(text, near(desk))) {
+        desk.edit("living/place", |plan| plan.take_town(town));
+        return;
+    }
+    match read_position(text) {
+        Ok((lat, lon)) => desk.edit("living/place", |plan| plan.take_position(lat, lon)),
+        Err(says) => {
+            let says = if text.contains(|c: char| c.is_ascii_digit()) {
+                says
+            } else {
+                words::place_missing(text, list.is_some())
+            };
+            desk.edit("", |plan| plan.take_unknown_place(text, says));
+        }
+    }
+}
+
+/// What stands in the field: a name that is kept, else the place.
+fn standing(desk: Desk) -> String {
+    let kept = desk.draft("living/place");
+    kept.unwrap_or_else(|| desk.plan().living.place.clone())
+}
+
+/// The place as a picker: a town, a position, or a name that asks for its position. The list of towns is fetched when the field
+/// is first gone to.
 pub fn place(desk: Desk) -> AnyView {
-    let pick = move |picked: Match| {
-        desk.edit("living/place", |plan| {
-            plan.living.place = picked.name;
-            if let Some(town) = picked.at.and_then(|at| towns().get(at)) {
-                (plan.living.lat, plan.living.lon) = (town.lat, town.lon);
-                plan.living.utc_offset_h = town.utc_offset_h;
-                for figure in ["living/lat", "living/lon"] {
-                    plan.guesses.remove(figure);
-                    plan.drafts.remove(figure);
-                }
+    let open = move |()| {
+        desk.towns.ask(move |list| {
+            // A name that was kept before the list was here may be a town after all.
+            let kept = desk
+                .plan_now()
+                .drafts
+                .get("living/place")
+                .map(|draft| draft.text.clone());
+            if let Some(town) = kept.and_then(|kept| list.named(&kept, near(desk)).cloned()) {
+                desk.edit("living/place", |plan| plan.take_town(&town));
             }
         });
     };
     picker(Picker {
         path: "living/place".into(),
-        called: "place",
-        standing: Some(Signal::derive(move || desk.plan().living.place.clone())),
-        find: matches,
-        pick: Callback::new(pick),
+        called: "place: town or position",
+        standing: Some(Signal::derive(move || standing(desk))),
+        find: Callback::new(move |text: String| matches(desk, &text)),
+        pick: Callback::new(move |picked| pick(desk, picked)),
+        keeps: Some(Keeps {
+            desk,
+            open: Callback::new(open),
+            leave: Callback::new(move |text: String| leave(desk, &text)),
+        }),
     })
 }
 
-/// Takes the device's own place.
+/// Where the list of towns is from, once it is here.
+pub fn credit(desk: Desk) -> AnyView {
+    let credit = says(move || {
+        let list = desk.towns.here();
+        list.map_or(String::new(), |list| format!("{}.", list.credit))
+    });
+    view! { <p class="note">{credit}</p> }.into_any()
+}
+
+/// Takes the device's own place; its clock is that of the nearest town, where the list of towns is here.
 fn locate(desk: Desk) {
     transfer::locate(move |found| match found {
-        Some((lat, lon)) => desk.edit("living/lat", |plan| {
+        Some((lat, lon)) => desk.edit("living/place", |plan| {
             let round = |x: f64| (x * 10.0).round() / 10.0;
-            (plan.living.lat, plan.living.lon) = (round(lat), round(lon));
-            if let Some((town, _)) = nearest_town(lat, lon) {
-                plan.living.place = format!("near {}", town.name);
-                plan.living.utc_offset_h = town.utc_offset_h;
-            }
+            plan.take_position(round(lat), round(lon));
         }),
-        None => desk.say("The device did not tell its place. Pick a town or type the figures."),
+        None => desk.say("The device did not tell its place. Pick a town or type a position."),
     });
 }
 
@@ -141,6 +226,7 @@ pub fn section(desk: Desk) -> AnyView {
                 side: none(),
                 drawer: None,
             })}
+            {credit(desk)}
             <p class="second lead">"The days repeat in this order:"</p>
             {rhythm.view(stretch)}
             <div class="add-row">{button("Add days of another kind", "button plain", add)}</div>

@@ -35,8 +35,9 @@ pub fn section(desk: Desk) -> AnyView {
         path: "loads/add".into(),
         called: "What else runs?",
         standing: None,
-        find: matches,
+        find: Callback::new(|text: String| matches(&text)),
         pick: Callback::new(pick),
+        keeps: None,
     });
     let on_paste = move |event| {
         if let Some(text) = crate::browser::transfer::pasted_lines(&event) {
@@ -69,11 +70,13 @@ fn matches(text: &str) -> Vec<Match> {
         name: load.name.clone(),
         about: format!("{:.0} W, {}", load.power_w, load.source_word()),
         at: all.iter().position(|other| other.name == load.name),
+        ..Match::default()
     });
     let own = Match {
         name: text.to_owned(),
         about: "add as my own".to_owned(),
         at: None,
+        ..Match::default()
     };
     known.chain([own]).collect()
 }

@@ -219,6 +219,7 @@ fn case_matches(text: &str) -> Vec<Match> {
             name: case.name.clone(),
             about,
             at: None,
+            ..Match::default()
         }
     });
     matches.collect()
@@ -251,8 +252,9 @@ fn case_name(desk: Desk, at: &str) -> AnyView {
         path,
         called: "standard case",
         standing: Some(Signal::derive(standing)),
-        find: case_matches,
+        find: Callback::new(|text: String| case_matches(&text)),
         pick: Callback::new(pick),
+        keeps: None,
     });
     view! { {picker}{mark} }.into_any()
 }

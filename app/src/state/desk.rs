@@ -4,6 +4,7 @@ use super::history::History;
 use super::larder_store::{self, Kept};
 use super::seen::{Seen, Stages, restart};
 use super::sure::Sure;
+use super::towns::TownList;
 use crate::browser::page;
 use crate::browser::store::Refusal;
 use crate::view::{Says, hear, says};
@@ -133,6 +134,8 @@ pub struct Desk {
     pub id: RwSignal<String>,
     /// What is worked out beside the page.
     pub sure: Sure,
+    /// The list of towns.
+    pub towns: TownList,
     /// Whether the page is laid out for paper.
     pub on_paper: RwSignal<bool>,
     /// What this copy of the desk shows.
@@ -209,6 +212,7 @@ impl Desk {
             asked_for_plans: Trigger::new(),
             id: RwSignal::new(String::new()),
             sure: Sure::new(),
+            towns: TownList::new(),
             on_paper: RwSignal::new(false),
             seen: stages.newest,
             stages,
@@ -380,6 +384,7 @@ impl Desk {
                 plan.touch(path);
                 plan.drafts.remove(path);
             }
+            plan.settle_place();
         });
     }
 

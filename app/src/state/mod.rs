@@ -8,3 +8,4 @@ pub mod larder_store;
 pub mod seen;
 pub mod starts;
 pub mod sure;
+pub mod towns;

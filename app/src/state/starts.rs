@@ -65,7 +65,14 @@ pub fn from_nothing() -> Plan {
         }
     }
     plan.living.place = "Rennes".into();
-    (plan.living.lat, plan.living.lon, plan.living.utc_offset_h) = (48.11, -1.67, 1.0);
+    (plan.living.lat, plan.living.lon) = (48.11, -1.67);
+    plan.living.elevation_m = Some(40.0);
+    plan.living.utc_offset_h = 1.0;
+    (
+        plan.living.summer_h,
+        plan.living.summer_from,
+        plan.living.summer_to,
+    ) = (1.0, 4, 10);
     let agm = Candidate {
         id: 11,
         case_name: "BCI 31".into(),

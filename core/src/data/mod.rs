@@ -1,10 +1,9 @@
-//! Tables compiled in: everyday loads, towns, standard cases; other rooms keep their own tables in this folder.
+//! Tables compiled in: everyday loads, standard cases; other rooms keep their own tables in this folder.
 //! May use libm and the standard library; uses no other room.
 //! Architecture invariant: every row of every table parses; a test reads them all.
 
 pub mod cases;
 pub mod loads;
-pub mod towns;
 pub(crate) mod usual;
 
 /// The cells of every row below the heading; lines that begin with `#` say where a table comes from.

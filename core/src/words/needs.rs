@@ -109,6 +109,16 @@ pub fn climate_note(month_: &Month, units: Units) -> String {
     )
 }
 
+/// What is missing of a place whose name was typed, where the list of towns is at hand or not.
+pub fn place_missing(name: &str, has_list: bool) -> String {
+    let why = if has_list {
+        "isn't in the list of towns"
+    } else {
+        "can't be looked up: the list of towns isn't here"
+    };
+    format!("“{name}” {why}. Give its position, such as 48.1, -1.7, or its latitude and longitude.")
+}
+
 /// How far sun and temperatures from the climate tables may be out: a sentence or two for each that is not typed.
 pub fn climate_accuracy(climate: &ClimateError, month_: &Month, units: Units) -> String {
     let mut says = Vec::new();
