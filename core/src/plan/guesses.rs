@@ -13,7 +13,7 @@ use serde_json::Value;
 const OUTDOORS: &str = "living/outdoors_c";
 
 /// Stands for every field of a part or row.
-const ALL: &str = "*";
+const ALL: &str = "/*";
 
 /// Parts of a plan whose defaults are guesses; rows come on top.
 const PARTS: [&str; 9] = [
@@ -296,18 +296,21 @@ impl Plan {
         }
     }
 
-    /// The guesses for a file or a link: a part or row of which every default is one stands as `loads/3/*`.
+    /// The guesses for a file or a link: a part or row of which most defaults are guesses stands as
+    /// `loads/3/*`, with those that are none behind it: `loads/3/*-draw-hours`.
     pub(crate) fn guesses_in_short(&self) -> Vec<String> {
         let mut short = Vec::new();
         let mut rest = self.guesses.clone();
         for at in self.parts_and_rows() {
             let all = self.names_of_guesses(&at);
-            let paths: Vec<String> = all.iter().map(|name| format!("{at}/{name}")).collect();
-            if paths.len() > 1 && paths.iter().all(|path| rest.contains(path)) {
-                for path in &paths {
-                    rest.remove(path);
+            let path = |name: &String| format!("{at}/{name}");
+            let but = all.iter().filter(|name| !rest.contains(&path(name)));
+            let but: Vec<String> = but.map(|name| format!("-{name}")).collect();
+            if 2 * but.len() < all.len() {
+                for name in &all {
+                    rest.remove(&path(name));
                 }
-                short.push(format!("{at}/{ALL}"));
+                short.push(format!("{at}{ALL}{}", but.concat()));
             }
         }
         short.extend(rest);
@@ -318,9 +321,12 @@ impl Plan {
     pub(crate) fn write_out_guesses(&mut self) {
         let short = self.guesses.clone();
         for path in short {
-            if let Some(at) = path.strip_suffix(ALL).and_then(|at| at.strip_suffix('/')) {
+            if let Some((at, but)) = path.split_once(ALL) {
                 self.guesses.remove(&path);
                 self.guess_all_of(at);
+                for name in but.split('-') {
+                    self.guesses.remove(&format!("{at}/{name}"));
+                }
             }
         }
     }
@@ -575,7 +581,7 @@ mod tests {
         let mut some = plan.clone();
         some.accept("loads/1/draw");
         let short = some.guesses_in_short();
-        assert!(short.contains(&"wiring/*".into()) && short.contains(&"loads/1/hours".into()));
+        assert!(short.contains(&"wiring/*".into()) && short.contains(&"loads/1/*-draw".into()));
         let again = link::from_link(&link::to_fragment(&some)).unwrap();
         assert_eq!(
             again.guesses, some.guesses,

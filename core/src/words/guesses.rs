@@ -137,7 +137,7 @@ mod tests {
             (
                 "living/month",
                 "How you live: the month that matters",
-                "January",
+                "the hardest",
             ),
             ("plan/rig", "The rig: kind of rig", "van"),
             (
