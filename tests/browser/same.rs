@@ -36,13 +36,15 @@ fn worked_here(plan: &Plan) -> (Vec<Job>, String) {
 
 /// A script that has a build of the worker do jobs, and returns the bits of all that comes of them.
 fn worked_there(build: &str, plan: &Plan, jobs: &[Job]) -> String {
-    let files = std::fs::read_dir(amp_larder::build::own_folder()).expect("the page is built");
-    let mut names = files
-        .flatten()
-        .map(|file| file.file_name().to_string_lossy().into_owned());
-    let file = names
-        .find(|name| name.starts_with(&format!("worker-{build}-")) && name.ends_with(".js"))
-        .expect("the worker's file");
+    // By the names in the page, for the folder may hold parts of the build before as well.
+    let folder = amp_larder::build::own_folder();
+    let read = |name: &str| std::fs::read_to_string(folder.join(name)).expect("the page is built");
+    let named = |text: &str, start: &str| {
+        let at = text.find(start).expect("a name");
+        text[at..][..start.len() + "0123456789abcdef.js".len()].to_owned()
+    };
+    let boot = read(&named(&read("index.html"), "boot-"));
+    let file = named(&boot, &format!("worker-{build}-"));
     let jobs: Vec<u32> = jobs.iter().flat_map(|job| job.to_numbers()).collect();
     format!(
         "const [file, plan, jobs] = {}; const worker = new Worker(file, {{ type: 'module' }}); \

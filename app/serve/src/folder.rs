@@ -7,9 +7,10 @@ use crate::build::INDEX;
 use rayon::prelude::*;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
-use std::fs::{self, OpenOptions};
+use std::fs::{self, File, OpenOptions};
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::io::Write;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Files of a build by name.
 pub(crate) type Files = BTreeMap<String, Vec<u8>>;
@@ -43,20 +44,32 @@ struct Stamp {
 }
 
 impl Stamp {
-    /// Reads a folder's stamp, as far as its names are such as this program writes; nothing where there is none.
-    fn read(folder: &Path) -> Self {
-        let text = fs::read(folder.join(STAMP)).unwrap_or_default();
-        let text = String::from_utf8_lossy(&text);
-        let mut lines = text.lines();
+    /// Reads a folder's stamp, as far as its names are such as this program writes; nothing where there is none, or an empty one.
+    ///
+    /// # Errors
+    /// A sentence where the file was not written by this program.
+    fn read(folder: &Path) -> Result<Self, String> {
+        let path = folder.join(STAMP);
+        let foreign = format!(
+            "{} was not written by this program, or was damaged. Nothing was written. Move it away, or choose another folder.",
+            path.display()
+        );
+        match fs::symlink_metadata(&path) {
+            Err(_) => return Ok(Self::default()),
+            Ok(found) if !found.is_file() => return Err(foreign),
+            Ok(_) => {}
+        }
+        let text = fs::read_to_string(&path).map_err(|_| foreign.clone())?;
         let mut stamp = Self::default();
+        if text.is_empty() {
+            return Ok(stamp);
+        }
+        let mut lines = text.lines();
         if lines.next() != Some(FORM) {
-            // The earlier form had no hashes, named each file once and left its copies out.
-            let names = lines.filter(|name| is_own_name(name));
-            let names = names.flat_map(|name| COPIES.map(|copy| format!("{name}{copy}")));
-            let found = names.filter_map(|name| Some((hash_of_file(&folder.join(&name))?, name)));
-            let build: BTreeMap<_, _> = found.map(|(hash, name)| (name, hash)).collect();
-            stamp.builds.extend((!build.is_empty()).then_some(build));
-            return stamp;
+            stamp
+                .builds
+                .push(earlier_form(folder, &text).ok_or(foreign)?);
+            return Ok(stamp);
         }
         for line in lines {
             match line.split_once(' ') {
@@ -69,7 +82,7 @@ impl Stamp {
                 _ => {}
             }
         }
-        stamp
+        Ok(stamp)
     }
 
     fn text(&self) -> String {
@@ -91,22 +104,59 @@ impl Stamp {
             Ok(found) if !found.is_file() => return false,
             Ok(_) => {}
         }
-        let hash = hash_of_file(&path);
-        let is_recorded = |build: &BTreeMap<String, String>| build.get(name) == hash.as_ref();
-        hash.is_some() && self.builds.iter().any(is_recorded)
+        let Ok(content) = fs::read(&path) else {
+            return false;
+        };
+        let hash = hex(&Sha256::digest(&content));
+        // Nobody's work is in an empty file, nor in one whose name is a hash: such a change is damage.
+        let is_damage = content.is_empty() || !is_plain_name(name);
+        let mut recorded = self.builds.iter().filter_map(|build| build.get(name));
+        recorded.any(|known| is_damage || *known == hash)
     }
+}
+
+/// Hashes of a build in the earlier form of the stamp: one hash of all contents, then the names without their copies. Nothing
+/// unless the files still have that hash.
+fn earlier_form(folder: &Path, text: &str) -> Option<BTreeMap<String, String>> {
+    let (hash, names) = text.split_once('\n')?;
+    let names: Vec<&str> = names.lines().collect();
+    if !names.iter().all(|name| is_own_name(name)) {
+        return None;
+    }
+    let read = |name: &&str| Some(((*name).to_owned(), fs::read(folder.join(name)).ok()?));
+    let files: Files = names.iter().map(read).collect::<Option<_>>()?;
+    let mut hasher = DefaultHasher::new();
+    files.hash(&mut hasher);
+    if hash != format!("{:016x}", hasher.finish()) {
+        return None;
+    }
+    let names = names
+        .iter()
+        .flat_map(|name| COPIES.map(|copy| format!("{name}{copy}")));
+    let found = names.filter_map(|name| Some((name.clone(), hash_of_file(&folder.join(&name))?)));
+    Some(found.collect())
+}
+
+/// A name without the ending of its copy.
+fn without_copy(name: &str) -> &str {
+    let mut endings = COPIES.iter().rev();
+    endings
+        .find_map(|copy| name.strip_suffix(copy))
+        .unwrap_or(name)
+}
+
+/// Whether a name is one of the few that carry no hash.
+fn is_plain_name(name: &str) -> bool {
+    let name = without_copy(name);
+    LAST.contains(&name) || PLAIN_NAMES.contains(&name)
 }
 
 /// Whether a name is one that a build may have: no folder, no dot file, a hash or one of the few fixed names.
 fn is_own_name(name: &str) -> bool {
-    let name = COPIES
-        .iter()
-        .rev()
-        .find_map(|copy| name.strip_suffix(copy))
-        .unwrap_or(name);
-    if LAST.contains(&name) || PLAIN_NAMES.contains(&name) {
+    if is_plain_name(name) {
         return true;
     }
+    let name = without_copy(name);
     let Some((stem, kind)) = name.split_once('.') else {
         return false;
     };
@@ -135,7 +185,10 @@ fn hash_of_file(path: &Path) -> Option<String> {
 /// # Errors
 /// A sentence that names the files that are in the way, and then nothing has been written; or what the system refused.
 pub(crate) fn publish(folder: &Path, files: &Files) -> Result<(), String> {
-    let stamp = Stamp::read(folder);
+    // Two builds into one folder take turns, where the system can lock a folder.
+    let lock = File::open(folder);
+    let _ = lock.as_ref().map(File::lock);
+    let stamp = Stamp::read(folder)?;
     let names: Vec<String> = files
         .keys()
         .flat_map(|name| COPIES.map(|copy| format!("{name}{copy}")))
@@ -183,7 +236,16 @@ pub(crate) fn publish(folder: &Path, files: &Files) -> Result<(), String> {
             let _ = fs::remove_file(folder.join(name));
         }
     }
+    // Half-written files of a run that was cut short.
+    for name in stamp.builds.iter().flat_map(BTreeMap::keys) {
+        let _ = fs::remove_file(arriving(folder, name));
+    }
     put_stamp(folder, &builds)
+}
+
+/// Where a file is written before it takes its name.
+fn arriving(folder: &Path, name: &str) -> PathBuf {
+    folder.join(format!(".{}.new", name.trim_start_matches('.')))
 }
 
 fn put_stamp(folder: &Path, builds: &[BTreeMap<String, String>]) -> Result<(), String> {
@@ -217,7 +279,7 @@ fn compressed(files: &Files) -> Result<Files, String> {
 /// Writes a file under another name, then gives it its own: whoever reads it meanwhile gets all of the old or of the new.
 fn put(folder: &Path, name: &str, content: &[u8]) -> Result<(), String> {
     let path = folder.join(name);
-    let arriving = folder.join(format!(".{}.new", name.trim_start_matches('.')));
+    let arriving = arriving(folder, name);
     let write = || {
         // What an earlier run left; a link in its place is removed, not followed.
         let _ = fs::remove_file(&arriving);

@@ -236,6 +236,7 @@ impl Server {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::folder;
     use std::io::{Read, Write};
     use std::net::TcpStream;
 
@@ -359,6 +360,54 @@ mod tests {
         }
         let nameless = served.send("GET / HTTP/1.0\r\n");
         assert!(nameless.starts_with("HTTP/1.0 421"), "{nameless}");
+    }
+
+    /// A page names one part; each is asked for, as it is and compressed, while builds replace each other.
+    #[test]
+    fn what_is_served_while_it_is_built_anew_is_of_one_build() {
+        use std::sync::atomic::{AtomicUsize, Ordering::SeqCst};
+        const BUILDS: usize = 12;
+        let served = Served::new("anew");
+        std::fs::remove_dir_all(&served.folder).unwrap();
+        let publish = |nth: usize| {
+            let part = format!("page-{nth:016x}.js");
+            let files = folder::Files::from([
+                (part.clone(), format!("part {nth} ").repeat(9000).into()),
+                ("index.html".into(), format!("<p>{part}").into()),
+                ("sw.js".into(), format!("worker {nth}").into()),
+            ]);
+            std::fs::create_dir_all(&served.folder).unwrap();
+            folder::publish(&served.folder, &files).unwrap();
+        };
+        publish(0);
+        let (built, visits) = (AtomicUsize::new(0), AtomicUsize::new(0));
+        std::thread::scope(|scope| {
+            scope.spawn(|| {
+                for nth in 1..=BUILDS {
+                    // At most one build while a visit lasts: its page may have been asked for just before.
+                    let seen = visits.load(SeqCst);
+                    while visits.load(SeqCst) < seen + 2 {
+                        std::thread::yield_now();
+                    }
+                    publish(nth);
+                    built.store(nth, SeqCst);
+                }
+            });
+            let mut pages = std::collections::BTreeSet::new();
+            while built.load(SeqCst) < BUILDS || pages.len() < 2 {
+                let page = served.ask("/", "");
+                assert!(page.starts_with("HTTP/1.1 200"), "{page}");
+                let part = page.rsplit("<p>").next().unwrap().to_owned();
+                let nth = usize::from_str_radix(&part[5..21], 16).unwrap();
+                let answer = served.ask(&format!("/{part}"), "");
+                assert!(answer.starts_with("HTTP/1.1 200"), "{part}: {answer:.300}");
+                let text = format!("part {nth} ").repeat(9000);
+                assert!(answer.ends_with(&format!("\r\n\r\n{text}")), "{part}");
+                pages.insert(part);
+                visits.fetch_add(1, SeqCst);
+            }
+            assert!(pages.len() > 2, "{pages:?}");
+        });
     }
 
     #[test]

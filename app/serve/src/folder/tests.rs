@@ -93,7 +93,7 @@ fn the_same_build_again_writes_nothing_and_heals_what_is_missing() {
         publish(&place.0, &build(1)).unwrap();
         assert!(place.0.join(&missing).exists(), "{missing}");
     }
-    assert_eq!(Stamp::read(&place.0).builds.len(), 1);
+    assert_eq!(Stamp::read(&place.0).unwrap().builds.len(), 1);
 }
 
 #[test]
@@ -141,30 +141,43 @@ fn a_hostile_stamp_removes_nothing() {
         "{dear} {up}\n{dear} {}\n{notes} notes.txt\n{notes} .\n{notes} ..\n{notes} \n",
         absolute.display()
     );
-    for stamp in [
-        format!("{FORM}\nbuild\nbuild\nbuild\nbuild\n{hostile}"),
-        format!(
-            "0123456789abcdef\n{up}\n{}\nnotes.txt\n..\n",
-            absolute.display()
-        ),
-        "\0\u{ffff}".repeat(100),
-        String::new(),
-    ] {
-        place.write(STAMP, &stamp);
-        publish(&place.0, &build(1)).unwrap();
-        for nth in 2..=5 {
-            publish(&place.0, &build(nth)).unwrap();
-        }
-        publish(&place.0, &build(1)).unwrap();
+    place.write(
+        STAMP,
+        &format!("{FORM}\nbuild\nbuild\nbuild\nbuild\n{hostile}"),
+    );
+    for nth in [1, 2, 3, 4, 5, 1] {
+        publish(&place.0, &build(nth)).unwrap();
         assert_eq!(place.text("notes.txt"), "notes");
         assert_eq!(beside.text("letter.js"), "dear");
-        for name in place.names().iter().filter(|name| *name != "notes.txt") {
-            fs::remove_file(place.0.join(name)).unwrap();
-            for copy in [".br", ".gz"] {
-                let _ = fs::remove_file(place.0.join(format!("{name}{copy}")));
-            }
-        }
     }
+    // A stamp of the earlier form that is not true of the files, and files that are no stamp at all.
+    let earlier = format!(
+        "0123456789abcdef\n{up}\n{}\nnotes.txt\n..\n",
+        absolute.display()
+    );
+    for stamp in [earlier, "\0\u{ffff}".repeat(100), "my stamps".to_owned()] {
+        place.write(STAMP, &stamp);
+        let refused = publish(&place.0, &build(2)).unwrap_err();
+        assert!(refused.contains(STAMP), "{refused}");
+        assert_eq!(place.text(STAMP), stamp);
+        assert_eq!(place.text(INDEX), format!("page of {}", part(1)));
+    }
+}
+
+#[test]
+fn damaged_files_are_healed() {
+    let place = Place::new("damaged");
+    publish(&place.0, &build(1)).unwrap();
+    place.write(&part(1), "pa");
+    place.write("index.html", "");
+    place.write(&format!("{}.br", part(1)), "");
+    publish(&place.0, &build(1)).unwrap();
+    assert_eq!(place.text(&part(1)), "part 1");
+    assert_eq!(place.text(INDEX), format!("page of {}", part(1)));
+    // A file of such a name that no stamp lists is somebody else's.
+    place.write(&part(2), "mine");
+    assert!(publish(&place.0, &build(2)).is_err());
+    assert_eq!(place.text(&part(2)), "mine");
 }
 
 #[test]
@@ -174,7 +187,13 @@ fn a_folder_of_the_earlier_form_is_taken_over() {
         fs::write(place.0.join(name), content).unwrap();
     }
     let names: String = build(1).keys().map(|name| format!("{name}\n")).collect();
-    place.write(STAMP, &format!("0123456789abcdef\n{names}"));
+    let mut hasher = DefaultHasher::new();
+    build(1).hash(&mut hasher);
+    place.write(STAMP, &format!("{:016x}\n{names}", hasher.finish()));
+    place.write(INDEX, "changed by hand");
+    assert!(publish(&place.0, &build(2)).is_err());
+    assert_eq!(place.text(INDEX), "changed by hand");
+    place.write(INDEX, &format!("page of {}", part(1)));
     publish(&place.0, &build(2)).unwrap();
     assert_eq!(place.text(INDEX), format!("page of {}", part(2)));
     assert_eq!(place.text(&part(1)), "part 1");
