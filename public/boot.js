@@ -51,16 +51,36 @@ try {
   // A browser that keeps nothing, or text that is none: the device's colours.
 }
 
+// Stores the page for use without a network; undefined where the browser can't.
+const store = () => navigator.serviceWorker?.register("./sw.js");
+
+// Whether loading the page again will help: after a deploy that was cut short, a newer service worker may store a whole build.
+// Tried once for each build and tab, so that it can't go round in circles.
+const served = navigator.serviceWorker?.controller;
+const repair = async () => {
+  const tried = "amp-larder/repaired";
+  const registration = await store();
+  if (!registration || sessionStorage.getItem(tried) === import.meta.url) return false;
+  await registration.update();
+  const worker = registration.installing ?? registration.waiting ?? registration.active;
+  const isSettled = () => ["activated", "redundant"].includes(worker.state);
+  while (worker && !isSettled()) await new Promise((done) => worker.addEventListener("statechange", done, { once: true }));
+  if (worker?.state !== "activated" || worker === served) return false;
+  sessionStorage.setItem(tried, import.meta.url);
+  return true;
+};
+
 if (typeof WebAssembly !== "object") {
   fail("This browser can't run WebAssembly, which the page needs. A newer one will do.");
 } else {
   import("./{{page.js}}")
     .then((page) => page.default({ module_or_path: new URL("./{{page.wasm}}", import.meta.url) }))
-    .then(() => {
-      if ("serviceWorker" in navigator) navigator.serviceWorker.register("./sw.js").catch(() => {});
-    })
-    .catch((fault) => {
-      fail("The page could not be opened. Load it again; if that does not help, another browser may.");
+    // A page from the store asks for a newer build itself: browsers may put that off, and do so longer where the worker asks.
+    .then(() => { store()?.then((registration) => served && registration.update()).catch(() => {}); })
+    .catch(async (fault) => {
       console.error(fault);
+      fail("A part of the page is missing. Loading it again …");
+      if (await repair().catch(() => false)) return location.reload();
+      fail("The page could not be opened. Load it again; if that does not help, another browser may.");
     });
 }

@@ -18,9 +18,13 @@ const PARTS = ["{{parts}}"].concat(LANES ? ["{{lanes}}"] : ["{{plain}}"]);
 const LATER = ["{{later}}"];
 
 // Fetches a part: from the browser's own cache where the page has loaded it already, anew where that is not of this build.
-// `integrity` refuses every other content, a page of errors included.
+// `integrity` refuses every other content.
 const whole = (name, integrity) => {
-  const ask = (cache) => fetch(name, { integrity, cache, redirect: "error" });
+  const ask = async (cache) => {
+    const answer = await fetch(name, { integrity, cache, redirect: "error" });
+    if (answer.status !== 200) throw new Error(`${name}: ${answer.status}`);
+    return answer;
+  };
   return ask("force-cache").catch(() => ask("reload"));
 };
 
@@ -40,32 +44,32 @@ self.addEventListener("install", (event) => {
   })());
 });
 
-const isComplete = async (name) => name.startsWith(BUILDS) && !!(await (await caches.open(name)).match(COMPLETE));
+const find = (name, what) => caches.match(what, { cacheName: name, ignoreVary: true });
+const isComplete = async (name) => name.startsWith(BUILDS) && !!(await find(name, COMPLETE));
 
-// Removes all other builds, but only while no page is open that may still load their parts.
+// Removes older builds, but only while no page is open that may still load their parts. A worker may outlive its turn, so it
+// leaves newer builds alone, and all of them where its own is lost: then they are what can still be opened.
 const sweep = async () => {
-  if ((await self.clients.matchAll({ type: "window", includeUncontrolled: true })).length > 0) return;
-  for (const name of await caches.keys()) {
-    // A build that is just arriving is not complete yet.
-    if (name !== CACHE && (name.startsWith("amp-larder-") || (await isComplete(name)))) await caches.delete(name);
+  const names = await caches.keys();
+  const open = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
+  if (open.length > 0 || !(await isComplete(CACHE))) return;
+  // In the order in which they were made.
+  for (const name of names.slice(0, names.indexOf(CACHE))) {
+    if (name.startsWith(BUILDS) || name.startsWith("amp-larder-")) await caches.delete(name);
   }
 };
 
 self.addEventListener("activate", (event) => {
   event.waitUntil((async () => {
-    // Earlier versions kept answers unseen, errors among them. A page that got one could not start: load it again.
-    let broken = false;
+    // Earlier versions stored answers unseen, errors among them. A page that got one loads itself again (boot.js).
     for (const name of (await caches.keys()).filter((name) => name.startsWith("amp-larder-"))) {
       const cache = await caches.open(name);
       for (const request of await cache.keys()) {
-        if (!(await cache.match(request)).ok) broken = (await cache.delete(request)) || broken;
+        if (!(await cache.match(request))?.ok) await cache.delete(request);
       }
     }
     await sweep();
     await self.clients.claim();
-    if (broken) {
-      for (const page of await self.clients.matchAll({ type: "window" })) page.navigate(page.url).catch(() => {});
-    }
   })());
 });
 
@@ -78,12 +82,12 @@ const plain = (why) => new Response(
 // The page: this build's, else any complete one, else the server's within a limited time.
 const page = async (request) => {
   for (const name of [CACHE, ...(await caches.keys())]) {
-    const kept = (await isComplete(name)) && (await (await caches.open(name)).match(PAGE));
+    const kept = (await isComplete(name)) && (await find(name, PAGE));
     if (kept) return kept;
   }
   try {
     const answer = await fetch(request, { signal: AbortSignal.timeout(PATIENCE) });
-    return answer.ok ? answer : plain(`The server answered ${answer.status}.`);
+    return answer.ok || answer.type === "opaqueredirect" ? answer : plain(`The server answered ${answer.status}.`);
   } catch {
     return plain("The server did not answer.");
   }
@@ -91,6 +95,7 @@ const page = async (request) => {
 
 // A part, of this build or of an earlier one: names carry a hash, so a page that is still open gets its own.
 const part = async (request) => {
+<<<<<<< HEAD
   const kept = (await caches.match(request, { cacheName: CACHE })) ?? (await caches.match(request));
   if (kept?.ok) return kept;
   const later = LATER.find(([name]) => new URL(name, self.registration.scope).href === request.url);
@@ -98,6 +103,10 @@ const part = async (request) => {
   const answer = await whole(...later);
   await (await caches.open(CACHE)).put(later[0], answer.clone()).catch(() => {});
   return answer;
+=======
+  const kept = (await find(CACHE, request)) ?? (await caches.match(request, { ignoreVary: true }));
+  return kept?.ok ? kept : fetch(request);
+>>>>>>> 89509d2 (page: repair a broken store, and test every fault of a deploy)
 };
 
 self.addEventListener("fetch", (event) => {

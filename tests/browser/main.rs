@@ -2,8 +2,10 @@
 
 mod access;
 mod bad_input;
+mod deploy;
 mod firefox;
 mod guesses;
+mod host;
 mod keeping;
 mod locker;
 mod newer;

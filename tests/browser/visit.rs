@@ -156,10 +156,12 @@ impl Visit {
 
     /// Goes to the page at such a fragment.
     pub(crate) async fn go(&self, fragment: &str) {
-        self.driver
-            .goto(format!("{}{fragment}", address()))
-            .await
-            .expect("the page");
+        self.at(&format!("{}{fragment}", address())).await;
+    }
+
+    /// Goes to the page where another server has it.
+    pub(crate) async fn at(&self, address: &str) {
+        self.driver.goto(address).await.expect("the page");
         self.ready().await;
     }
 
