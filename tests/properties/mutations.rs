@@ -265,10 +265,10 @@ fn judge(value: &Value, tally: &mut Tally) -> Option<String> {
         if written != *value {
             return Some("a newer plan is not written back whole".into());
         }
-    } else if let Some(path) = lost(value, &written, "") {
-        if !is_as_assumed(value, &path, &plan) {
-            return Some(format!("lost on the way: {path}"));
-        }
+    } else if let Some(path) = lost(value, &written, "")
+        && !is_as_assumed(value, &path, &plan)
+    {
+        return Some(format!("lost on the way: {path}"));
     }
     if link::from_value(written).ok().as_ref() != Some(&plan) {
         return Some("another plan after writing and reading".into());

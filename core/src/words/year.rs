@@ -158,7 +158,7 @@ pub fn chosen_year<'a>(report: &Report, year: &'a YearReport) -> Option<&'a Bank
 
 /// A value that so many decimals show as zero, as zero: never "-0.000".
 fn unsigned_zero(value: f64, decimals: i32) -> f64 {
-    if value.abs() < 0.5 * 10f64.powi(-decimals) {
+    if value.abs() < 0.5 * libm::pow(10.0, -f64::from(decimals)) {
         0.0
     } else {
         value
