@@ -6,6 +6,7 @@ mod living;
 mod loads;
 mod sources;
 mod space;
+mod usual;
 mod wiring;
 
 pub(crate) use sources::hours_open;

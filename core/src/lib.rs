@@ -34,6 +34,7 @@ mod import;
 mod inputs;
 pub mod link;
 pub mod numeric;
+pub mod paste;
 pub mod place;
 pub mod plan;
 pub mod report;

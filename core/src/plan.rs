@@ -49,7 +49,9 @@ pub(crate) use fields::MONTHS;
 pub use fields::{Field, Held, Kind, part_of};
 pub use guesses::guess_of;
 pub use living::{BatteryPlace, Living, Stay, Stretch};
-pub use loads::{Air, DrawUnit, Idle, Inverter, Load, Mains, Meter, MeterUnit, Supply, Way};
+pub use loads::{
+    Air, DrawUnit, Idle, Inverter, Load, MOST_LOADS, Mains, Meter, MeterUnit, Supply, Way,
+};
 pub use locker::{CableExit, Falls, Goes, Locker, Obstacle, Opening, Other, Shape, Thing};
 pub(crate) use misfit::misfit_says;
 pub use newer::Newer;

@@ -3,10 +3,12 @@
 //! A [`Quantity`] reads text such as `1,5`, `1/4`, `3 3/8"`, `30 min` or `0.2 kW` into the plan's own unit and says how it
 //! read it where that is not plain; and it writes a value so that reading it again gives the same value.
 
+mod amount;
 mod read;
 mod times;
 
-pub use read::Reading;
+pub use amount::NumberFormat;
+pub use read::{Reading, Style};
 pub use times::{DAY_MIN, clock, read_clock, read_date};
 
 use crate::place::Axis;
@@ -218,6 +220,11 @@ impl Quantity {
         }
     }
 
+    /// Like [`Quantity::show`], but with the decimal mark of a number format, as a field shows it. Digits are never grouped.
+    pub fn show_in(self, value: f64, style: Style) -> String {
+        style.format.localize(&self.show(value, style.units))
+    }
+
     /// Tells a length or a mass in a sentence or a picture, to what can be measured: tenths of a millimetre, of a kilogram and of a
     /// pound, hundredths of an inch where it lies on no thirty-second. Every other quantity as [`Quantity::show`] writes it.
     pub fn tell(self, value: f64, units: Units) -> String {
@@ -319,7 +326,7 @@ mod tests {
     use chrono::NaiveDate;
 
     fn read(quantity: Quantity, text: &str) -> Reading {
-        quantity.read(text, Units::Metric).unwrap()
+        quantity.read(text, Units::Metric.into()).unwrap()
     }
 
     #[test]
@@ -343,7 +350,7 @@ mod tests {
         assert_eq!(read(Quantity::Power, "45").echo, None);
         assert_eq!(
             Quantity::Length
-                .read("13 3/8", Units::Imperial)
+                .read("13 3/8", Units::Imperial.into())
                 .unwrap()
                 .value,
             339.725
@@ -352,7 +359,11 @@ mod tests {
 
     #[test]
     fn what_is_no_number_is_refused_with_what_would_do() {
-        let says = |text: &str| Quantity::Power.read(text, Units::Metric).unwrap_err();
+        let says = |text: &str| {
+            Quantity::Power
+                .read(text, Units::Metric.into())
+                .unwrap_err()
+        };
         assert_eq!(says("4o W"), "“4o W” isn't a number. Write 40 W.");
         assert_eq!(says(""), "This is empty. Write a number such as 40 W.");
         assert_eq!(says("12 kg"), "“kg” isn't a unit for this. Write 12 W.");
@@ -360,14 +371,17 @@ mod tests {
         assert!(says("lots").contains("isn't a number"));
         assert!(says("1/0").contains("isn't a number"));
         assert_eq!(
-            Quantity::Power.read("1e308", Units::Metric).unwrap().value,
+            Quantity::Power
+                .read("1e308", Units::Metric.into())
+                .unwrap()
+                .value,
             1e308
         );
         for odd in [
             "-", "/", ",", ".", "e", "\u{202e}", "½½", "--4", "1//2", "h", ":", "3 h 99",
         ] {
-            let _ = Quantity::Hours.read(odd, Units::Imperial);
-            let _ = Quantity::Length.read(odd, Units::Imperial);
+            let _ = Quantity::Hours.read(odd, Units::Imperial.into());
+            let _ = Quantity::Length.read(odd, Units::Imperial.into());
             let _ = read_clock(odd);
         }
     }
@@ -398,7 +412,7 @@ mod tests {
             for units in [Units::Metric, Units::Imperial] {
                 for value in [0.0, 0.25, 1.0, 3.5, 85.725, 240.0, 1234.0] {
                     let text = quantity.show(value, units);
-                    let again = quantity.read(&text, units).unwrap().value;
+                    let again = quantity.read(&text, units.into()).unwrap().value;
                     assert!(
                         (again - value).abs() <= 2e-5 * value.max(1.0),
                         "{quantity:?} {text} {again}"

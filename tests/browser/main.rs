@@ -16,4 +16,5 @@ mod redraw;
 mod same;
 mod speed;
 mod sure;
+mod typing;
 mod visit;

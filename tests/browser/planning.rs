@@ -122,7 +122,7 @@ async fn several_lines_are_pasted_as_loads() {
         document.getElementById('f-loads-add').dispatchEvent(new ClipboardEvent('paste', { clipboardData: data, bubbles: true, cancelable: true })); return true";
     visit.run(paste).await;
     visit.says(".preview", "reading lamp, 8 W, 3 h").await;
-    visit.says(".preview", "1 line without a draw").await;
+    visit.says(".preview", "1 line not understood").await;
     visit.press("Add 2 loads").await;
     visit
         .until(

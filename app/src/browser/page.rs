@@ -63,6 +63,22 @@ pub fn language() -> String {
         .unwrap_or_default()
 }
 
+/// A number with seven digits before its decimal mark and one behind it, as the browser writes it in its language; empty where it
+/// names no language that it knows.
+pub fn written_number() -> String {
+    let member = |of: &wasm_bindgen::JsValue, name: &str| js_sys::Reflect::get(of, &name.into());
+    let write = || {
+        let prototype = member(&member(&js_sys::global(), "Number")?, "prototype")?;
+        let write: js_sys::Function = member(&prototype, "toLocaleString")?.dyn_into()?;
+        write.call1(&1_234_567.5.into(), &language().into())
+    };
+    let written: Result<wasm_bindgen::JsValue, wasm_bindgen::JsValue> = write();
+    written
+        .ok()
+        .and_then(|text| text.as_string())
+        .unwrap_or_default()
+}
+
 /// The part of the address behind `#`, without it.
 pub fn fragment() -> String {
     let hash = window().and_then(|w| w.location().hash().ok());

@@ -155,7 +155,8 @@ pub fn faults_beneath(desk: Desk, places: &str) -> AnyView {
             .into_iter()
             .filter(|(path, _)| is_within(path, &places));
         let said = mine.map(|(path, says)| {
-            view! { <p class="fault-says" id=faults_id(&path)>{says}</p> }.into_any()
+            let meanings = number::meanings(desk, &path);
+            view! { <p class="fault-says" id=faults_id(&path)>{says}{meanings}</p> }.into_any()
         });
         said.collect::<Vec<_>>().into_any()
     };

@@ -2,9 +2,9 @@
 
 use super::{faults_id, field_class, is_invalid, marks, own_id};
 use crate::state::desk::{Desk, Focused};
-use crate::view::{memo, none, part, says};
-use larder::plan::{DrawUnit, Held, Units};
-use larder::units::{Quantity, Reading};
+use crate::view::{memo, none, part, press, says};
+use larder::plan::{Held, Units};
+use larder::units::{Quantity, Style};
 use leptos::{ev, html, prelude::*};
 
 /// One number field. Copied freely: it is a handful of handles.
@@ -39,6 +39,10 @@ impl Number {
         self.desk.plan_now().units
     }
 
+    fn style(self) -> Style {
+        self.desk.style_now()
+    }
+
     /// Reads what was typed.
     fn typed(self, entered: String) {
         let path = self.path.get_value();
@@ -47,23 +51,35 @@ impl Number {
         if self.open && entered.trim().is_empty() {
             return self.desk.put(&path, Held::Number(None));
         }
-        match self.quantity().read(&entered, self.units()) {
-            Ok(Reading { value, unit, echo }) => {
-                self.echo.set(echo);
-                self.desk.edit(&path, |plan| {
-                    plan.put(&path, Held::Number(Some(value)));
-                    if let (Some(unit), Some(row)) = (unit, path.strip_suffix("/draw")) {
-                        let unit = if unit.ends_with('A') {
-                            DrawUnit::A
-                        } else {
-                            DrawUnit::W
-                        };
-                        plan.put(&format!("{row}/draw_unit"), Held::Choice(unit as usize));
-                    }
-                });
-            }
+        match self.quantity().read(&entered, self.style()) {
+            Ok(reading) => match self.desk.plan_now().question(&path, &reading) {
+                Some(values) => self.ask(
+                    &entered,
+                    values
+                        .map(|value| self.quantity().show_read(value, reading.unit, self.style())),
+                ),
+                None => {
+                    self.echo.set(reading.echo);
+                    self.desk.edit(&path, |plan| {
+                        plan.put_reading(&path, reading.value, reading.unit);
+                    });
+                }
+            },
             Err(says) => self.desk.keep_draft(&path, &entered, says),
         }
+    }
+
+    /// Keeps a text that can be read in two ways, and asks which was meant; the plan holds what it held before typing began.
+    fn ask(self, entered: &str, [first, second]: [String; 2]) {
+        let path = self.path.get_value();
+        let before = self.at_focus.get_value();
+        if before != self.desk.plan_now().number(&path) {
+            self.desk.put(&path, Held::Number(before));
+            // The answer that stays is that of the value before.
+            let _ = self.desk.answer.get_untracked();
+        }
+        let says = format!("“{}” can mean {first} or {second}.", entered.trim());
+        self.desk.keep_draft(&path, entered, says);
     }
 
     /// Puts a value in place of whatever is typed.
@@ -162,8 +178,16 @@ pub(super) fn number(
         }
         let plan = desk.plan_at(&at);
         let quantity = plan.quantity(&at).unwrap_or(Quantity::Number);
-        plan.number(&at)
-            .map_or(String::new(), |value| quantity.show(value, plan.units))
+        plan.number(&at).map_or(String::new(), |value| {
+            let format = desk.number_format.get();
+            quantity.show_in(
+                value,
+                Style {
+                    units: plan.units,
+                    format,
+                },
+            )
+        })
     });
     let number = Number {
         desk,
@@ -216,6 +240,34 @@ pub(super) fn number(
         </span>
     }
     .into_any()
+}
+
+/// The values between which a draft at a path leaves the choice, as buttons; nothing where it leaves none.
+pub(super) fn meanings(desk: Desk, path: &str) -> AnyView {
+    let (plan, style) = (desk.plan_now(), desk.style_now());
+    let reading = plan.drafts.get(path).and_then(|draft| {
+        let quantity = plan.quantity(path)?;
+        Some((quantity, quantity.read(&draft.text, style).ok()?))
+    });
+    let Some((quantity, reading)) = reading else {
+        return none();
+    };
+    let unit = reading.unit;
+    let buttons = plan.question(path, &reading).map(|values| {
+        values.map(|value| {
+            let path = path.to_owned();
+            let word = quantity.show_read(value, unit, style);
+            let choose = press(move || {
+                desk.edit(&path, |plan| plan.put_reading(&path, value, unit));
+                desk.settle();
+            });
+            view! { <button type="button" class="quiet meaning" on:click=choose>{word}</button> }
+                .into_any()
+        })
+    });
+    buttons.map_or_else(none, |buttons| {
+        buttons.into_iter().collect::<Vec<_>>().into_any()
+    })
 }
 
 /// Units that the strip offers for a quantity.

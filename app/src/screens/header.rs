@@ -5,7 +5,9 @@ use super::list::{button, quiet};
 use crate::browser::store::Refusal;
 use crate::fields::field;
 use crate::state::desk::{Desk, Keeping};
+use crate::state::larder_store;
 use crate::view::{Says, holds, memo, none, part, press, says, when};
+use larder::units::NumberFormat;
 use leptos::prelude::*;
 
 /// Three jars on a shelf.
@@ -34,6 +36,31 @@ fn keeping(desk: Desk) -> Says {
     })
 }
 
+/// The choice of how numbers are written; it belongs to the device, not to the plan.
+fn number_format(desk: Desk) -> AnyView {
+    let options = NumberFormat::ALL.map(|format| {
+        let chosen = holds(move || desk.number_format.get() == format);
+        view! { <option value=format.sample() prop:selected=chosen>{format.sample()}</option> }
+            .into_any()
+    });
+    let choose = move |event| {
+        let sample = event_target_value(&event);
+        if let Some(format) = NumberFormat::ALL
+            .into_iter()
+            .find(|format| format.sample() == sample)
+        {
+            larder_store::remember_number_format(format);
+            desk.number_format.set(format);
+        }
+    };
+    view! {
+        <select id="number-format" class="field choice" aria-label="number format" on:change=choose>
+            {options.into_iter().collect::<Vec<_>>()}
+        </select>
+    }
+    .into_any()
+}
+
 /// The head.
 pub fn header(desk: Desk) -> AnyView {
     let is_open = memo(move || desk.is_open.get());
@@ -48,6 +75,7 @@ pub fn header(desk: Desk) -> AnyView {
                 <button type="button" class="button plain icon" aria-label="Undo" disabled=holds(move || !desk.can_undo()) on:click=press(move || desk.undo())>"↶"</button>
                 <button type="button" class="button plain icon" aria-label="Redo" disabled=holds(move || !desk.can_redo()) on:click=press(move || desk.redo())>"↷"</button>
                 <span class="head-units">{field(desk, "plan/units")}</span>
+                {number_format(desk)}
                 {button("Print", "button plain wide-only", press(move || desk.print("")))}
                 <button type="button" class="button" aria-haspopup="dialog" on:click=press(move || dialogs::open_share(desk))>"Share"</button>
             </div>

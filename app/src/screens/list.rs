@@ -35,11 +35,15 @@ impl Rows {
 
     /// Adds a row with an id of its own; all that it holds is a guess.
     pub fn add(self, add: impl FnOnce(&mut Plan, u32)) {
-        self.add_with(&[], add);
+        self.add_with(|_| &[], add);
     }
 
-    /// Adds rows from an id of their own on; all that they hold is a guess but for the fields of such names.
-    pub fn add_with(self, told: &[&str], add: impl FnOnce(&mut Plan, u32)) {
+    /// Adds rows from an id of their own on; all that they hold is a guess but for the fields that `told` names by the row's id.
+    pub fn add_with(
+        self,
+        told: impl Fn(u32) -> &'static [&'static str],
+        add: impl FnOnce(&mut Plan, u32),
+    ) {
         self.change(|plan| {
             let before = plan.ids(self.list);
             add(plan, plan.fresh_id());
@@ -47,7 +51,7 @@ impl Rows {
                 if !before.contains(&id) {
                     let row = self.at(id);
                     plan.guess_new_row(&row);
-                    for name in told {
+                    for name in told(id) {
                         plan.guesses.remove(&format!("{row}/{name}"));
                     }
                 }

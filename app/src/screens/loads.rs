@@ -1,13 +1,14 @@
 //! What do you run? Loads as sentences, with what each comes to.
 
 use super::list::{RowView, Rows, row};
-use super::paste::paste_preview;
+use super::paste::{add_loads, paste_preview};
 use crate::fields::{Match, Picker, choice, faults_beneath, field, open_number, picker, say, tick};
 use crate::state::desk::Desk;
 use crate::view::{holds, memo, none, part, says, when};
 use larder::data::loads::{LibraryLoad, loads as library, search_loads};
+use larder::paste::read_line;
 use larder::plan::{Air, DayKind, List, Load, Plan, Supply, Way};
-use larder::units::Quantity;
+use larder::units::{NumberFormat, Quantity};
 use larder::words;
 use leptos::prelude::*;
 
@@ -20,8 +21,14 @@ pub fn section(desk: Desk) -> AnyView {
         None => "Nothing runs yet. Start with what you use most.".to_owned(),
     });
     let pick = move |picked: Match| {
+        let known = picked.at.and_then(|at| library().get(at));
+        if known.is_none()
+            && let Ok(read) = read_line(&picked.name, desk.number_format.get_untracked())
+        {
+            return add_loads(loads, vec![read]);
+        }
         loads.add(|plan, id| {
-            let load = match picked.at.and_then(|at| library().get(at)) {
+            let load = match known {
                 Some(known) => from_library(known),
                 None => Load {
                     name: picked.name,
@@ -35,7 +42,7 @@ pub fn section(desk: Desk) -> AnyView {
         path: "loads/add".into(),
         called: "What else runs?",
         standing: None,
-        find: Callback::new(|text: String| matches(&text)),
+        find: Callback::new(move |text: String| matches(&text, desk.number_format.get())),
         pick: Callback::new(pick),
         keeps: None,
     });
@@ -63,8 +70,8 @@ pub fn section(desk: Desk) -> AnyView {
     .into_any()
 }
 
-/// Up to eight entries of the library, and a row that takes the text as it is.
-fn matches(text: &str) -> Vec<Match> {
+/// Up to eight entries of the library, and a row that takes the text as it is; first where it names a power.
+fn matches(text: &str, format: NumberFormat) -> Vec<Match> {
     let all = library();
     let known = search_loads(text, 8).into_iter().map(|load| Match {
         name: load.name.clone(),
@@ -72,13 +79,22 @@ fn matches(text: &str) -> Vec<Match> {
         at: all.iter().position(|other| other.name == load.name),
         ..Match::default()
     });
+    let read = read_line(text, format).ok();
+    let about = match &read {
+        Some(read) => format!("add {}", read.summary(format)),
+        None => "add as my own".to_owned(),
+    };
     let own = Match {
         name: text.to_owned(),
-        about: "add as my own".to_owned(),
+        about,
         at: None,
         ..Match::default()
     };
-    known.chain([own]).collect()
+    if read.is_some() {
+        [own].into_iter().chain(known).collect()
+    } else {
+        known.chain([own]).collect()
+    }
 }
 
 /// A row of the plan from an entry of the library.

@@ -18,11 +18,14 @@ fn key(word: &'static str, spoken: &'static str, class: &'static str, act: Press
 /// Puts a unit or a fraction behind the number that stands in a field.
 fn append(field: &Focused, what: &str) {
     let text = field.text.get_untracked();
-    let is_of_number = |c: &char| c.is_ascii_digit() || ".,/−- ".contains(*c);
+    let is_of_number =
+        |c: &char| c.is_ascii_digit() || ".,/−-+ '’½¼¾\u{a0}\u{202f}\u{2009}".contains(*c);
     let number: String = text.chars().take_while(is_of_number).collect();
-    field
-        .put
-        .run(format!("{} {what}", number.trim()).trim().to_owned());
+    field.put.run(
+        format!("{} {what}", number.trim().trim_end_matches(['\'', '’']))
+            .trim()
+            .to_owned(),
+    );
 }
 
 fn negate(field: &Focused) {

@@ -11,6 +11,7 @@ use crate::view::{Says, hear, says};
 use larder::finding::Finding;
 use larder::plan::{Draft, Held, Plan};
 use larder::report::{FromFull, Report, SpaceReport, YearDay, YearHour, YearReport};
+use larder::units::{NumberFormat, Style};
 use leptos::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
@@ -136,6 +137,8 @@ pub struct Desk {
     pub sure: Sure,
     /// The list of towns.
     pub towns: TownList,
+    /// How numbers are typed and shown in fields.
+    pub number_format: RwSignal<NumberFormat>,
     /// Whether the page is laid out for paper.
     pub on_paper: RwSignal<bool>,
     /// What this copy of the desk shows.
@@ -213,6 +216,10 @@ impl Desk {
             id: RwSignal::new(String::new()),
             sure: Sure::new(),
             towns: TownList::new(),
+            number_format: RwSignal::new(
+                larder_store::number_format()
+                    .unwrap_or_else(|| NumberFormat::of_written(&page::written_number())),
+            ),
             on_paper: RwSignal::new(false),
             seen: stages.newest,
             stages,
@@ -264,6 +271,14 @@ impl Desk {
     /// The plan as it stands now.
     pub fn plan_now(self) -> Arc<Plan> {
         self.plan.get_untracked()
+    }
+
+    /// How numbers are read and shown now.
+    pub fn style_now(self) -> Style {
+        Style {
+            units: self.plan_now().units,
+            format: self.number_format.get_untracked(),
+        }
     }
 
     /// The last good report, for whoever draws it: who asks hears of a new one once typing pauses.

@@ -3,6 +3,7 @@
 use crate::browser::store::{self, Refusal, Stored};
 use larder::link;
 use larder::plan::Plan;
+use larder::units::NumberFormat;
 use serde_json::{Value, json};
 
 /// Version of the envelope.
@@ -11,6 +12,7 @@ const PLANS: &str = "amp-larder/plan/";
 const ASIDE: &str = "amp-larder/aside/";
 const OPEN: &str = "amp-larder/open";
 const COLOURS: &str = "amp-larder/colours";
+const NUMBERS: &str = "amp-larder/numbers";
 
 /// A plan out of the store.
 #[derive(Clone, Debug, PartialEq)]
@@ -154,6 +156,21 @@ pub fn colours() -> Option<String> {
 /// Remembers which colours were chosen; where the browser refuses they hold until it is closed.
 pub fn remember_colours(colours: &str) {
     let _ = store::write(COLOURS, &Value::from(colours));
+}
+
+/// The number format that was chosen on this device.
+pub fn number_format() -> Option<NumberFormat> {
+    match store::read(NUMBERS)? {
+        Stored::Json(Value::String(sample)) => NumberFormat::ALL
+            .into_iter()
+            .find(|format| format.sample() == sample),
+        _ => None,
+    }
+}
+
+/// Keeps the number format that was chosen; where the browser refuses, it holds until the page is closed.
+pub fn remember_number_format(format: NumberFormat) {
+    let _ = store::write(NUMBERS, &Value::from(format.sample()));
 }
 
 /// The id of the plan that a store key names.

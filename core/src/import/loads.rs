@@ -3,11 +3,8 @@
 use super::Check;
 use crate::energy::{self, Ambient, DayKind, Usage, Window, fits_window};
 use crate::inputs::Widened;
-use crate::plan::{self, Air, DrawUnit, MeterUnit, Plan, Supply, Way};
+use crate::plan::{self, Air, DrawUnit, MOST_LOADS, MeterUnit, Plan, Supply, Way};
 use crate::units::{Quantity, hours as hours_words};
-
-/// Most rows that a list may have.
-const MOST_LOADS: usize = 400;
 
 pub(super) fn metered(check: &mut Check<'_>, plan: &Plan) -> Option<f64> {
     if !plan.meter.used {

@@ -119,6 +119,9 @@ pub struct Load {
     pub cable_mm: Option<f64>,
 }
 
+/// Most loads that a plan may have.
+pub const MOST_LOADS: usize = 400;
+
 impl Load {
     /// Its name, or a word for a load without one.
     pub fn called(&self) -> &str {

@@ -1,8 +1,29 @@
 //! What people type, read into the plan's own unit.
 
+use super::amount::{Misread, NumberFormat, plain_letters, read_amount};
 use super::{Quantity, tidy};
 use crate::place::{Axis, read_bearing};
 use crate::plan::Units;
+
+/// How numbers are read and shown: the units of bare numbers and the number format. Neither is read from anywhere: the
+/// caller knows both.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Style {
+    /// Units of numbers without a unit.
+    pub units: Units,
+    /// How decimals and groups of digits are marked.
+    pub format: NumberFormat,
+}
+
+/// Numbers with a decimal point, as plan files and the command line write them.
+impl From<Units> for Style {
+    fn from(units: Units) -> Self {
+        Self {
+            units,
+            format: NumberFormat::Point,
+        }
+    }
+}
 
 /// A number as it was read.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,6 +34,8 @@ pub struct Reading {
     pub unit: Option<&'static str>,
     /// How it was read, where the text does not say so plainly.
     pub echo: Option<String>,
+    /// The other value that the text can mean, in the plan's unit, where the number format decided: `1,000` is 1000 or 1.
+    pub other: Option<f64>,
 }
 
 impl Quantity {
@@ -20,11 +43,9 @@ impl Quantity {
     ///
     /// # Errors
     /// A sentence that says what was typed and what would do.
-    pub fn read(self, text: &str, units: Units) -> Result<Reading, String> {
-        let plain = text
-            .trim()
-            .replace('\u{2212}', "-")
-            .replace(['\u{a0}', '\u{202f}'], " ");
+    pub fn read(self, text: &str, style: Style) -> Result<Reading, String> {
+        let units = style.units;
+        let plain = plain_letters(text.trim());
         if plain.is_empty() {
             return Err(format!("This is empty. Write {}.", self.example(units)));
         }
@@ -36,36 +57,39 @@ impl Quantity {
         };
         if let Some(value) = direction {
             let value = without_dust(value?);
-            let shown = self.show(value, units);
+            let shown = self.show_in(value, style);
+            let bare = style.format.localize(&tidy(value));
             return Ok(Reading {
                 value,
                 unit: None,
-                echo: (plain != shown && plain != tidy(value)).then_some(shown),
+                echo: (plain != plain_letters(&shown) && plain != plain_letters(&bare))
+                    .then_some(shown),
+                other: None,
             });
         }
         if let Some(reading) = self.read_clocklike(&plain) {
             return finite(reading, text);
         }
         let (number, unit) = split_unit(&plain);
-        let Some((amount, read_plainly)) = read_amount(number) else {
-            return Err(self.not_a_number(text, units));
-        };
+        let amount = read_amount(number, style.format).map_err(|why| match why {
+            Misread::NoNumber => self.not_a_number(text, style),
+            Misread::Grouping => format!(
+                "“{}” isn't grouped in threes. Write it without separators between thousands.",
+                text.trim()
+            ),
+        })?;
         let named = if unit.is_empty() {
             self.unit(units)
         } else {
             unit
         };
-        let (value, unit_name, converted) = match self.find(named) {
-            Some((name, unit)) => (
-                without_dust((amount + unit.2) * unit.1),
-                Some(name),
-                unit.1 != 1.0 || unit.2 != 0.0,
-            ),
-            None if unit.is_empty() => (amount, None, false),
+        let (factor, offset, unit_name) = match self.find(named) {
+            Some((name, unit)) => (unit.1, unit.2, Some(name)),
+            None if unit.is_empty() => (1.0, 0.0, None),
             None => {
                 let expected = self.unit(units);
-                return Err(if self.mended(text, units).is_some() {
-                    self.not_a_number(text, units)
+                return Err(if self.mended(text, style).is_some() {
+                    self.not_a_number(text, style)
                 } else if expected.is_empty() {
                     format!(
                         "“{}” has a unit where none belongs. Write {number}.",
@@ -76,20 +100,57 @@ impl Quantity {
                 });
             }
         };
+        let convert = |amount: f64| without_dust((amount + offset) * factor);
+        let value = convert(amount.value);
         let typed_unit = (!unit.is_empty()).then_some(unit_name).flatten();
+        let converted = factor != 1.0 || offset != 0.0;
         let shown_otherwise = typed_unit.is_some() && converted && named != self.unit(units);
-        let echo = (!read_plainly || shown_otherwise).then(|| match typed_unit {
-            Some("A" | "mA") if self == Self::Power => format!("{} A", tidy(value)),
-            _ => self.show(value, units),
-        });
-        finite(
-            Reading {
-                value,
-                unit: typed_unit,
-                echo,
-            },
-            text,
-        )
+        let echo =
+            (!amount.plain || shown_otherwise).then(|| self.show_read(value, typed_unit, style));
+        let reading = Reading {
+            value,
+            unit: typed_unit,
+            echo,
+            other: amount.other.map(convert),
+        };
+        finite(reading, text)
+    }
+
+    /// Shows a value that was read: a load in amperes stays in amperes.
+    pub fn show_read(self, value: f64, unit: Option<&'static str>, style: Style) -> String {
+        match unit {
+            Some("A" | "amp" | "amps" | "mA") if self == Self::Power => {
+                Self::Current.show_in(value, style)
+            }
+            _ => self.show_in(value, style),
+        }
+    }
+
+    /// The range in which a value of this kind usually lies, in the plan's unit. It decides whether a number that can be read in two
+    /// ways needs a question, and refuses nothing. Assumed, for rigs of vans, boats and huts.
+    pub fn usual(self) -> std::ops::RangeInclusive<f64> {
+        match self {
+            Self::Power => 0.1..=6000.0,
+            Self::Current => 0.01..=1000.0,
+            Self::Voltage => 0.5..=600.0,
+            Self::Charge => 0.5..=3000.0,
+            Self::Energy => 1.0..=50_000.0,
+            Self::Length => 0.5..=30_000.0,
+            Self::Temperature => -60.0..=120.0,
+            Self::Warmth => 0.0..=80.0,
+            Self::Mass => 0.1..=500.0,
+            Self::Hours => 0.0..=240.0,
+            Self::Minutes => 0.05..=1440.0,
+            Self::Days => 0.1..=366.0,
+            Self::Years => 0.0..=50.0,
+            Self::Angle => -360.0..=360.0,
+            Self::Share => 0.0..=1.0,
+            Self::SharePerKelvin => -0.05..=0.05,
+            Self::Resistance => 0.01..=1000.0,
+            Self::SunHours => 0.0..=12.0,
+            Self::Times => 0.1..=30.0,
+            _ => f64::MIN..=f64::MAX,
+        }
     }
 
     /// Compound durations: `3 h 30`, `3h30min`, `3:30`.
@@ -117,6 +178,7 @@ impl Quantity {
             value,
             unit: Some("h"),
             echo: None,
+            other: None,
         })
     }
 
@@ -143,7 +205,7 @@ impl Quantity {
     }
 
     /// The text with letters that stand for digits beside digits put right, where that can be read.
-    fn mended(self, text: &str, units: Units) -> Option<String> {
+    fn mended(self, text: &str, style: Style) -> Option<String> {
         let letters: Vec<char> = text.trim().chars().collect();
         let digit = |at: Option<usize>| {
             at.and_then(|at| letters.get(at))
@@ -155,13 +217,13 @@ impl Quantity {
             letter => *letter,
         };
         let mended: String = letters.iter().enumerate().map(right).collect();
-        (mended != text.trim() && self.read(&mended, units).is_ok()).then_some(mended)
+        (mended != text.trim() && self.read(&mended, style).is_ok()).then_some(mended)
     }
 
-    fn not_a_number(self, text: &str, units: Units) -> String {
+    fn not_a_number(self, text: &str, style: Style) -> String {
         let would_do = self
-            .mended(text, units)
-            .unwrap_or_else(|| self.example(units));
+            .mended(text, style)
+            .unwrap_or_else(|| self.example(style.units));
         format!("“{}” isn't a number. Write {would_do}.", text.trim())
     }
 }
@@ -198,43 +260,4 @@ fn split_unit(text: &str) -> (&str, &str) {
         text.get(..end).unwrap_or("").trim(),
         text.get(end..).unwrap_or("").trim(),
     )
-}
-
-/// Reads a decimal, a fraction or a whole with a fraction. The flag tells whether it stood there plainly.
-fn read_amount(text: &str) -> Option<(f64, bool)> {
-    let text = text
-        .replace('½', " 1/2")
-        .replace('¼', " 1/4")
-        .replace('¾', " 3/4");
-    let text = text.trim();
-    let (sign, body) = match text.strip_prefix('-') {
-        Some(rest) => (-1.0, rest.trim_start()),
-        None => (1.0, text.strip_prefix('+').unwrap_or(text)),
-    };
-    if body.contains('/') {
-        let (whole, fraction) = match body.rsplit_once([' ', '-']) {
-            Some((whole, fraction)) if fraction.contains('/') => (whole.trim(), fraction),
-            _ => ("0", body),
-        };
-        let (above, below) = fraction.split_once('/')?;
-        let (above, below): (u32, u32) = (above.trim().parse().ok()?, below.trim().parse().ok()?);
-        let whole: u32 = whole.parse().ok()?;
-        if below == 0 {
-            return None;
-        }
-        return Some((
-            sign * (f64::from(whole) + f64::from(above) / f64::from(below)),
-            false,
-        ));
-    }
-    let plain = body.chars().all(|c| c.is_ascii_digit() || c == '.');
-    let joined: String = body.chars().filter(|c| *c != ' ').collect();
-    let thousands = joined.contains('.') || joined.matches(',').count() > 1;
-    let decimal = joined.replace(',', if thousands { "" } else { "." });
-    let starts_well = decimal.starts_with(|c: char| c.is_ascii_digit() || c == '.');
-    if !starts_well {
-        return None;
-    }
-    let value = crate::numeric::decimal(&decimal)?;
-    Some((sign * value, plain))
 }
