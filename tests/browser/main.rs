@@ -7,6 +7,7 @@ mod firefox;
 mod guesses;
 mod host;
 mod keeping;
+mod legible;
 mod locker;
 mod newer;
 mod place;

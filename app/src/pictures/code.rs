@@ -8,14 +8,23 @@ const MOST_MODULES: usize = 137;
 const MODULE: f64 = 3.0;
 const QUIET: usize = 4;
 
+/// A drawn code.
+pub struct Code {
+    /// Modules a side, with the quiet zone.
+    pub modules: usize,
+    /// The drawing, as SVG.
+    pub svg: String,
+}
+
 /// Draws a link; none where it is too long to be read.
-pub fn code(link: &str) -> Option<String> {
+pub fn code(link: &str) -> Option<Code> {
     let code = QrCode::with_error_correction_level(link.as_bytes(), EcLevel::L).ok()?;
     let side = code.width();
     if side > MOST_MODULES {
         return None;
     }
-    let sheet = (side + 2 * QUIET) as f64 * MODULE;
+    let modules = side + 2 * QUIET;
+    let sheet = modules as f64 * MODULE;
     let mut svg = Svg::new(sheet, sheet);
     svg.rect("code-ground", 0.0, 0.0, sheet, sheet);
     let mut d = String::new();
@@ -29,7 +38,10 @@ pub fn code(link: &str) -> Option<String> {
         }
     }
     svg.path("code-dark", &d);
-    Some(svg.finish())
+    Some(Code {
+        modules,
+        svg: svg.finish(),
+    })
 }
 
 #[cfg(test)]
