@@ -143,3 +143,55 @@ async fn what_a_plan_does_not_know_passes_through_the_page() {
     assert_eq!(back.loads[0].draw, 12.0);
     visit.done().await;
 }
+
+#[tokio::test]
+async fn a_link_opened_at_once_after_a_key_loses_no_edit() {
+    let visit = Visit::open(Screen::Desk(1280)).await;
+    visit.press("From nothing: five answers").await;
+    visit.kept().await;
+    let link = visit.shared_link().await;
+    visit.press("Done").await;
+    let fragment = link[link.find('#').unwrap()..].to_owned();
+    // The link opens in the same task as 50 ms after the key, long before the pause that saves.
+    let typed = format!(
+        "const f = document.getElementById('f-candidates-11-capacity_ah'); f.focus(); f.value = '173'; f.dispatchEvent(new Event('input', {{ bubbles: true }})); setTimeout(() => location.hash = '{fragment}', 50); return true"
+    );
+    visit.run(&typed).await;
+    visit.says(".notice", "came by link").await;
+    let stored = "return Object.entries(localStorage).filter(([k]) => k.startsWith('amp-larder/plan/')).some(([, v]) => JSON.parse(v).plan.candidates[0].capacity_ah === 173)";
+    visit.until("the edit is stored", stored).await;
+    visit.done().await;
+}
+
+#[tokio::test]
+async fn looking_at_a_plan_writes_nothing() {
+    let visit = Visit::open(Screen::Desk(1280)).await;
+    visit.press("From nothing: five answers").await;
+    visit.kept().await;
+    let stored = "return JSON.stringify(Object.entries(localStorage).filter(([k]) => k.startsWith('amp-larder/plan/')))";
+    let before = visit.run(stored).await;
+    visit.reload().await;
+    visit.says(".plan-name", "My plan").await;
+    visit.open_plans().await;
+    assert_eq!(visit.run(stored).await, before);
+    visit.done().await;
+}
+
+#[tokio::test]
+async fn storage_that_throws_on_reading_opens_the_page_with_a_notice() {
+    let visit = Visit::open(Screen::Desk(1280)).await;
+    let script = "Storage.prototype.getItem = Storage.prototype.key = () => { throw new Error('no') }; Object.defineProperty(Storage.prototype, 'length', { get() { throw new Error('no') } }); window.faults = []; addEventListener('error', (e) => faults.push(e.message)); addEventListener('unhandledrejection', (e) => faults.push(String(e.reason)));";
+    let script = serde_json::json!({ "source": script });
+    visit
+        .devtools("Page.addScriptToEvaluateOnNewDocument", script)
+        .await;
+    visit.reload().await;
+    visit
+        .says(".notice", "refuses to read its stored plans")
+        .await;
+    assert_eq!(
+        visit.run("return faults.length").await,
+        serde_json::json!(0)
+    );
+    visit.done().await;
+}

@@ -1,7 +1,5 @@
-//! The browser's local store, through gloo-storage, with every refusal as a value.
+//! The browser's stores, with every refusal as a value: no access can throw.
 
-use gloo_storage::{LocalStorage, Storage};
-use serde_json::Value;
 use wasm_bindgen::JsCast;
 
 /// Why something could not be kept.
@@ -13,73 +11,63 @@ pub enum Refusal {
     Full,
 }
 
-/// What stands under a key.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Stored {
-    /// Sound JSON.
-    Json(Value),
-    /// Text that is not JSON.
-    Unreadable(String),
+/// One of the two stores of the browser.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Area {
+    /// Shared by all tabs, kept when they close.
+    Local,
+    /// Of this tab alone, kept over a reload.
+    Tab,
 }
 
-/// Whether the store may be used at all.
-pub fn allowed() -> bool {
-    super::page::window().is_some_and(|w| matches!(w.local_storage(), Ok(Some(_))))
+/// The store itself: the only place that asks the browser for it.
+fn area(area: Area) -> Result<web_sys::Storage, Refusal> {
+    let window = super::page::window().ok_or(Refusal::Forbidden)?;
+    let store = match area {
+        Area::Local => window.local_storage(),
+        Area::Tab => window.session_storage(),
+    };
+    store.ok().flatten().ok_or(Refusal::Forbidden)
 }
 
-/// Reads a key.
-pub fn read(key: &str) -> Option<Stored> {
-    if !allowed() {
-        return None;
-    }
-    match LocalStorage::get::<Value>(key) {
-        Ok(value) => Some(Stored::Json(value)),
-        Err(_) => LocalStorage::raw()
-            .get_item(key)
-            .ok()
-            .flatten()
-            .map(Stored::Unreadable),
-    }
-}
-
-/// Writes a key.
+/// The text under a key, byte for byte; none where there is none.
 ///
 /// # Errors
 /// Where the browser refuses.
-pub fn write(key: &str, value: &Value) -> Result<(), Refusal> {
-    if !allowed() {
-        return Err(Refusal::Forbidden);
-    }
-    let text = larder::link::to_line(value);
-    LocalStorage::raw()
-        .set_item(key, &text)
-        .map_err(|_| Refusal::Full)
+pub fn read(from: Area, key: &str) -> Result<Option<String>, Refusal> {
+    let read = area(from)?.get_item(key);
+    read.map_err(|_| Refusal::Forbidden)
 }
 
-/// Moves text to another key, so that it is never overwritten. True where it stands there now.
-pub fn set_aside(from: &str, to: &str, text: &str) -> bool {
-    let kept = allowed() && LocalStorage::raw().set_item(to, text).is_ok();
-    if kept {
-        LocalStorage::delete(from);
-    }
-    kept
+/// Writes text under a key.
+///
+/// # Errors
+/// Where the browser refuses.
+pub fn write(to: Area, key: &str, text: &str) -> Result<(), Refusal> {
+    let written = area(to)?.set_item(key, text);
+    written.map_err(|_| Refusal::Full)
 }
 
-/// Removes a key.
+/// Removes a key; where the browser refuses, it stays.
 pub fn remove(key: &str) {
-    if allowed() {
-        LocalStorage::delete(key);
+    if let Ok(store) = area(Area::Local) {
+        let _ = store.remove_item(key);
     }
 }
 
-/// Every key that begins so.
-pub fn keys(prefix: &str) -> Vec<String> {
-    if !allowed() {
-        return Vec::new();
+/// Every key with a prefix.
+///
+/// # Errors
+/// Where the browser refuses any part of the reading.
+pub fn keys(prefix: &str) -> Result<Vec<String>, Refusal> {
+    let store = area(Area::Local)?;
+    let count = store.length().map_err(|_| Refusal::Forbidden)?;
+    let mut keys = Vec::new();
+    for at in 0..count {
+        let key = store.key(at).map_err(|_| Refusal::Forbidden)?;
+        keys.extend(key.filter(|key| key.starts_with(prefix)));
     }
-    let raw = LocalStorage::raw();
-    let all = (0..LocalStorage::length()).filter_map(|at| raw.key(at).ok().flatten());
-    all.filter(|key| key.starts_with(prefix)).collect()
+    Ok(keys)
 }
 
 /// Calls back with the key that another window of this page changed.

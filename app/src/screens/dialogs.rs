@@ -101,12 +101,8 @@ pub fn plans(desk: Desk) -> AnyView {
         rows.collect::<Vec<_>>().into_any()
     });
     let set_aside = part(move || {
-        let texts = aside.get().into_iter().map(|(id, text)| {
-            let save = press(move || {
-                transfer::download(&format!("set-aside-{id}.txt"), "text/plain", &text);
-            });
-            view! { <p class="note">"A plan that can't be read here is set aside. "{quiet("Save its text", save)}</p> }.into_any()
-        });
+        let texts = aside.get().into_iter();
+        let texts = texts.map(|(id, text)| set_aside_text(desk, id, text));
         texts.collect::<Vec<_>>().into_any()
     });
     let new = press(move || {
@@ -137,6 +133,27 @@ pub fn plans(desk: Desk) -> AnyView {
     .into_any()
 }
 
+/// Text that was set aside: looked at in full, saved as a file, opened once it can be read.
+fn set_aside_text(desk: Desk, id: String, text: String) -> AnyView {
+    let open = larder_store::from_file(&text).ok().map(|plan| {
+        let open = press(move || {
+            desk.open_new(plan.clone());
+            close("plans");
+        });
+        quiet("Open it", open)
+    });
+    let shown = text.clone();
+    let save = press(move || {
+        let name = format!("set-aside-{id}.larder.json");
+        transfer::download(&name, "application/json", &text);
+    });
+    view! {
+        <p class="note">"A plan that couldn't be read is set aside. "{open}{quiet("Save its text", save)}</p>
+        <details><summary>"Show its text"</summary><textarea class="field" rows="6" readonly=true aria-label="set-aside text" prop:value=shown></textarea></details>
+    }
+    .into_any()
+}
+
 /// One kept plan.
 fn kept_plan(desk: Desk, kept: Kept, refresh: impl Fn() + Copy + Send + Sync + 'static) -> AnyView {
     let kept = StoredValue::new(kept);
@@ -148,6 +165,8 @@ fn kept_plan(desk: Desk, kept: Kept, refresh: impl Fn() + Copy + Send + Sync + '
     let remove = press(move || {
         let gone = kept.get_value();
         larder_store::forget(&gone.id);
+        // The room may be what an edit waits for.
+        desk.keep();
         refresh();
         desk.say_with(
             format!("Removed “{}”.", gone.plan.name),
@@ -189,7 +208,7 @@ fn import(desk: Desk, event: &Event) {
         close("plans");
         match read {
             Err(size) => desk.say(format!("That file has {:.0} MB, larger than any plan. Nothing was read; look whether it is the right file.", size / 1e6)),
-            Ok((_, text)) => match link::from_text(&text) {
+            Ok((_, text)) => match larder_store::from_file(&text) {
                 Ok(plan) => desk.open_new(plan),
                 Err(says) => desk.say(says),
             },

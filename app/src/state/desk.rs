@@ -27,6 +27,8 @@ const LIVE: Duration = Duration::from_millis(25);
 /// Quiet after the last change before the plan is kept.
 const KEEP: Duration = Duration::from_millis(300);
 
+/// Time between two tries to save where the browser refuses.
+const RETRY: Duration = Duration::from_secs(5);
 /// How long a plan that was opened has to be laid out whole by the browser, before what is out of view may be left out.
 const LAY: Duration = Duration::from_millis(1500);
 
@@ -237,7 +239,14 @@ impl Desk {
         };
         let faults = visible_faults(plan, answer, resting);
         Effect::new(move |_| set_if_new(desk.faults, &faults.get()));
-        crate::browser::store::on_change_elsewhere(move |key| desk.hear_of_change(&key));
+        crate::browser::store::on_change_elsewhere(move |key| {
+            desk.hear_of_change(&key);
+            if matches!(desk.keeping.get_untracked(), Keeping::Refused(_)) {
+                desk.keep();
+            }
+        });
+        hear("pagehide", move || desk.keep());
+        hear("visibilitychange", move || desk.keep());
         desk.sure
             .tell(Rc::new(move |lived| stages.take_year(lived)));
         hear("scroll", move || stages.look());
@@ -527,9 +536,13 @@ impl Desk {
         restart(self.keep_timer, keep);
     }
 
-    /// Keeps the plan now.
+    /// Saves the plan now, if it has edits that are not saved.
     pub fn keep(self) {
-        if !self.is_open.get_untracked() {
+        let is_saved = matches!(
+            self.keeping.get_untracked(),
+            Keeping::Kept | Keeping::Nothing
+        );
+        if is_saved || !self.is_open.get_untracked() {
             return;
         }
         if self.changed_elsewhere.get_value() {
@@ -549,10 +562,15 @@ impl Desk {
             Ok(()) => Keeping::Kept,
             Err(refusal) => Keeping::Refused(refusal),
         });
+        if kept.is_err() {
+            let retry = set_timeout_with_handle(move || self.keep(), RETRY).ok();
+            restart(self.keep_timer, retry);
+        }
     }
 
-    /// Puts a plan on the desk under a name in the store.
+    /// Opens a plan as it is stored: edits of the one before are saved first, and nothing else is written.
     pub fn open(self, kept: Kept) {
+        self.keep();
         page::set_title(&format!("{} · Amp Larder", kept.plan.name));
         page::unset_root("data-laid");
         let lay = set_timeout_with_handle(|| page::set_root("data-laid", ""), LAY).ok();
@@ -567,7 +585,11 @@ impl Desk {
         self.draw();
         self.is_open.set(true);
         self.resting.set(true);
-        self.keep();
+        if !self.answer.with_untracked(Answer::is_stale) {
+            let plan = self.plan_now();
+            self.good.set_value(Some(plan.as_ref().clone()));
+        }
+        self.keeping.set(Keeping::Kept);
     }
 
     /// Puts a plan on the desk as a new one, beside whatever is kept already.
@@ -579,6 +601,8 @@ impl Desk {
             good: None,
             saved_ms: now,
         });
+        self.keeping.set(Keeping::Waiting);
+        self.keep();
     }
 
     /// Says something once.

@@ -1,6 +1,6 @@
 //! Keeping plans in the browser: a versioned envelope around each, and nothing ever overwritten that can't be read.
 
-use crate::browser::store::{self, Refusal, Stored};
+use crate::browser::store::{self, Area, Refusal};
 use larder::link;
 use larder::plan::Plan;
 use larder::units::NumberFormat;
@@ -63,32 +63,74 @@ fn unpack(id: &str, value: &Value) -> Result<Kept, String> {
     })
 }
 
-/// Reads one plan by its name in the store.
+/// Unpacks the text of an envelope.
+fn unpack_text(id: &str, text: &str) -> Result<Kept, String> {
+    let value = serde_json::from_str(text).map_err(|_| "its text is damaged".to_owned())?;
+    unpack(id, &value)
+}
+
+/// The plan in a file: a plan as it is downloaded, or text that was set aside.
+///
+/// # Errors
+/// A sentence that says why it can't be read here.
+pub fn from_file(text: &str) -> Result<Plan, String> {
+    match serde_json::from_str::<Value>(text) {
+        Ok(value) if value.get("envelope").is_some() => unpack("", &value).map(|kept| kept.plan),
+        _ => link::from_text(text),
+    }
+}
+
+/// Reads one plan by its name in the store; none where there is none.
 pub fn read(id: &str) -> Option<Result<Kept, String>> {
-    let key = format!("{PLANS}{id}");
-    Some(match store::read(&key)? {
-        Stored::Json(value) => unpack(id, &value),
-        Stored::Unreadable(_) => Err("its text is damaged".into()),
-    })
+    match store::read(Area::Local, &format!("{PLANS}{id}")) {
+        Ok(text) => text.map(|text| unpack_text(id, &text)),
+        Err(_) => Some(Err("the browser refuses to read it".into())),
+    }
+}
+
+/// Moves text to a key that is free. True where it is stored there.
+fn move_aside(from: &str, id: &str, text: &str) -> bool {
+    let Ok(taken) = store::keys(ASIDE) else {
+        return false;
+    };
+    let first = format!("{ASIDE}{id}");
+    let next = (2..).map(|nth: u32| format!("{first}-{nth}"));
+    let mut names = std::iter::once(first.clone()).chain(next);
+    let free = names.find(|key| !taken.contains(key)).unwrap_or(first);
+    let moved = store::write(Area::Local, &free, text).is_ok();
+    if moved {
+        store::remove(from);
+    }
+    moved
 }
 
 /// Reads every plan; what can't be read is set aside under a name of its own.
 pub fn read_all() -> Found {
     let mut found = Found::default();
-    for key in store::keys(PLANS) {
-        let id = key.trim_start_matches(PLANS).to_owned();
-        let (why, text) = match store::read(&key) {
-            None => continue,
-            Some(Stored::Json(value)) => match unpack(&id, &value) {
-                Ok(kept) => {
-                    found.plans.push(kept);
-                    continue;
-                }
-                Err(why) => (why, link::to_line(&value)),
-            },
-            Some(Stored::Unreadable(text)) => ("its text is damaged".to_owned(), text),
+    let refused =
+        "This browser refuses to read its stored plans. Load the page again to try once more.";
+    let Ok(keys) = store::keys(PLANS) else {
+        found.troubles.push(refused.to_owned());
+        return found;
+    };
+    for key in keys {
+        let id = key.strip_prefix(PLANS).unwrap_or(&key).to_owned();
+        let text = match store::read(Area::Local, &key) {
+            Ok(Some(text)) => text,
+            Ok(None) => continue,
+            Err(_) => {
+                found.troubles.push(refused.to_owned());
+                continue;
+            }
         };
-        let kept = store::set_aside(&key, &format!("{ASIDE}{id}"), &text);
+        let why = match unpack_text(&id, &text) {
+            Ok(kept) => {
+                found.plans.push(kept);
+                continue;
+            }
+            Err(why) => why,
+        };
+        let kept = move_aside(&key, &id, &text);
         found.troubles.push(format!(
             "A plan in this browser can't be opened: {}. {}",
             why.trim_end_matches('.'),
@@ -107,16 +149,14 @@ pub fn read_all() -> Found {
     found
 }
 
-/// What was set aside: its name and its text as it stood.
+/// What was set aside: its name and its text, byte for byte.
 pub fn set_aside() -> Vec<(String, String)> {
     let read = |key: String| {
-        let text = match store::read(&key)? {
-            Stored::Json(value) => link::to_line(&value),
-            Stored::Unreadable(text) => text,
-        };
-        Some((key.trim_start_matches(ASIDE).to_owned(), text))
+        let text = store::read(Area::Local, &key).ok().flatten()?;
+        Some((key.strip_prefix(ASIDE).unwrap_or(&key).to_owned(), text))
     };
-    store::keys(ASIDE).into_iter().filter_map(read).collect()
+    let keys = store::keys(ASIDE).unwrap_or_default();
+    keys.into_iter().filter_map(read).collect()
 }
 
 /// Keeps a plan.
@@ -124,7 +164,8 @@ pub fn set_aside() -> Vec<(String, String)> {
 /// # Errors
 /// Where the browser refuses.
 pub fn keep(id: &str, plan: &Plan, good: Option<&Plan>, now_ms: f64) -> Result<(), Refusal> {
-    store::write(&format!("{PLANS}{id}"), &envelope(plan, good, now_ms))
+    let text = link::to_line(&envelope(plan, good, now_ms));
+    store::write(Area::Local, &format!("{PLANS}{id}"), &text)
 }
 
 /// Forgets a plan.
@@ -132,30 +173,32 @@ pub fn forget(id: &str) {
     store::remove(&format!("{PLANS}{id}"));
 }
 
-/// The plan that was open last.
-pub fn last_open() -> Option<String> {
-    match store::read(OPEN)? {
-        Stored::Json(Value::String(id)) => Some(id),
-        _ => None,
-    }
+/// Text that is stored as a JSON string.
+fn read_word(from: Area, key: &str) -> Option<String> {
+    let text = store::read(from, key).ok().flatten()?;
+    serde_json::from_str(&text).ok()
 }
 
-/// Remembers which plan is open; a browser that refuses has said so when the plan was kept.
+/// The plan that this tab had open; in a fresh tab, the one that any tab opened last.
+pub fn last_open() -> Option<String> {
+    read_word(Area::Tab, OPEN).or_else(|| read_word(Area::Local, OPEN))
+}
+
+/// Remembers which plan this tab has open; a browser that refuses says so when the plan is saved.
 pub fn remember_open(id: &str) {
-    let _ = store::write(OPEN, &Value::from(id));
+    let word = link::to_line(&Value::from(id));
+    let _ = store::write(Area::Tab, OPEN, &word);
+    let _ = store::write(Area::Local, OPEN, &word);
 }
 
 /// The colours that were chosen; `boot.js` puts them on before the page stands.
 pub fn colours() -> Option<String> {
-    match store::read(COLOURS)? {
-        Stored::Json(Value::String(colours)) => Some(colours),
-        _ => None,
-    }
+    read_word(Area::Local, COLOURS)
 }
 
 /// Remembers which colours were chosen; where the browser refuses they hold until it is closed.
 pub fn remember_colours(colours: &str) {
-    let _ = store::write(COLOURS, &Value::from(colours));
+    let _ = store::write(Area::Local, COLOURS, &link::to_line(&Value::from(colours)));
 }
 
 /// The number format that was chosen on this device.
@@ -180,7 +223,7 @@ pub fn id_of_key(key: &str) -> Option<&str> {
 
 /// A name for a plan in the store that nothing there has.
 pub fn fresh_id(now_ms: f64) -> String {
-    let taken = store::keys(PLANS);
+    let taken = store::keys(PLANS).unwrap_or_default();
     let mut at = now_ms.max(0.0) as u64;
     loop {
         let id = format!("{at:x}");
