@@ -1,5 +1,6 @@
 //! The browser's stores, with every refusal as a value: no access can throw.
 
+use gloo_storage::{LocalStorage, SessionStorage, Storage};
 use wasm_bindgen::JsCast;
 
 /// Why something could not be kept.
@@ -27,7 +28,12 @@ fn area(area: Area) -> Result<web_sys::Storage, Refusal> {
         Area::Local => window.local_storage(),
         Area::Tab => window.session_storage(),
     };
-    store.ok().flatten().ok_or(Refusal::Forbidden)
+    store.ok().flatten().ok_or(Refusal::Forbidden)?;
+    // `raw` is safe after this check; the crate's `get`, `delete` and `length` throw where the browser does.
+    Ok(match area {
+        Area::Local => LocalStorage::raw(),
+        Area::Tab => SessionStorage::raw(),
+    })
 }
 
 /// The text under a key, byte for byte; none where there is none.

@@ -172,9 +172,11 @@ fn kept_plan(desk: Desk, kept: Kept, refresh: impl Fn() + Copy + Send + Sync + '
             format!("Removed “{}”.", gone.plan.name),
             "Undo",
             move || {
-                // A store that had room for it a moment ago has it still; a refusal shows in the list.
-                let _ = larder_store::keep(&gone.id, &gone.plan, gone.good.as_ref(), gone.saved_ms);
                 desk.notice.set(None);
+                let good = gone.good.as_ref();
+                if larder_store::keep(&gone.id, &gone.plan, good, gone.saved_ms).is_err() {
+                    desk.hold(gone.clone());
+                }
                 refresh();
             },
         );

@@ -157,6 +157,8 @@ pub struct Desk {
     keep_timer: StoredValue<Option<TimeoutHandle>>,
     lay_timer: StoredValue<Option<TimeoutHandle>>,
     changed_elsewhere: StoredValue<bool>,
+    /// Plans that were left while the browser refused to save them.
+    unsaved: StoredValue<Vec<Kept>>,
 }
 
 impl Default for Desk {
@@ -236,6 +238,7 @@ impl Desk {
             keep_timer: StoredValue::new(None),
             lay_timer: StoredValue::new(None),
             changed_elsewhere: StoredValue::new(false),
+            unsaved: StoredValue::new(Vec::new()),
         };
         let faults = visible_faults(plan, answer, resting);
         Effect::new(move |_| set_if_new(desk.faults, &faults.get()));
@@ -538,6 +541,7 @@ impl Desk {
 
     /// Saves the plan now, if it has edits that are not saved.
     pub fn keep(self) {
+        self.retry_unsaved();
         let is_saved = matches!(
             self.keeping.get_untracked(),
             Keeping::Kept | Keeping::Nothing
@@ -563,14 +567,58 @@ impl Desk {
             Err(refusal) => Keeping::Refused(refusal),
         });
         if kept.is_err() {
-            let retry = set_timeout_with_handle(move || self.keep(), RETRY).ok();
-            restart(self.keep_timer, retry);
+            self.retry_later();
         }
+    }
+
+    /// Tries to save every plan that was left unsaved.
+    fn retry_unsaved(self) {
+        self.unsaved.update_value(|plans| {
+            plans.retain(|left| {
+                larder_store::keep(&left.id, &left.plan, left.good.as_ref(), left.saved_ms).is_err()
+            });
+        });
+        if self.unsaved.with_value(|plans| !plans.is_empty()) {
+            self.retry_later();
+        }
+    }
+
+    fn retry_later(self) {
+        let retry = set_timeout_with_handle(move || self.keep(), RETRY).ok();
+        restart(self.keep_timer, retry);
+    }
+
+    /// Holds a plan that the browser refuses to save, and tries again later.
+    pub fn hold(self, left: Kept) {
+        self.say(format!(
+            "“{}” is not saved: the browser refuses. Leave this page open; it tries again.",
+            left.plan.name
+        ));
+        self.unsaved.update_value(|plans| {
+            plans.retain(|other| other.id != left.id);
+            plans.push(left);
+        });
+        self.retry_later();
     }
 
     /// Opens a plan as it is stored: edits of the one before are saved first, and nothing else is written.
     pub fn open(self, kept: Kept) {
         self.keep();
+        if matches!(self.keeping.get_untracked(), Keeping::Refused(_)) {
+            self.hold(Kept {
+                id: self.id.get_untracked(),
+                plan: self.plan_now().as_ref().clone(),
+                good: self.good.get_value(),
+                saved_ms: page::now_ms(),
+            });
+        }
+        let mut held = None;
+        self.unsaved.update_value(|plans| {
+            let at = plans.iter().position(|left| left.id == kept.id);
+            held = at.map(|at| plans.remove(at));
+        });
+        let is_held = held.is_some();
+        let kept = held.unwrap_or(kept);
         page::set_title(&format!("{} · Amp Larder", kept.plan.name));
         page::unset_root("data-laid");
         let lay = set_timeout_with_handle(|| page::set_root("data-laid", ""), LAY).ok();
@@ -590,6 +638,10 @@ impl Desk {
             self.good.set_value(Some(plan.as_ref().clone()));
         }
         self.keeping.set(Keeping::Kept);
+        if is_held {
+            self.keeping.set(Keeping::Waiting);
+            self.keep();
+        }
     }
 
     /// Puts a plan on the desk as a new one, beside whatever is kept already.
@@ -631,6 +683,19 @@ impl Desk {
         let id = self.id.get_untracked();
         if larder_store::id_of_key(key) != Some(id.as_str()) || !self.is_open.get_untracked() {
             return;
+        }
+        let is_saved = matches!(self.keeping.get_untracked(), Keeping::Kept);
+        match larder_store::read(&id) {
+            Some(Ok(kept)) if is_saved => return self.open(kept),
+            None => {
+                self.keeping.set(Keeping::Waiting);
+                return self.say_with(
+                    "Another window removed this plan. It is still open here.",
+                    "Save it again",
+                    move || self.keep(),
+                );
+            }
+            _ => {}
         }
         self.changed_elsewhere.set_value(true);
         self.say_with(
