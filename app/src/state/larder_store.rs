@@ -203,17 +203,16 @@ pub fn remember_colours(colours: &str) {
 
 /// The number format that was chosen on this device.
 pub fn number_format() -> Option<NumberFormat> {
-    match store::read(NUMBERS)? {
-        Stored::Json(Value::String(sample)) => NumberFormat::ALL
-            .into_iter()
-            .find(|format| format.sample() == sample),
-        _ => None,
-    }
+    let sample = read_word(Area::Local, NUMBERS)?;
+    NumberFormat::ALL
+        .into_iter()
+        .find(|format| format.sample() == sample)
 }
 
 /// Keeps the number format that was chosen; where the browser refuses, it holds until the page is closed.
 pub fn remember_number_format(format: NumberFormat) {
-    let _ = store::write(NUMBERS, &Value::from(format.sample()));
+    let word = link::to_line(&Value::from(format.sample()));
+    let _ = store::write(Area::Local, NUMBERS, &word);
 }
 
 /// The id of the plan that a store key names.
