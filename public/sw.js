@@ -95,18 +95,13 @@ const page = async (request) => {
 
 // A part, of this build or of an earlier one: names carry a hash, so a page that is still open gets its own.
 const part = async (request) => {
-<<<<<<< HEAD
-  const kept = (await caches.match(request, { cacheName: CACHE })) ?? (await caches.match(request));
+  const kept = (await find(CACHE, request)) ?? (await caches.match(request, { ignoreVary: true }));
   if (kept?.ok) return kept;
   const later = LATER.find(([name]) => new URL(name, self.registration.scope).href === request.url);
   if (!later) return fetch(request);
   const answer = await whole(...later);
   await (await caches.open(CACHE)).put(later[0], answer.clone()).catch(() => {});
   return answer;
-=======
-  const kept = (await find(CACHE, request)) ?? (await caches.match(request, { ignoreVary: true }));
-  return kept?.ok ? kept : fetch(request);
->>>>>>> 89509d2 (page: repair a broken store, and test every fault of a deploy)
 };
 
 self.addEventListener("fetch", (event) => {
