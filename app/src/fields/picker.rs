@@ -90,6 +90,20 @@ pub fn picker(spec: Picker) -> AnyView {
             keeps.leave.run(text);
         }
     };
+    // Enter without a text takes what stands there, if that is a guess.
+    let at_path = StoredValue::new(path.clone());
+    let accept = move || {
+        let Some(desk) = keeps.map(|keeps| keeps.desk) else {
+            return;
+        };
+        let path = at_path.get_value();
+        let is_guess = desk
+            .guesses
+            .with_untracked(|guesses| guesses.contains(&path));
+        if is_guess {
+            desk.edit(&path, |_| {});
+        }
+    };
     let is_offered = move || {
         let at = active.get_untracked();
         let by_choice = rows.with_untracked(|rows| rows.get(at).is_some_and(|row| row.by_choice));
@@ -105,6 +119,7 @@ pub fn picker(spec: Picker) -> AnyView {
             "ArrowDown" if count > 0 => go(1),
             "ArrowUp" if count > 0 => go(count - 1),
             "Enter" if count > 0 && is_offered() => take(active.get_untracked()),
+            "Enter" if keeps.is_some() && typing.with_untracked(Option::is_none) => accept(),
             "Enter" if keeps.is_some() => let_go(),
             "Escape" => typing.set(None),
             _ => return,
