@@ -165,21 +165,18 @@ async fn a_page_that_an_earlier_worker_broke_repairs_itself() {
 async fn updates_leave_the_parts_of_a_page_that_is_open() {
     let host = Host::new(build(0));
     let visit = Visit::stored(&host).await;
-    let first = visit.driver.window().await.expect("a tab");
-    let second = visit.driver.new_tab().await.expect("a second tab");
-    visit.driver.switch_to_window(second).await.expect("there");
     for number in [1, 2] {
         host.deploy(build(number));
-        visit.at(&host.address).await;
-        visit.comes_to(number).await;
+        let update = "return navigator.serviceWorker.getRegistration().then(r => r.update()).then(() => true)";
+        visit.run(update).await;
+        let is_active = format!(
+            "return navigator.serviceWorker.getRegistration().then(r => !r.installing && !r.waiting \
+             && r.active.state === 'activated' && caches.keys()).then(names => names.length > {number})"
+        );
+        visit.until("the update is active", &is_active).await;
     }
-    // No server any more, and two updates later: the first page still gets its own workers.
+    // No server any more, and two updates later: the page that is still open gets its own workers.
     host.is(Mood::Status(404));
-    visit
-        .driver
-        .switch_to_window(first.clone())
-        .await
-        .expect("back");
     assert!(visit.is_of_build(0).await);
     let parts: Vec<String> = build(0)
         .into_keys()
@@ -192,11 +189,7 @@ async fn updates_leave_the_parts_of_a_page_that_is_open() {
     );
     assert_eq!(visit.run(&script).await, json!(true));
     // Once no page of them is open, they go.
-    for tab in visit.driver.windows().await.expect("tabs") {
-        visit.driver.switch_to_window(tab).await.expect("there");
-        visit.driver.goto("about:blank").await.expect("nothing");
-    }
-    visit.driver.switch_to_window(first).await.expect("back");
+    visit.driver.goto("about:blank").await.expect("nothing");
     visit.at(&host.address).await;
     assert!(visit.is_of_build(2).await);
     let is_alone = "return caches.keys().then(names => names.length === 1)";

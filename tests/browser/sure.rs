@@ -70,8 +70,8 @@ async fn the_map_comes_while_one_types_and_a_way_can_be_taken() {
     let strings = visit
         .value(&format!("candidates/{}/parallel", sunny_hut().chosen))
         .await;
-    let press = "[...document.querySelectorAll('#sure button')].find(b => b.innerText.startsWith('Plan with 1 string and ')).click(); return true";
-    visit.run(press).await;
+    let press = "const b = [...document.querySelectorAll('#sure button')].find(b => b.innerText.trim().startsWith('Plan with 1 string ')); b?.click(); return !!b";
+    visit.until("a way can be taken", press).await;
     assert_ne!(strings, "1");
     visit
         .until(
