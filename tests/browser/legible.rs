@@ -104,15 +104,17 @@ async fn no_chosen_words_are_clipped() {
     assert!(wrong.is_empty(), "{wrong:#?}");
 }
 
-/// Every colour on the page, as a list.
-const COLOURS: &str = "return [...document.querySelectorAll('body, body *')].map(its => { \
+/// Every colour on the page, once each.
+const COLOURS: &str = "return [...new Set([...document.querySelectorAll('body, body *')].flatMap(its => { \
     const style = getComputedStyle(its); \
-    return [style.color, style.backgroundColor, style.fill, style.stroke, style.borderTopColor].join(' '); })";
+    return [style.color, style.backgroundColor, style.fill, style.stroke, style.borderTopColor]; }))].sort()";
 
 #[tokio::test]
 async fn paper_is_light_whatever_the_theme() {
     let plan = larder::link::from_text(STARTS[0].1).unwrap();
     let visit = Visit::with_plan(Screen::Desk(1280), &plan).await;
+    let is_final = "return !!document.querySelector('#sure .map svg') && !document.querySelector('#sure progress')";
+    visit.until("nothing is drawn any more", is_final).await;
     let mut seen = Vec::new();
     for media in ["screen", "print"] {
         for (theme, device) in [("light", "light"), ("dark", "light"), ("device", "dark")] {
