@@ -259,7 +259,12 @@ pub fn share(desk: Desk) -> AnyView {
             return none();
         }
         match crate::pictures::code::code(&link) {
-            Some(code) => view! { <div class="code" role="img" aria-label="the link as a code for a camera" style=("--modules", code.modules.to_string()) inner_html=code.svg></div> }.into_any(),
+            Some(code) => {
+                let drawn = view! { <div class="code" role="img" aria-label="the link as a code for a camera" inner_html=code.svg></div> };
+                // Set on the element itself: the content policy refuses an attribute.
+                let modules = ("--modules", code.modules.to_string());
+                drawn.into_inner().style(modules).into_any()
+            }
             None => view! { <p class="note">"This plan is too long for a code that a camera can read; send the link or the file."</p> }.into_any(),
         }
     });
