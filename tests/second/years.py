@@ -13,6 +13,8 @@ from scipy.stats import norm
 LEAST, MEMORY = 0.05, 0.29
 # The stream of warmth, its memory (Richardson 1981), and how many warmths there are: quarters of a score up to 3 either way.
 WARM, WARM_MEMORY, WARMTHS = 0x0077A293, 0.705, 25
+# The stream of the climate table's own error, and what it leaves of a day's clearness at least and at most.
+TABLE, LEAST_LEFT, MOST_CLEARNESS = 0x0071AB1E, 0.05, 0.95
 # Half a day a year, or as much of a mean as an hour's worth of model can tell.
 WITHIN_DAYS, WITHIN_SHARE = 0.5, 0.03
 
@@ -53,6 +55,12 @@ def scores(seed, years, days):
     return mirrored(remembered(norm.ppf(share), MEMORY))
 
 
+def table_scores(seed, years):
+    """A Gaussian score of each year for the climate table's own error."""
+    share = ((drawn(seed ^ TABLE, years, 0) >> np.uint64(11)).astype(float) + 0.5) / 2.0**53
+    return mirrored(norm.ppf(share))[0]
+
+
 def warmths(seed, years, days):
     """Scores of warmth with theirs, in quarters, and their places: four even parts of a word summed are nearly normal."""
     word = drawn(seed ^ WARM, years, days)
@@ -88,6 +96,7 @@ def live(case, years):
     """Days short in each year."""
     days = len(case["months"])
     weather = scores(case["weather"], years, days)
+    table = table_scores(case["weather"], years)
     warm, place = warmths(case["weather"], years, days)
     light = np.array(case["light_w"])
     use = np.array(case["use_w"])
@@ -105,7 +114,8 @@ def live(case, years):
         month = case["months"][day]
         its = month * WARMTHS + place[day]
         most_in, hard, reserve, leaks = (by_warmth[name][its] for name in ("most_in", "hard", "reserve", "leak"))
-        k = clearness(case["clearness"][month], weather[day])
+        left = np.maximum(1 + case["table_error"][month] * table, LEAST_LEFT)
+        k = np.minimum(clearness(case["clearness"][month], weather[day]) * left, MOST_CLEARNESS)
         along = k / 0.05
         below = np.minimum(along.astype(int), 18)
         row = case["stretches"][day] * 20 + below

@@ -87,7 +87,7 @@ fn main() {
             "kinds": (0..years.div_ceil(4)).map(kinds).collect::<Vec<_>>(),
             "use_w": sky.draws.iter().map(|draw| draw.direct_w.to_vec()).collect::<Vec<_>>(),
             "light_w": light.0.iter().map(|row| row.to_vec()).collect::<Vec<_>>(),
-            "sun_by_warmth": sky.sun_by_warmth,
+            "sun_by_warmth": sky.sun_by_warmth, "table_error": sky.table_error,
             "tank": tanks.first().map(tank), "warmths": warmths(tanks),
             "days": chances.draw(0, 0..years).mean_days(),
             "plainly_s": quickest(|| drop(chances.draw_plainly(0, 0..years))),
