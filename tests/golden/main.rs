@@ -40,7 +40,7 @@ fn plans(folder: &Path) -> BTreeMap<String, String> {
     files.map(read).collect()
 }
 
-/// A number to three significant digits: finer changes are noise to whoever reads a report.
+/// A number to three significant digits: finer changes are noise in a report.
 fn rounded(value: f64) -> Value {
     if value == 0.0 || !value.is_finite() {
         return json!(value);

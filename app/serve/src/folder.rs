@@ -276,7 +276,7 @@ fn compressed(files: &Files) -> Result<Files, String> {
     Ok(all?.into_iter().flatten().collect())
 }
 
-/// Writes a file under another name, then gives it its own: whoever reads it meanwhile gets all of the old or of the new.
+/// Writes a file under another name, then renames it: a reader gets all of the old content or all of the new.
 fn put(folder: &Path, name: &str, content: &[u8]) -> Result<(), String> {
     let path = folder.join(name);
     let arriving = arriving(folder, name);

@@ -41,7 +41,7 @@ impl TownList {
         });
     }
 
-    /// The list where it is there; whoever reads it in a view is told when it arrives.
+    /// The list once it has arrived; a view that reads it is redrawn then.
     pub fn here(self) -> Option<Arc<Towns>> {
         match self.0.get() {
             Known::Here(towns) => Some(towns),

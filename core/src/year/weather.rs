@@ -15,7 +15,7 @@ const SPAN: (f64, f64) = (0.10, 0.80);
 const MEMORY: f64 = 0.29;
 /// What tells the stream of warmth from that of clearness.
 const WARM: u64 = 0x0077_A293;
-/// What tells the stream of the table's error from both.
+/// Separates the stream of the table's error from both.
 const TABLE: u64 = 0x0071_AB1E;
 /// Seed of the fixed order of days.
 const SEED: u64 = 0x005E_ED0F_DA15;
