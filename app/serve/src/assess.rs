@@ -56,18 +56,21 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
         }
     };
     let mut report = larder::evaluate(&inputs);
-    let year = TypicalYear::new(&inputs);
-    let lived = year.report();
-    let of_the_year = larder::year_findings(&report, &lived);
-    report.findings.extend(of_the_year);
-    let odds = || (years > 0).then(|| crate::drawn::risks(&inputs, years));
+    let out = if form == Form::CsvHours {
+        larder::words::csv_hours(plan)
+    } else {
+        let year = TypicalYear::new(&inputs);
+        let lived = year.report();
+        let of_the_year = larder::year_findings(&report, &lived);
+        report.findings.extend(of_the_year);
+        let odds = (years > 0).then(|| crate::drawn::risks(&inputs, years));
+        match form {
+            Form::Json => to_json(&report, &inputs, &year, &lived, odds),
+            _ => to_read(plan, &report, &inputs, &lived, odds, form == Form::Markdown),
+        }
+    };
     Assessed {
-        out: match form {
-            Form::Text => to_read(plan, &report, &inputs, &lived, odds(), false),
-            Form::Markdown => to_read(plan, &report, &inputs, &lived, odds(), true),
-            Form::Json => to_json(&report, &inputs, &year, &lived, odds()),
-            Form::CsvHours => larder::words::csv_hours(plan),
-        },
+        out,
         err: remarks,
         code: if report.is_grave() { GRAVE } else { SOUND },
     }

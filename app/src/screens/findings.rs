@@ -59,12 +59,11 @@ fn cards(
             .map_or(Vec::new(), |(report, year)| {
                 larder::year_findings(report, &year)
             });
-        let found = report
-            .into_iter()
-            .flat_map(|report| report.findings.clone());
+        let found = report.into_iter().flat_map(|report| &report.findings);
         found
-            .chain(of_the_year)
+            .chain(&of_the_year)
             .filter(|finding| keep(finding))
+            .cloned()
             .collect::<Vec<_>>()
     });
     part(move || {
