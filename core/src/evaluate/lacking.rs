@@ -43,24 +43,20 @@ pub(super) fn unserved_by_load(
                 Supply::Dc => hour[0],
                 Supply::Ac => hour[1],
             };
-            // What each watt of an hour lacks [Wh/W].
-            let mut per_w = [0.0; 24];
+            let mut sum_w = [0.0; 24];
             for (_, _, hourly_w) in loads() {
-                for (sum, w) in per_w.iter_mut().zip(hourly_w) {
+                for (sum, w) in sum_w.iter_mut().zip(hourly_w) {
                     *sum += w;
                 }
             }
-            for (per_w, hour) in per_w.iter_mut().zip(hours) {
-                *per_w = if *per_w > 0.0 {
-                    lacks_wh(hour) / *per_w
-                } else {
-                    0.0
-                };
-            }
             for (place, _, hourly_w) in loads() {
                 if let Some(short) = shorts.get_mut(*place) {
-                    let wh = per_w.iter().zip(hourly_w).map(|(per_w, w)| per_w * w);
-                    short.wh += wh.sum::<f64>();
+                    let by_hour = hours.iter().zip(hourly_w).zip(&sum_w);
+                    // The share first: it is at most 1, however little the hour draws.
+                    short.wh += by_hour
+                        .filter(|(_, sum)| **sum > 0.0)
+                        .map(|((hour, w), sum)| w / sum * lacks_wh(hour))
+                        .sum::<f64>();
                 }
             }
         }

@@ -95,10 +95,14 @@ impl BankYear {
             self.most_out_a,
             self.most_in_a,
             self.life.years,
-            self.life.by_cycles,
             self.life.by_calendar,
         ]);
-        let known = [self.fuel_l, self.ten_years_price, self.price_per_kwh];
+        let known = [
+            self.life.by_cycles,
+            self.fuel_l,
+            self.ten_years_price,
+            self.price_per_kwh,
+        ];
         row.extend(known.map(|value| value.unwrap_or(f64::NAN)));
     }
 
@@ -132,8 +136,8 @@ impl BankYear {
             most_in_a: row.one(),
             life: Life {
                 years: row.one(),
-                by_cycles: row.one(),
                 by_calendar: row.one(),
+                by_cycles: row.known(),
             },
             fuel_l: row.known(),
             ten_years_price: row.known(),

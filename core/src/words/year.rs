@@ -48,7 +48,7 @@ pub fn year_line(report: &Report, year: &BankYear) -> String {
 /// How long a bank lives and what it costs.
 pub fn life_line(year: &BankYear, currency: &str) -> String {
     let life = &year.life;
-    let ends = if life.by_cycles < life.by_calendar {
+    let ends = if life.by_cycles.is_some_and(|years| years < life.by_calendar) {
         "its cycles end it"
     } else {
         "its age ends it"

@@ -127,8 +127,8 @@ pub fn damage(series: impl IntoIterator<Item = f64>, cycles_at: impl Fn(f64) -> 
 pub struct Life {
     /// Years until it is replaced.
     pub years: f64,
-    /// Years that its cycles alone would leave it.
-    pub by_cycles: f64,
+    /// Years that its cycles alone would leave it; none where it is not cycled.
+    pub by_cycles: Option<f64>,
     /// Years that its shelf life at this warmth leaves it.
     pub by_calendar: f64,
 }
@@ -138,13 +138,9 @@ pub struct Life {
 pub fn life(traits: &Traits, damage_a_year: f64, mean_c: f64) -> Life {
     let warm = (mean_c - AGES_FROM_C).max(0.0) / HALVES_EACH_K;
     let by_calendar = traits.calendar_years * libm::pow(0.5, warm);
-    let by_cycles = if damage_a_year > 0.0 {
-        1.0 / damage_a_year
-    } else {
-        f64::INFINITY
-    };
+    let by_cycles = Some(1.0 / damage_a_year).filter(|years| years.is_finite());
     Life {
-        years: by_calendar.min(by_cycles),
+        years: by_cycles.map_or(by_calendar, |years| by_calendar.min(years)),
         by_cycles,
         by_calendar,
     }
@@ -190,7 +186,7 @@ mod tests {
         let life = life(traits, sum, 35.0);
         assert!(
             (life.by_calendar - traits.calendar_years / 2.0).abs() < 1e-12
-                && life.years <= life.by_cycles
+                && life.by_cycles.is_none_or(|years| life.years <= years)
         );
     }
 
