@@ -187,7 +187,11 @@ impl Plain {
 
 impl Formatter for Plain {
     fn write_f64<W: ?Sized + io::Write>(&mut self, writer: &mut W, value: f64) -> io::Result<()> {
-        write!(writer, "{value}")
+        // Very large and very small numbers as every reader takes them; `{value}` would write 301 figures for 1e300.
+        match value.abs() {
+            size if size != 0.0 && !(1e-7..1e17).contains(&size) => write!(writer, "{value:e}"),
+            _ => write!(writer, "{value}"),
+        }
     }
 
     fn begin_array<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
