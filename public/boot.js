@@ -6,22 +6,59 @@ const fail = (says) => { if (note) note.textContent = says; };
 const lanes = () => WebAssembly.validate(new Uint8Array([0, 97, 115, 109, 1, 0, 0, 0, 1, 5, 1, 96, 0, 1, 123, 3, 2, 1, 0, 10, 10, 1, 8, 0,
   65, 0, 253, 15, 253, 98, 11]));
 
-// Hands for what takes long: workers, or this page itself where there are none. `said` hears a hand, a run, the numbers and
-// the time of each job, and of a hand that fails.
+// Hands for what takes long: workers, or this page itself where there are none. `said` hears a hand, a run, the numbers and the
+// time of each job. A hand that fails, or has jobs and answers none of them for so many seconds, ends the whole crew: `said` then
+// hears a time below 0, once.
+const PATIENCE_S = 20;
 globalThis.larderCrew = (here, said) => {
   const file = new URL(lanes() ? "./{{lanes.js}}" : "./{{plain.js}}", import.meta.url);
+  const most = here ? 1 : Math.min(4, navigator.hardwareConcurrency || 1);
+  const workers = [];
+  const unanswered = new Array(most).fill(0);
+  const silent = new Array(most).fill(0);
+  let ended = false;
+  const end = (why) => {
+    if (ended) return;
+    ended = true;
+    clearInterval(watch);
+    console.warn(why);
+    for (const worker of workers) worker.terminate();
+    said(0, 0, new Float64Array(), -1);
+  };
+  // Seconds are counted one by one, so that a device that sleeps meanwhile counts none.
+  const watch = setInterval(() => {
+    for (let nth = 0; nth < most; nth += 1) {
+      if (unanswered[nth] > 0 && (silent[nth] += 1) >= PATIENCE_S) end("a worker does not answer");
+    }
+  }, 1000);
+  const heard = (nth, { run, done, fault }) => {
+    if (fault) end(fault);
+    if (ended) return;
+    silent[nth] = 0;
+    unanswered[nth] -= 1;
+    for (const { numbers, took } of done) said(nth, run, numbers, took);
+  };
   const hand = (nth) => {
-    const heard = ({ run, done }) => done.forEach(({ numbers, took }) => said(nth, run, numbers, took));
     if (here) {
-      const work = import(file);
-      return (message) => setTimeout(async () => heard(await (await work).answer(message)), 4);
+      let work;
+      return (message) => setTimeout(async () => {
+        try {
+          heard(nth, await (await (work ??= import(file))).answer(message));
+        } catch (fault) {
+          end(fault);
+        }
+      }, 4);
     }
     const worker = new Worker(file, { type: "module" });
-    worker.onmessage = ({ data }) => heard(data);
-    worker.onerror = () => said(nth, 0, new Float64Array(), -1);
+    workers.push(worker);
+    worker.onmessage = ({ data }) => heard(nth, data);
+    worker.onmessageerror = () => end("a worker's answer can't be read");
+    worker.onerror = (event) => {
+      event.preventDefault();
+      end(event.message ?? "a worker can't be opened");
+    };
     return (message) => worker.postMessage(message);
   };
-  const most = here ? 1 : Math.min(4, navigator.hardwareConcurrency || 1);
   const hands = Array.from({ length: most }, (_, nth) => hand(nth));
   // The plan for each hand that has not yet been given it: it goes with the hand's next jobs, for each message costs the page time.
   let plans = [];
@@ -29,6 +66,8 @@ globalThis.larderCrew = (here, said) => {
     count: most,
     plan: (plan) => { plans = hands.map(() => plan); },
     give: (nth, run, jobs) => {
+      if (ended) return;
+      unanswered[nth] += 1;
       hands[nth]({ plan: plans[nth], run, jobs });
       plans[nth] = undefined;
     },

@@ -23,6 +23,6 @@ export async function answer({ plan, run, jobs }) {
 
 if (typeof WorkerGlobalScope === "function") {
   self.onmessage = async ({ data }) => {
-    self.postMessage(await answer(data));
+    self.postMessage(await answer(data).catch((fault) => ({ fault: String(fault) })));
   };
 }

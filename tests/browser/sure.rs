@@ -137,10 +137,55 @@ async fn without_lanes_the_workers_draw_the_same_years() {
 #[tokio::test]
 async fn without_workers_the_page_draws_fewer_years_itself() {
     let visit = Visit::prepared(Screen::Phone(390), "delete window.Worker", &hut()).await;
-    visit.says("#sure", "the page itself draws").await;
+    visit.says("#sure", "this page itself draws").await;
     visit.says("#sure", "over 100 drawn years").await;
     visit.says("#sure", "nine years in ten").await;
     visit.done().await;
+}
+
+/// Before the page's own scripts: workers at hand to be hurt, uncaught errors counted, seconds of the watch made short.
+const HURT: &str = "window.workers = []; window.faults = []; \
+    addEventListener('error', (e) => faults.push(e.message)); \
+    addEventListener('unhandledrejection', (e) => faults.push(String(e.reason))); \
+    const real = setInterval; window.setInterval = (then, ms, ...rest) => real(then, ms === 1000 ? 100 : ms, ...rest);";
+
+/// The page with workers that are hurt so by a script says so, draws the fewer years itself and answers on; no error is uncaught.
+async fn page_goes_on(hurt: &str) {
+    let script = format!("{HURT} {hurt}");
+    let visit = Visit::prepared(Screen::Phone(390), &script, &hut()).await;
+    visit.says(".notice", "A background worker failed").await;
+    visit.says("#sure", "this page itself draws").await;
+    visit.says("#sure", "over 100 drawn years").await;
+    visit.write("candidates/2/capacity_ah", "210").await;
+    visit.says(".answer-card", "210 Ah").await;
+    visit.says("#sure", "over 100 drawn years").await;
+    assert_eq!(visit.run("return faults").await, json!([]));
+    let complaints = visit.complaints().await;
+    let is_the_warning = complaints.iter().all(|line| line.contains("/boot-"));
+    assert!(
+        complaints.len() == 1 && is_the_warning,
+        "{complaints:#?} instead of one warning that the crew has ended"
+    );
+}
+
+#[tokio::test]
+async fn a_worker_that_is_killed_is_replaced_by_the_page() {
+    page_goes_on("const Own = Worker; window.Worker = class extends Own { constructor(...from) { super(...from); setTimeout(() => this.terminate(), 30); } };").await;
+}
+
+#[tokio::test]
+async fn a_worker_that_never_answers_is_replaced_by_the_page() {
+    page_goes_on("Worker.prototype.postMessage = () => {};").await;
+}
+
+#[tokio::test]
+async fn a_worker_that_does_not_load_is_replaced_by_the_page() {
+    page_goes_on("const Own = Worker; window.Worker = class extends Own { constructor(file, how) { super(new URL('./missing.js', location.href), how); } };").await;
+}
+
+#[tokio::test]
+async fn a_worker_that_throws_is_replaced_by_the_page() {
+    page_goes_on("const post = Worker.prototype.postMessage; Worker.prototype.postMessage = function (message) { post.call(this, { ...message, jobs: undefined }); };").await;
 }
 
 #[tokio::test]

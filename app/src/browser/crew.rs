@@ -2,8 +2,8 @@
 
 use wasm_bindgen::prelude::{Closure, wasm_bindgen};
 
-/// What is heard of a hand: which one, of which run, the numbers of its job, and how long that took [ms]; less than nothing where
-/// the hand has failed.
+/// What is heard of a hand: which one, of which run, the numbers of its job, and how long that took [ms]; below 0 where the crew
+/// has failed and ended.
 type Said = dyn FnMut(u32, u32, Vec<f64>, f64);
 
 #[wasm_bindgen]

@@ -110,7 +110,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
     let price = say(desk, "sun", "A watt of panel, mounted, costs {watt_price}.");
     let drawn = says(move || {
         if sure.here.get() {
-            "This browser has no workers beside the page, so the page itself draws up to 100 years for each bank. ".to_owned()
+            "Without workers, this page itself draws up to 100 years for each bank. ".to_owned()
         } else {
             "Up to 1000 years are drawn for each bank, beside the page, in this browser. "
                 .to_owned()

@@ -40,8 +40,10 @@ pub struct Sure {
     pub done: RwSignal<f64>,
     /// Seconds that it will still take, where they are worth telling.
     pub left: RwSignal<Option<f64>>,
-    /// Whether the page works by itself, without workers.
+    /// Whether the page draws the years itself, without workers.
     pub here: RwSignal<bool>,
+    /// What failed, in a sentence; empty while nothing did.
+    fault: RwSignal<&'static str>,
     /// Days short a year that are borne.
     pub tolerance: RwSignal<f64>,
     office: StoredValue<Shared, LocalStorage>,
@@ -156,6 +158,7 @@ impl Sure {
             done: RwSignal::new(0.0),
             left: RwSignal::new(None),
             here: RwSignal::new(false),
+            fault: RwSignal::new(""),
             tolerance: RwSignal::new(3.0),
             office: StoredValue::new_local(Shared::default()),
         }
@@ -217,6 +220,12 @@ impl Sure {
             }
         };
         set_timeout(open, Duration::ZERO);
+        Effect::new(move |_| {
+            let fault = sure.fault.get();
+            if !fault.is_empty() {
+                desk.say(fault);
+            }
+        });
         Effect::new(move |_| {
             let sound = desk.report().is_some();
             let (plan, tolerance, here) = (desk.plan(), sure.tolerance.get(), sure.here.get());
@@ -289,17 +298,27 @@ impl Sure {
         office.hand_out();
     }
 
+    /// The crew has failed and has ended: the page itself draws fewer years from now on; where it already did, it tries again
+    /// with the next change.
+    fn lose(self, shared: &Shared) {
+        let mut office = shared.borrow_mut();
+        (office.crew, office.laid, office.living, office.survey) = (None, None, None, None);
+        drop(office);
+        let Some(here) = self.here.try_get_untracked() else {
+            return;
+        };
+        self.fault.set(if here {
+            "The drawn years failed: a part of the program did not load. Load the page again."
+        } else {
+            "A background worker failed. This page now draws fewer years itself; load it again to use workers."
+        });
+        self.here.set(true);
+    }
+
     /// Takes what a hand brings, gives it the next job, and shows what there is.
     fn heard(self, shared: &Shared, (hand, run): (u32, u32), numbers: &[f64], took: f64) {
         if took < 0.0 {
-            // Workers that cannot be had: the page does it by itself, and less of it.
-            if self.here.try_get_untracked() == Some(false) {
-                let mut office = shared.borrow_mut();
-                (office.crew, office.laid, office.living) = (None, None, None);
-                drop(office);
-                self.here.set(true);
-            }
-            return;
+            return self.lose(shared);
         }
         let mut office = shared.borrow_mut();
         let given = office.given.get_mut(hand as usize);
