@@ -29,7 +29,8 @@ impl Visit {
         let start = Instant::now();
         while !self.is_of_build(number).await {
             assert!(start.elapsed() < PATIENCE, "build {number} never came");
-            tokio::time::sleep(Duration::from_secs(1)).await;
+            // Chromium puts an update off while pages load: loads a second apart, with two tabs open, put it off for ever.
+            tokio::time::sleep(Duration::from_secs(3)).await;
             self.reload().await;
         }
     }
@@ -212,4 +213,31 @@ async fn updates_leave_the_parts_of_a_page_that_is_open() {
     assert!(visit.is_of_build(2).await);
     let is_alone = "return caches.keys().then(names => names.length === 1)";
     visit.until("only one build is stored", is_alone).await;
+}
+
+#[tokio::test]
+async fn an_update_comes_to_one_tab_while_another_stays_with_its_own_build() {
+    let host = Host::new(build(0));
+    let visit = Visit::stored(&host).await;
+    let first = visit.driver.window().await.expect("a tab");
+    let second = visit.driver.new_tab().await.expect("a tab");
+    visit.driver.switch_to_window(second).await.expect("it");
+    visit.at(&host.address).await;
+    assert!(visit.is_of_build(0).await);
+    host.deploy(build(1));
+    visit.reload().await;
+    visit.comes_to(1).await;
+    // The other tab still runs its own build, whole, without a server.
+    host.is(Mood::Status(404));
+    visit.driver.switch_to_window(first).await.expect("it");
+    assert!(visit.is_of_build(0).await);
+    let parts: Vec<String> = build(0)
+        .into_keys()
+        .filter(|name| name.contains("-lanes-") || name.starts_with("page-"))
+        .collect();
+    let script = format!(
+        "return Promise.all({}.map(async name => (await fetch(name, {{ cache: 'no-store' }})).status)).then(all => all.every(status => status === 200))",
+        json!(parts)
+    );
+    assert_eq!(visit.run(&script).await, json!(true));
 }

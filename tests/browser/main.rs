@@ -16,6 +16,8 @@ mod printing;
 mod redraw;
 mod same;
 mod speed;
+mod storage;
 mod sure;
+mod tabs;
 mod typing;
 mod visit;

@@ -51,6 +51,16 @@ pub fn now_ms() -> f64 {
     js_sys::Date::now()
 }
 
+/// Has the browser ask before this page is left while something is unsaved.
+pub fn ask_before_leaving(is_unsaved: impl Fn() -> bool + 'static) {
+    let heard = leptos::prelude::window_event_listener_untyped("beforeunload", move |event| {
+        if is_unsaved() {
+            event.prevent_default();
+        }
+    });
+    leptos::prelude::on_cleanup(move || heard.remove());
+}
+
 /// The device's offset from universal time today [h].
 pub fn utc_offset_h() -> f64 {
     -js_sys::Date::new_0().get_timezone_offset() / 60.0

@@ -54,11 +54,13 @@ pub fn write(to: Area, key: &str, text: &str) -> Result<(), Refusal> {
     written.map_err(|_| Refusal::Full)
 }
 
-/// Removes a key; where the browser refuses, it stays.
-pub fn remove(key: &str) {
-    if let Ok(store) = area(Area::Local) {
-        let _ = store.remove_item(key);
-    }
+/// Removes a key.
+///
+/// # Errors
+/// Where the browser refuses; the key stays.
+pub fn remove(key: &str) -> Result<(), Refusal> {
+    let removed = area(Area::Local)?.remove_item(key);
+    removed.map_err(|_| Refusal::Forbidden)
 }
 
 /// Every key with a prefix.

@@ -164,7 +164,12 @@ fn kept_plan(desk: Desk, kept: Kept, refresh: impl Fn() + Copy + Send + Sync + '
     });
     let remove = press(move || {
         let gone = kept.get_value();
-        larder_store::forget(&gone.id);
+        if larder_store::forget(&gone.id).is_err() {
+            return desk.say(format!(
+                "“{}” is not removed: the browser refuses.",
+                gone.plan.name
+            ));
+        }
         // The room may be what an edit waits for.
         desk.keep();
         refresh();
@@ -183,7 +188,7 @@ fn kept_plan(desk: Desk, kept: Kept, refresh: impl Fn() + Copy + Send + Sync + '
     });
     let duplicate = press(move || {
         let mut copy = kept.get_value().plan;
-        copy.name.push_str(" (copy)");
+        copy.name.push_str(larder_store::COPY);
         desk.open_new(copy);
         close("plans");
     });

@@ -30,7 +30,7 @@ fn keeping(desk: Desk) -> Says {
             Keeping::Nothing => "",
             Keeping::Waiting => "saving",
             Keeping::Kept => "saved",
-            Keeping::Refused(_) => "not saved",
+            Keeping::Removed | Keeping::Refused(_) => "not saved",
         };
         word.to_owned()
     })

@@ -7,7 +7,7 @@ use super::{
 use crate::browser::{page, viewport};
 use crate::fields::field_id;
 use crate::pictures::svg::HATCHES;
-use crate::state::desk::{Desk, Keeping};
+use crate::state::desk::Desk;
 use crate::state::larder_store;
 use crate::view::{hear, memo, part, says};
 use larder::link;
@@ -136,11 +136,6 @@ pub fn shell() -> impl IntoView {
     });
     on_cleanup(move || accept.remove());
     hear("popstate", dialogs::close_all);
-    hear("pagehide", move || {
-        if desk.keeping.get_untracked() == Keeping::Waiting {
-            desk.keep();
-        }
-    });
     on_cleanup(move || keys.remove());
     let is_open = memo(move || desk.is_open.get());
     let plan_page = part(move || {

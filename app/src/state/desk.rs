@@ -76,6 +76,8 @@ pub enum Keeping {
     Waiting,
     /// Kept.
     Kept,
+    /// Another window removed it, and nothing was edited since.
+    Removed,
     /// The browser refuses.
     Refused(Refusal),
 }
@@ -250,6 +252,10 @@ impl Desk {
         });
         hear("pagehide", move || desk.keep());
         hear("visibilitychange", move || desk.keep());
+        page::ask_before_leaving(move || {
+            desk.keep();
+            desk.has_unsaved()
+        });
         desk.sure
             .tell(Rc::new(move |lived| stages.take_year(lived)));
         hear("scroll", move || stages.look());
@@ -544,9 +550,9 @@ impl Desk {
         self.retry_unsaved();
         let is_saved = matches!(
             self.keeping.get_untracked(),
-            Keeping::Kept | Keeping::Nothing
+            Keeping::Kept | Keeping::Nothing | Keeping::Removed
         );
-        if is_saved || !self.is_open.get_untracked() {
+        if is_saved {
             return;
         }
         if self.changed_elsewhere.get_value() {
@@ -562,6 +568,10 @@ impl Desk {
             let good = good.as_ref().filter(|_| !sound);
             larder_store::keep(&id, &plan, good, page::now_ms())
         });
+        if kept.is_ok() && !larder_store::is_open_here(&id) {
+            // The browser refused this when the plan got its id.
+            larder_store::remember_open(&id);
+        }
         self.keeping.set(match kept {
             Ok(()) => Keeping::Kept,
             Err(refusal) => Keeping::Refused(refusal),
@@ -574,13 +584,17 @@ impl Desk {
     /// Tries to save every plan that was left unsaved.
     fn retry_unsaved(self) {
         self.unsaved.update_value(|plans| {
-            plans.retain(|left| {
-                larder_store::keep(&left.id, &left.plan, left.good.as_ref(), left.saved_ms).is_err()
-            });
+            plans.retain(|left| larder_store::keep_late(left, page::now_ms()).is_err());
         });
         if self.unsaved.with_value(|plans| !plans.is_empty()) {
             self.retry_later();
         }
+    }
+
+    /// Whether the browser refuses to save something that was typed.
+    fn has_unsaved(self) -> bool {
+        matches!(self.keeping.get_untracked(), Keeping::Refused(_))
+            || self.unsaved.with_value(|plans| !plans.is_empty())
     }
 
     fn retry_later(self) {
@@ -688,11 +702,17 @@ impl Desk {
         match larder_store::read(&id) {
             Some(Ok(kept)) if is_saved => return self.open(kept),
             None => {
-                self.keeping.set(Keeping::Waiting);
+                if is_saved {
+                    self.keeping.set(Keeping::Removed);
+                }
                 return self.say_with(
                     "Another window removed this plan. It is still open here.",
                     "Save it again",
-                    move || self.keep(),
+                    move || {
+                        self.notice.set(None);
+                        self.keeping.set(Keeping::Waiting);
+                        self.keep();
+                    },
                 );
             }
             _ => {}
@@ -715,7 +735,7 @@ impl Desk {
         let id = larder_store::fresh_id(page::now_ms());
         larder_store::remember_open(&id);
         self.id.set(id);
-        self.amend(|plan| plan.name.push_str(" (copy)"));
+        self.amend(|plan| plan.name.push_str(larder_store::COPY));
         self.say("Two windows changed this plan. Both are kept: this one goes on as a copy.");
     }
 }

@@ -9,6 +9,8 @@ use serde_json::{Value, json};
 /// Version of the envelope.
 const ENVELOPE: u64 = 1;
 const PLANS: &str = "amp-larder/plan/";
+/// What a copy has after its name.
+pub const COPY: &str = " (copy)";
 const ASIDE: &str = "amp-larder/aside/";
 const OPEN: &str = "amp-larder/open";
 const COLOURS: &str = "amp-larder/colours";
@@ -98,8 +100,9 @@ fn move_aside(from: &str, id: &str, text: &str) -> bool {
     let mut names = std::iter::once(first.clone()).chain(next);
     let free = names.find(|key| !taken.contains(key)).unwrap_or(first);
     let moved = store::write(Area::Local, &free, text).is_ok();
+    // Where the browser refuses to remove the first one, the text is there twice.
     if moved {
-        store::remove(from);
+        let _ = store::remove(from);
     }
     moved
 }
@@ -168,9 +171,29 @@ pub fn keep(id: &str, plan: &Plan, good: Option<&Plan>, now_ms: f64) -> Result<(
     store::write(Area::Local, &format!("{PLANS}{id}"), &text)
 }
 
-/// Forgets a plan.
-pub fn forget(id: &str) {
-    store::remove(&format!("{PLANS}{id}"));
+/// Removes a plan from the store.
+///
+/// # Errors
+/// Where the browser refuses; the plan stays.
+pub fn forget(id: &str) -> Result<(), Refusal> {
+    store::remove(&format!("{PLANS}{id}"))
+}
+
+/// Saves a plan that waited for room, under its own id; where a newer one has been saved under that id meanwhile, as a copy beside
+/// it.
+///
+/// # Errors
+/// Where the browser refuses.
+pub fn keep_late(left: &Kept, now_ms: f64) -> Result<(), Refusal> {
+    let key = format!("{PLANS}{}", left.id);
+    let stored = store::read(Area::Local, &key)?;
+    let stored = stored.and_then(|text| unpack_text(&left.id, &text).ok());
+    if stored.is_none_or(|stored| stored.saved_ms <= left.saved_ms) {
+        return keep(&left.id, &left.plan, left.good.as_ref(), left.saved_ms);
+    }
+    let mut copy = left.plan.clone();
+    copy.name.push_str(COPY);
+    keep(&fresh_id(now_ms), &copy, left.good.as_ref(), left.saved_ms)
 }
 
 /// Text that is stored as a JSON string.
@@ -182,6 +205,11 @@ fn read_word(from: Area, key: &str) -> Option<String> {
 /// The plan that this tab had open; in a fresh tab, the one that any tab opened last.
 pub fn last_open() -> Option<String> {
     read_word(Area::Tab, OPEN).or_else(|| read_word(Area::Local, OPEN))
+}
+
+/// Whether this tab remembers a plan as its open one.
+pub fn is_open_here(id: &str) -> bool {
+    read_word(Area::Tab, OPEN).as_deref() == Some(id)
 }
 
 /// Remembers which plan this tab has open; a browser that refuses says so when the plan is saved.
