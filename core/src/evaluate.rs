@@ -4,6 +4,7 @@ mod banks;
 mod carries;
 mod climate;
 mod doubt;
+mod faults;
 mod hardest;
 mod income;
 mod joined;
@@ -14,6 +15,7 @@ mod map;
 mod remarks;
 mod remarks_carries;
 mod remarks_place;
+mod remarks_runs;
 mod risk;
 mod shortfall;
 mod sky;
@@ -22,7 +24,9 @@ mod survey;
 mod wanted;
 mod year;
 
-use crate::energy::{Coincident, Consumption, DayKind, DayUse, coincident, least_inverter};
+use crate::energy::{
+    Coincident, Consumption, DayKind, DayUse, Inverter, Load, coincident, least_inverter,
+};
 use crate::inputs::Inputs;
 use crate::numeric::order;
 use crate::report::{BankReport, Month, Needs, Report, RowUse};
@@ -48,7 +52,7 @@ pub(crate) fn evaluate_after(inputs: &Inputs, known: &[BankReport]) -> Report {
     let month = inputs.living.month;
     let parked = consumption.detail(DayKind::Parked, month, &year.parked_temps(month));
     let scale = meter_scale(inputs.metered_wh, parked.total_wh);
-    let most = largest(inputs);
+    let most = largest(&inputs.loads, inputs.inverter.as_ref());
     let needs = needs(inputs, &year, &consumption, &parked, scale, &most);
     let use_w = |kind: DayKind, month: usize| {
         let temps = year.temps(kind, month);
@@ -64,7 +68,8 @@ pub(crate) fn evaluate_after(inputs: &Inputs, known: &[BankReport]) -> Report {
         .collect();
     let banks = banks::assess(inputs, &year, &income, &use_w, &most, known);
     let least = least::find(inputs, &year, &income, &use_w);
-    let carries = carries::carries(inputs, &year, &most, &months, &parked);
+    let panel_most = on_the_panel(inputs, &most);
+    let carries = carries::carries(inputs, &year, [&most, &panel_most], &months, &parked);
     let mut findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
     let cold_panels = income::cold_panels(inputs);
     remarks::panels(&mut findings, cold_panels.as_ref());
@@ -151,11 +156,9 @@ fn metered_hours(metered_wh: Option<f64>, summed_wh: f64, hours: [f64; 24]) -> [
 }
 
 /// The largest draw at once over all kinds of day; kinds on which the same loads run are looked at once.
-fn largest(inputs: &Inputs) -> Coincident {
+fn largest(all: &[Load], inverter: Option<&Inverter>) -> Coincident {
     let set = |kind: DayKind| -> Vec<bool> {
-        inputs
-            .loads
-            .iter()
+        all.iter()
             .map(|load| load.days.get(kind.index()) == Some(&true) && !load.is_on_shore(kind))
             .collect()
     };
@@ -173,13 +176,27 @@ fn largest(inputs: &Inputs) -> Coincident {
         if seen.iter().any(within) {
             continue;
         }
-        let found = coincident(&inputs.loads, inputs.inverter.as_ref(), kind);
+        let found = coincident(all, inverter, kind);
         if found.dc_w > most.dc_w {
             most = found;
         }
         seen.push(loads);
     }
     most
+}
+
+/// The largest draw at once without what hangs straight on the bus bars.
+fn on_the_panel(inputs: &Inputs, most: &Coincident) -> Coincident {
+    let on_bars = &inputs.wiring.on_bars;
+    if on_bars.is_empty() {
+        return most.clone();
+    }
+    let others = inputs.loads.iter();
+    let others = others.filter(|load| !on_bars.contains(&load.id));
+    largest(
+        &others.cloned().collect::<Vec<_>>(),
+        inputs.inverter.as_ref(),
+    )
 }
 
 fn needs(

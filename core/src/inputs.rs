@@ -3,7 +3,7 @@
 //! Only [`crate::import`] makes one, so having one is the proof that it is sound.
 
 use crate::battery::{Bank, Fitted};
-use crate::cable::{Alloy, Hole, Metal, Surface, TakeOff};
+use crate::cable::{Alloy, Hole, Material, Metal, Surface, TakeOff};
 use crate::charge::{Alternator, Shore};
 use crate::energy::{DayKind, Inverter, Load, Window};
 use crate::fit::{Case, Locker};
@@ -107,8 +107,13 @@ pub(crate) struct Wiring {
     pub(crate) branch_m: f64,
     /// Loads whose run from the panel has a length of its own, by their id [m].
     pub(crate) branches_m: Vec<(u32, f64)>,
+    /// Loads whose circuit begins at the bus bars, by their id.
+    pub(crate) on_bars: Vec<u32>,
     pub(crate) drop: f64,
     pub(crate) metal: Metal,
+    pub(crate) material: Material,
+    /// Least area of the main conductors [mm²], where it is stated.
+    pub(crate) main_least_mm2: Option<f64>,
     /// How all runs lie that are not in `routes`.
     pub(crate) common: Laid,
     /// Whether the alternator's run passes through the engine space where it is not in `routes`.
@@ -268,6 +273,10 @@ pub(crate) struct Candidate {
     pub(crate) age_years: f64,
     /// Where its last string comes later.
     pub(crate) later: Option<Later>,
+    /// Cranking amperes of one battery [A], by its label.
+    pub(crate) cranking_a: Option<f64>,
+    /// Short-circuit current of one battery [A], by its maker.
+    pub(crate) short_circuit_a: Option<f64>,
     pub(crate) case: Case,
     pub(crate) mass_kg: f64,
     pub(crate) price: Option<f64>,

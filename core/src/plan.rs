@@ -61,7 +61,8 @@ pub use rows::List;
 pub use sources::{Alternator, ControllerKind, LinkKind, Panel, Shore, Sun, Sunniness};
 pub(crate) use unknown::{keep_unknown, put_back};
 pub use wiring::{
-    Bundle, Conductor, Fixing, Insulation, Leg, Linked, Route, TakeOff, Thread, Wiring,
+    BarState, Bundle, Conductor, Fixing, Insulation, Leg, Linked, Material, Route, TakeOff, Thread,
+    Wiring,
 };
 
 /// The version of the saved form that this program writes.

@@ -6,8 +6,8 @@ mod sent;
 mod year;
 
 pub use carries::{
-    Carries, Fuse, Holding, Joining, LinkReport, MainsReport, ParallelReport, Part, RunReport,
-    SplitFuse,
+    Carries, Feeder, Fuse, Holding, Joining, LinkReport, MainsReport, PanelFault, ParallelReport,
+    Part, RunReport, SplitFuse,
 };
 pub(crate) use year::lowest_day;
 pub use year::{BankYear, FromFull, LoadShort, YearDay, YearHour, YearReport};

@@ -22,8 +22,8 @@ mod year;
 pub use answer::{Brief, Span, Tone, answer, brief, decides, fit_long};
 pub use build::{SheetPart, build_sheet};
 pub use carries::{
-    RUN_HEADS, air_line, amperes, cable, fault_line, fuse_kind, holding_line, mains_line, run_rows,
-    run_working, screw_line,
+    NEGATIVE_LINE, RUN_HEADS, air_line, amperes, cable, fault_line, fuse_kind, fuse_rating,
+    holding_line, isolator_line, kiloamperes, mains_line, run_rows, run_working, screw_line,
 };
 pub use compare::{Cell, Comparison, Line, ONE_LATER, comparison, later_line, one_against};
 pub use escape::{cut, echo, visible};

@@ -94,16 +94,18 @@ fn what_carries_the_van_by_hand() {
     let sized = panel.sized.as_ref().expect("a cable");
     assert_eq!((sized.awg.as_str(), sized.mm2), ("12", 4.0));
     near("panel's drop", sized.drop_v, 0.246, 0.001);
-    // 1.25 × 13.8 = 17.3 A: a fuse of 20 A; 12 AWG of 105 °C carries 45 A.
-    let fuse = panel.fuse.expect("a fuse");
-    assert_eq!((fuse.rating_a, sized.ampacity_a), (20.0, 45.0));
-    // AGM of 105 Ah: 0.6 Ω Ah / 105 Ah = 5.7 mΩ; 12.8 V and a little over it: about 2,240 A.
+    // AGM of 105 Ah: 0.3 Ω Ah / 105 Ah = 2.857 mΩ in a short circuit, with two lugs of 0.1 mΩ 3.057 mΩ: 12.8 V over it.
     near(
         "short circuit",
         run("bank to bus bars").fault_a,
-        12.8 / (0.6 / 105.0),
-        40.0,
+        12.8 / 0.003_057,
+        1.0,
     );
+    // At the bars, through 0.8 m of 16 mm²: 1.6 × 0.017586 / 16 = 1.759 mΩ more: 2,658 A. A strip (2 kA) does not break that.
+    // 1.25 × 13.8 = 17.3 A: the least terminal fuse, 30 A; 12 AWG of 105 °C carries 45 A.
+    near("at the bars", panel.fault_a, 12.8 / 0.004_816, 2.0);
+    let fuse = panel.fuse.expect("a fuse");
+    assert_eq!((fuse.rating_a, sized.ampacity_a), (30.0, 45.0));
     // Hold-down: 31 kg × 20 g × 9.80665 = 6,080 N along, 8 g: 2,432 N across.
     near("along", van.carries.holding.along_n, 6080.1, 0.1);
     near("across", van.carries.holding.across_n, 2432.0, 0.1);

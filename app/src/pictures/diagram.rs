@@ -14,25 +14,16 @@ const SPINE: f64 = 26.0;
 /// How far the panel's own bar stands to the right of them.
 const DEEPER: f64 = 26.0;
 fn pieces(carries: &Carries, run: &RunReport, units: Units) -> Vec<String> {
-    let none = if run.limited {
-        "needs no fuse"
+    let fuse = if run.limited {
+        "no fuse; two-pole DC isolator".to_owned()
     } else {
-        "no fuse does"
+        format!("fuse {}", words::fuse_rating(run.fuse))
     };
-    let fuse = run.fuse.map_or(none.into(), |fuse| {
-        format!(
-            "fuse {} A, {}",
-            larder::units::tidy(fuse.rating_a),
-            words::fuse_kind(fuse.kind)
-        )
-    });
     let panels = carries
         .sun_fuse
         .filter(|_| run.field == "wiring/sun_mm")
         .map_or(String::new(), |own| {
-            let rating = own.fuse.map_or("none does".into(), |fuse| {
-                format!("{} A", larder::units::tidy(fuse.rating_a))
-            });
+            let rating = words::fuse_rating(own.fuse);
             format!("; one for each of {} panels, {rating}", own.count)
         });
     let breaker = carries
@@ -111,12 +102,10 @@ fn draw_bank(drawing: &mut Drawing, report: &Report, bank: &BankReport) {
     let (x, top) = (SPINE, drawing.y);
     let mut about = vec![format!("{} V", larder::units::tidy(report.volts))];
     if let Some(fuse) = report.carries.string_fuse {
-        about.push(fuse.fuse.map_or("no string fuse does".into(), |own| {
-            format!(
-                "fuse {} A for each string",
-                larder::units::tidy(own.rating_a)
-            )
-        }));
+        about.push(format!(
+            "each string: fuse {}",
+            words::fuse_rating(fuse.fuse)
+        ));
     }
     about.push("minus to the minus bar".into());
     let high = drawing.words(x + 24.0, top, &words::bank_name(bank), &about);

@@ -1,7 +1,7 @@
 //! What carries it? Cables, fuses, hold-down, air, for the chosen bank.
 
 use super::list::{RowView, Rows, button, row};
-use crate::fields::say;
+use crate::fields::{open_number, say};
 use crate::pictures::{Table, live_table, table};
 use crate::state::desk::Desk;
 use crate::view::{memo, none, part, press, says, unfolded, when};
@@ -11,7 +11,7 @@ use larder::words;
 use leptos::prelude::*;
 
 /// Fields of the runs, of the strings, of the hold-down: their faults stand beneath them.
-const RUNS_AT: &str = "wiring/bank_mm wiring/inverter_mm wiring/sun_mm wiring/panels_mm wiring/engine_mm wiring/shore_mm wiring/loads_mm wiring/branch_mm wiring/drop wiring/air_c wiring/bank_mm2 wiring/inverter_mm2 wiring/sun_mm2 wiring/engine_mm2 wiring/shore_mm2 wiring/loads_mm2";
+const RUNS_AT: &str = "wiring/bank_mm wiring/inverter_mm wiring/sun_mm wiring/panels_mm wiring/engine_mm wiring/shore_mm wiring/loads_mm wiring/branch_mm wiring/drop wiring/air_c wiring/main_least_mm2 wiring/bank_mm2 wiring/inverter_mm2 wiring/sun_mm2 wiring/engine_mm2 wiring/shore_mm2 wiring/loads_mm2";
 const LINKS_AT: &str = "wiring/take_off wiring/link_mm wiring/link_wide_mm wiring/link_thick_mm wiring/last_years wiring/last_v wiring/join_full wiring/join_low";
 const HOLD_AT: &str = "wiring/along_g wiring/across_g wiring/screws wiring/stack_mm";
 
@@ -37,13 +37,15 @@ pub fn section(desk: Desk) -> AnyView {
     let sentence = view! {
         {say(desk, "wiring", "One way it is {bank_mm} from the bank to the bus bars, {loads_mm} from there to the load panel")}
         {inverter}{sun}{engine}{shore}
-        {say(desk, "wiring", ", and {branch_mm} from the panel to a load. The cables are of {metal}, lie {bundle} together in air of {air_c}; their insulation bears {insulation}; a run may lose {drop}.")}
+        {say(desk, "wiring", ", and {branch_mm} from the panel to a load. The cables are of {metal}, lie {bundle} together in air of {air_c}; their insulation is {material} and bears {insulation}; a run may lose {drop}. The main conductors have at least ")}
+        {open_number(desk, "wiring/main_least_mm2".to_owned(), Signal::stored("10 (16 above 100 Ah)".to_owned()))}
+        " mm²."
     };
     let links = move || {
         say(
             desk,
             "wiring",
-            "Strings side by side: {take_off}, linked by {link} of {link_mm} from post to post. A bar is {link_wide_mm} wide, {link_thick_mm} thick and {painted}. Where the last string is not like the others, it is {last_years} old and has {last_v}. They are joined with one at {join_full} and one at {join_low}.",
+            "Strings side by side: {take_off}, linked by {link} of {link_mm} from post to post. A bar is {link_wide_mm} wide, {link_thick_mm} thick and {painted}; bare metal is {bar_state}. Where the last string is not like the others, it is {last_years} old and has {last_v}. They are joined with one at {join_full} and one at {join_low}.",
         )
     };
     let hold = say(
@@ -123,6 +125,8 @@ pub fn section(desk: Desk) -> AnyView {
             {runs}
             {working}
             <p>{carried(words::fault_line)}</p>
+            <p>{carried(|carries, _| words::isolator_line(carries))}</p>
+            <p>{words::NEGATIVE_LINE}</p>
             <p>{says(move || desk.report().map_or(String::new(), |report| {
                 let plan = desk.plan();
                 words::mains_line(&report.carries, plan.units, plan.wiring.branch_mm)

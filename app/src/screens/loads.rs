@@ -318,12 +318,13 @@ fn inside(loads: Rows, at: &str, id: u32) -> AnyView {
     });
     let dc = memo(move || find(&desk.plan(), id).is_some_and(|load| load.supply == Supply::Dc));
     let place = format!("{at}/cable_mm");
+    let from = at.to_owned();
     let as_others = Signal::derive(move || {
         let plan = desk.plan();
         Quantity::Length.show(plan.wiring.branch_mm, plan.units)
     });
     let cable = when(dc, move || {
-        view! { <p>"From the load panel its cable is "{open_number(desk, place.clone(), as_others)}" long."</p> }.into_any()
+        view! { <p>{say(desk, &from, "Its circuit begins at {on_bars}; from there its cable is ")}{open_number(desk, place.clone(), as_others)}" long."</p> }.into_any()
     });
     view! {
         {cable}

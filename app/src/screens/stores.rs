@@ -159,6 +159,7 @@ fn other_chemistry(bank: &mut Candidate) {
     bank.depth = None;
     (bank.price, bank.age_years) = (None, 0.0);
     (bank.max_discharge_a, bank.max_charge_a) = (None, None);
+    (bank.cranking_a, bank.short_circuit_a) = (None, None);
 }
 
 fn find(plan: &Plan, id: u32) -> Option<&Candidate> {
@@ -307,7 +308,7 @@ fn in_drawer(banks: Rows, at: &str, id: u32) -> AnyView {
         <p>{say(desk, at, "Its capacity is rated over {rate_h}; the label {second}")}{more}"."</p>
         <p>"It is planned down by "{open_number(desk, format!("{at}/depth"), recommended)}
         {say(desk, at, " of its capacity. When fitted it is {age_years} old.")}{last}</p>
-        <p>{say(desk, at, "Its maker lets one give {max_discharge_a} and take {max_charge_a}. It may {turning}. One costs {price}.")}</p>
+        <p>{say(desk, at, "Its maker lets one give {max_discharge_a} and take {max_charge_a}. Cranking amperes: {cranking_a}; short-circuit current by its maker: {short_circuit_a}. It may {turning}. One costs {price}.")}</p>
         <p>{say(desk, at, "With its label, a long side, to the front, its terminals sit {terminals}")}{sit}"."</p>
         {working}
         {banks.tools(id)}

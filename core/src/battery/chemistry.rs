@@ -34,6 +34,8 @@ pub struct Traits {
     pub depth_hard: f64,
     /// Internal resistance times capacity [Ω Ah].
     pub resistance_ohm_ah: f64,
+    /// Resistance of a short circuit times capacity [Ω Ah].
+    pub short_ohm_ah: f64,
     /// Self-discharge at 25 °C [share a month].
     pub self_discharge: f64,
     /// Most charging current [1/h of capacity].
@@ -155,6 +157,7 @@ fn read(kind: usize) -> Traits {
         depth_recommended: cell("depth_recommended"),
         depth_hard: cell("depth_hard"),
         resistance_ohm_ah: cell("resistance_ohm_ah"),
+        short_ohm_ah: cell("short_ohm_ah"),
         self_discharge: cell("self_discharge"),
         charge_c: cell("charge_c"),
         discharge_c: cell("discharge_c"),
@@ -187,7 +190,7 @@ mod tests {
             .skip(1)
             .map(|line| line.splitn(8, ',').collect())
             .collect();
-        assert_eq!(rows.len(), 22);
+        assert_eq!(rows.len(), 23);
         for row in rows {
             assert_eq!(row.len(), 8, "{row:?}");
             assert!(

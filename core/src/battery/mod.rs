@@ -28,7 +28,7 @@ pub use temperature::{capacity_divisor, lead_acid_divisor};
 pub use voltage::{
     cells_in_series, charge_of_gravity, freezes_below, freezing_c, gravity_of_charge,
     internal_resistance_ohm, iron_cell_limits_v, iron_phosphate_electrode_v, rest_cell_v,
-    short_circuit_from_two_points, voltage_of_gravity,
+    short_circuit_from_two_points, short_circuit_ohm, voltage_of_gravity,
 };
 
 /// A bank to test with.

@@ -52,7 +52,8 @@ const GEL_V: [(f64, f64); 5] = [
 /// Rest voltage of one lithium iron phosphate cell [V] by state of charge. From 5 % to 95 %: PyBaMM 26.10.1.1, parameter set
 /// Prada2013. The model's own ends are limits of the cell, see `iron_cell_limits_v`. Full: assumed, the middle of
 /// the 3.35 V to 3.40 V that a charged cell settles at within an hour; the line from 95 % meets the electrode formula at 98 %
-/// (3.351 V). Empty: assumed, the makers' usual end of discharge; nothing between the ends hangs on it, for the usual
+/// (3.351 V). General literature gives higher rest voltages when low, such as 3.15 V at 10 % (from memory, unsure); the model is
+/// followed, because anyone can compute it again and its lower voltages are on the safe side. Empty: assumed, the makers' usual end of discharge; nothing between the ends hangs on it, for the usual
 /// cut-off lies above 5 %.
 const IRON_CELL_V: [(f64, f64); 13] = [
     (0.0, 2.5),
@@ -214,6 +215,14 @@ pub fn freezing_c(gravity: f64) -> f64 {
 pub fn internal_resistance_ohm(chemistry: Chemistry, label_v: f64, capacity_ah: f64) -> f64 {
     let blocks = cells_in_series(chemistry, label_v) / chemistry.cells_in_12_v();
     chemistry.traits().resistance_ohm_ah / capacity_ah * blocks
+}
+
+/// Resistance of one battery in a short circuit [Ω], by its label's voltage [V] and capacity [Ah]. Less than
+/// [`internal_resistance_ohm`], which holds for the sag over minutes. Assumed.
+pub fn short_circuit_ohm(chemistry: Chemistry, label_v: f64, capacity_ah: f64) -> f64 {
+    let traits = chemistry.traits();
+    let sag_ohm = internal_resistance_ohm(chemistry, label_v, capacity_ah);
+    sag_ohm * traits.short_ohm_ah / traits.resistance_ohm_ah
 }
 
 /// Prospective short-circuit current [A] and internal resistance [Ω] from two points of a discharge, each (V, A): the

@@ -53,20 +53,39 @@ impl Alloy {
     }
 }
 
-/// How a bar's surface radiates.
+/// State of a bar's surface, which sets how it radiates.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Surface {
-    /// Bare metal, a little dulled.
-    Bare,
-    /// Painted.
+    /// Bright metal.
+    Bright,
+    /// Dull, a little tarnished.
+    Dull,
+    /// Oxidised in service.
+    Oxidised,
+    /// Heavily oxidised.
+    HeavilyOxidised,
+    /// Painted, not with a metallic paint.
     Painted,
 }
 
 impl Surface {
-    /// Emissivity: one a surface.
-    pub fn emissivity(self) -> f64 {
+    /// Emissivity, 0 to 1. Copper and aluminium bright and oxidised, and paint: Copper for Busbars and the Aluminum Electrical
+    /// Conductor Handbook, from memory. Dull copper, heavily oxidised copper and aluminium, brass: general tables, see the
+    /// published checks. Dull aluminium and steel: assumed.
+    pub fn emissivity(self, alloy: Alloy) -> f64 {
+        let [bright, dull, oxidised, heavily] = match alloy {
+            Alloy::Copper => [0.1, 0.13, 0.4, 0.78],
+            Alloy::Aluminium1350 | Alloy::Aluminium6061 | Alloy::Aluminium6063 => {
+                [0.05, 0.1, 0.2, 0.3]
+            }
+            Alloy::Brass => [0.04, 0.22, 0.5, 0.56],
+            Alloy::Steel => [0.08, 0.3, 0.7, 0.79],
+        };
         match self {
-            Self::Bare => 0.3,
+            Self::Bright => bright,
+            Self::Dull => dull,
+            Self::Oxidised => oxidised,
+            Self::HeavilyOxidised => heavily,
             Self::Painted => 0.9,
         }
     }
@@ -144,7 +163,7 @@ impl Bar {
             area_mm2: width_mm * thickness_mm,
             conductivity_ms_m: alloy.conductivity_ms_m(),
             alpha: alloy.alpha(),
-            emissivity: surface.emissivity(),
+            emissivity: surface.emissivity(alloy),
         }
     }
 
@@ -214,7 +233,8 @@ mod tests {
     fn a_bar_of_a_quarter_by_one_inch() {
         // Common practice, no source: 1/4 × 1 in of aluminium carries about 308 A. At 30 K over 40 °C that holds of conductor metal
         // and is too much for 6061.
-        let at = |alloy| Bar::new(25.4, 6.35, alloy, Surface::Bare).current_a(40.0, 70.0);
+        let at =
+            |alloy| Bar::new(25.4, 6.35, alloy, Surface::HeavilyOxidised).current_a(40.0, 70.0);
         assert!(
             (at(Alloy::Aluminium1350) - 308.0).abs() < 15.0,
             "{}",
@@ -222,20 +242,38 @@ mod tests {
         );
         assert!(at(Alloy::Aluminium6061) < 275.0);
         // Behind a fuse of 150 A it stays cool.
-        let warm = Bar::new(25.4, 6.35, Alloy::Aluminium6061, Surface::Bare)
+        let warm = Bar::new(25.4, 6.35, Alloy::Aluminium6061, Surface::HeavilyOxidised)
             .temperature_c(40.0, 150.0)
             .unwrap();
         assert!(warm < 52.0, "{warm}");
         // Lying flat it carries less, and painted more.
-        let bare = Bar::new(25.4, 6.35, Alloy::Copper, Surface::Bare);
+        let bare = Bar::new(25.4, 6.35, Alloy::Copper, Surface::Dull);
         let painted = Bar::new(25.4, 6.35, Alloy::Copper, Surface::Painted);
         assert!(bare.flat_current_a(40.0, 70.0) < bare.current_a(40.0, 70.0));
         assert!(painted.current_a(40.0, 70.0) > bare.current_a(40.0, 70.0));
     }
 
     #[test]
+    fn a_darker_surface_carries_more() {
+        use Surface::{Bright, Dull, HeavilyOxidised, Oxidised, Painted};
+        for alloy in [
+            Alloy::Copper,
+            Alloy::Aluminium6061,
+            Alloy::Brass,
+            Alloy::Steel,
+        ] {
+            let carried = [Bright, Dull, Oxidised, HeavilyOxidised, Painted]
+                .map(|surface| Bar::new(25.4, 6.35, alloy, surface).current_a(40.0, 70.0));
+            assert!(
+                carried.windows(2).all(|pair| pair[0] < pair[1]),
+                "{carried:?}"
+            );
+        }
+    }
+
+    #[test]
     fn more_rise_carries_more() {
-        let bar = Bar::new(20.0, 5.0, Alloy::Copper, Surface::Bare);
+        let bar = Bar::new(20.0, 5.0, Alloy::Copper, Surface::Dull);
         assert!(bar.current_a(35.0, 65.0) < bar.current_a(35.0, 85.0));
         assert_eq!(bar.current_a(35.0, 35.0), 0.0);
     }

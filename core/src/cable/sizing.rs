@@ -1,7 +1,7 @@
 //! Which size a run takes: by what it may carry, by what it may lose, by what it bears in a short circuit.
 
 use super::conductor::{MM2_PER_CMIL, least_cmil};
-use super::withstand::{Fault, Withstand};
+use super::withstand::{Fault, Material, Withstand, withstand_k};
 use super::{FuseKind, Gauge, Metal, ampacity_a, drop_v, resistance_ohm_m, short_circuit_a};
 
 /// What a conductor must be able to carry over what goes on and on: 1.25 × (common practice in low-voltage codes).
@@ -18,8 +18,10 @@ const WARM_C: f64 = 50.0;
 /// A run to be sized.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Run {
-    /// Largest current that goes on and on [A].
+    /// Largest current without a break [A].
     pub continuous_a: f64,
+    /// Current at which its drop is judged [A].
+    pub drop_a: f64,
     /// One way [m].
     pub length_m: f64,
     /// Nominal voltage [V].
@@ -36,6 +38,10 @@ pub struct Run {
     pub together: u32,
     /// Air around it [°C].
     pub air_c: f64,
+    /// What its insulation is made of.
+    pub material: Material,
+    /// Least area, whatever the current [mm²]; 0 where there is none.
+    pub least_mm2: f64,
 }
 
 /// The fuse ahead of a run and the source behind that.
@@ -45,10 +51,35 @@ pub struct Ahead {
     pub kind: FuseKind,
     /// Its rating [A].
     pub rating_a: f64,
-    /// Voltage of the source [V].
-    pub source_v: f64,
-    /// Resistance up to the run's near end [Ω].
-    pub source_ohm: f64,
+    /// The source as it gives the greatest fault current.
+    pub greatest: Source,
+    /// The source as it gives the least fault current.
+    pub least: Source,
+}
+
+/// A source of a fault current: a voltage behind a resistance.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Source {
+    /// Voltage [V].
+    pub volts: f64,
+    /// Resistance up to the fault or the run's near end [Ω].
+    pub ohm: f64,
+}
+
+impl Source {
+    /// Fault current through so much more resistance [A].
+    pub fn fault_a(&self, ohm: f64) -> f64 {
+        short_circuit_a(self.volts, self.ohm, 1.0, ohm)
+    }
+
+    /// The same source at the end of a cable [Ω].
+    #[must_use]
+    pub fn behind(&self, ohm: f64) -> Self {
+        Self {
+            ohm: self.ohm + ohm,
+            ..*self
+        }
+    }
 }
 
 /// What decided a size.
@@ -61,6 +92,8 @@ pub enum Bound {
     Drop,
     /// What it bears in a short circuit.
     Withstand,
+    /// The least area for its place.
+    Least,
     /// It is there already.
     Owned,
 }
@@ -168,22 +201,15 @@ impl Run {
     /// Lost there and back at the continuous current [V], of a cable of an area that is as warm as a size of the table.
     fn lost_v(&self, gauge: &Gauge, area_mm2: f64) -> f64 {
         let temp_c = self.warm_c(gauge).max(WARM_C);
-        drop_v(
-            self.metal,
-            area_mm2,
-            temp_c,
-            self.continuous_a,
-            self.length_m,
-        )
+        drop_v(self.metal, area_mm2, temp_c, self.drop_a, self.length_m)
     }
 
     fn withstand(&self, area_mm2: f64, ahead: Option<&Ahead>) -> Withstand {
         let Some(ahead) = ahead else {
             return Withstand::NotChecked;
         };
-        let own_ohm = 2.0 * self.length_m * resistance_ohm_m(self.metal, area_mm2, 20.0);
-        let fault = |ohm| short_circuit_a(ahead.source_v, ahead.source_ohm, 1.0, ohm);
-        let (near_a, far_a) = (fault(0.0), fault(own_ohm));
+        let near_a = ahead.greatest.fault_a(0.0);
+        let far_a = ahead.least.fault_a(self.hot_ohm(area_mm2));
         if !near_a.is_finite() || far_a <= 0.0 {
             return Withstand::NotChecked;
         }
@@ -193,7 +219,17 @@ impl Run {
             near_a,
             far_a,
         }
-        .withstand(self.metal, self.insulation_c)
+        .withstand(withstand_k(self.metal, self.material, self.insulation_c))
+    }
+
+    /// Its resistance there and back at 20 °C [Ω].
+    pub fn cold_ohm(&self, area_mm2: f64) -> f64 {
+        2.0 * self.length_m * resistance_ohm_m(self.metal, area_mm2, 20.0)
+    }
+
+    /// Its resistance there and back with the metal as hot as the insulation allows [Ω].
+    pub fn hot_ohm(&self, area_mm2: f64) -> f64 {
+        2.0 * self.length_m * resistance_ohm_m(self.metal, area_mm2, self.insulation_c)
     }
 
     fn sized(
@@ -212,25 +248,29 @@ impl Run {
             table_a: ampacity_a(gauge, self.insulation_c, false)?,
             ampacity_a: carried_a,
             drop_v: lost,
-            loss_w: lost * self.continuous_a,
+            loss_w: lost * self.drop_a,
             warm_c: self.warm_c(gauge),
-            formula_mm2: least_cmil(self.continuous_a, 2.0 * self.length_m, most_v) * MM2_PER_CMIL,
+            formula_mm2: least_cmil(self.drop_a, 2.0 * self.length_m, most_v) * MM2_PER_CMIL,
             withstand: self.withstand(area_mm2, ahead),
             bound: Bound::Ampacity,
         })
     }
 }
 
-/// The thinnest size that carries 1.25 × the continuous current and the rating of the fuse ahead, loses no more than it may, and
-/// bears a short circuit until that fuse has cleared it; none where none of the table does.
+/// The thinnest size that carries 1.25 × the continuous current and the rating of the fuse ahead, loses no more than it may,
+/// bears a short circuit until that fuse has cleared it, and is no thinner than its place asks for; none where none of the table
+/// does. A gauge counts by its metric size for its place: 8 AWG stands for 10 mm², 6 AWG for 16 mm².
 pub fn size(run: &Run, ahead: Option<&Ahead>) -> Option<Sized> {
     let most_v = run.drop * run.volts;
     let least_a = (CONTINUOUS * run.continuous_a).max(ahead.map_or(0.0, |ahead| ahead.rating_a));
     let carries = |gauge: &Gauge| run.ampacity_a(gauge).filter(|amperes| *amperes >= least_a);
     let loses = |gauge: &Gauge| carries(gauge).is_some() && run.lost_v(gauge, gauge.mm2) <= most_v;
     let bears = |gauge: &Gauge| run.withstand(gauge.mm2, ahead).least_mm2() <= gauge.mm2;
+    let stout = |gauge: &Gauge| gauge.metric_mm2(|_| true) >= run.least_mm2;
     let all = Gauge::all();
-    let gauge = all.iter().find(|gauge| loses(gauge) && bears(gauge))?;
+    let gauge = all
+        .iter()
+        .find(|gauge| loses(gauge) && bears(gauge) && stout(gauge))?;
     let metric = run.metric();
     let mm2 = gauge.metric_mm2(|mm2| metric.lost_v(gauge, mm2) <= most_v);
     let mut sized = run.sized(gauge, mm2, gauge.mm2, ahead)?;
@@ -240,8 +280,10 @@ pub fn size(run: &Run, ahead: Option<&Ahead>) -> Option<Sized> {
         Bound::Ampacity
     } else if thinnest(&loses) == at {
         Bound::Drop
-    } else {
+    } else if thinnest(&|gauge| loses(gauge) && bears(gauge)) == at {
         Bound::Withstand
+    } else {
+        Bound::Least
     };
     Some(sized)
 }
@@ -266,6 +308,7 @@ mod tests {
 
     const PUMP: Run = Run {
         continuous_a: 10.0,
+        drop_a: 10.0,
         length_m: 3.2,
         volts: 12.0,
         drop: 0.03,
@@ -274,7 +317,18 @@ mod tests {
         metal: Metal::Copper,
         together: 2,
         air_c: 30.0,
+        material: Material::Pvc,
+        least_mm2: 0.0,
     };
+
+    /// The pump's run with another current.
+    fn with(continuous_a: f64) -> Run {
+        Run {
+            continuous_a,
+            drop_a: continuous_a,
+            ..PUMP
+        }
+    }
 
     #[test]
     fn a_pump_by_hand() {
@@ -301,9 +355,8 @@ mod tests {
         // 90 A × 1.25 = 112.5 A: copper of 6 AWG carries 120 A. Aluminium of one size carries √0.61 = 0.781 of what copper does:
         // 94 A of 6 AWG, 125 A of 4 AWG. It loses 1/0.61 = 1.64 times as much of one size and warmth.
         let run = Run {
-            continuous_a: 90.0,
             length_m: 0.5,
-            ..PUMP
+            ..with(90.0)
         };
         let copper = size(&run, None).unwrap();
         let aluminium = size(
@@ -325,9 +378,8 @@ mod tests {
         // 50 mm² it is.
         let at = |length_m| {
             let run = Run {
-                continuous_a: 100.0,
                 length_m,
-                ..PUMP
+                ..with(100.0)
             };
             let sized = size(&run, None).unwrap();
             (sized.awg, sized.mm2)
@@ -336,9 +388,8 @@ mod tests {
         assert_eq!(at(2.95), ("2".to_owned(), 50.0));
         // One that is there already is reckoned as fine: 35 mm² loses those 0.367 V.
         let run = Run {
-            continuous_a: 100.0,
             length_m: 2.95,
-            ..PUMP
+            ..with(100.0)
         };
         let there = owned(&run, 35.0, None).unwrap();
         assert!((there.drop_v - 0.367).abs() < 0.001, "{there:?}");
@@ -346,24 +397,39 @@ mod tests {
 
     #[test]
     fn a_short_circuit_may_decide() {
-        // A strip fuse of 100 A lets through up to (350 A)² × 5 s = 612,500 A²s: √ = 783; k at 105 °C is 134.8: 5.8 mm². The
-        // thinnest that carries the fuse is 8.37 mm² and does; a large strip of 100 A: (6 × 100)² × 2 s = 720,000: 6.3 mm².
+        // A large strip of 60 A: (6 × 60)² × 2 s = 259,200 A²s: √ = 509; k of PVC at 105 °C is 87.6: 5.81 mm². The thinnest
+        // that carries the fuse is 5.26 mm²: 8.37 mm² it is. Cross-linked, k is 134.8: 3.8 mm², and 5.26 mm² does.
+        let source = Source {
+            volts: 12.8,
+            ohm: 0.005,
+        };
         let ahead = Ahead {
             kind: FuseKind::LongStrip,
-            rating_a: 100.0,
-            source_v: 12.8,
-            source_ohm: 0.005,
+            rating_a: 60.0,
+            greatest: source,
+            least: source,
         };
         let run = Run {
-            continuous_a: 5.0,
             length_m: 1.0,
-            ..PUMP
+            ..with(5.0)
+        };
+        let plain = size(&run, Some(&ahead)).unwrap();
+        assert_eq!((plain.awg.as_str(), plain.bound), ("8", Bound::Withstand));
+        let run = Run {
+            material: Material::CrossLinked,
+            ..run
         };
         let sized = size(&run, Some(&ahead)).unwrap();
+        assert_eq!(sized.awg, "10");
         let Withstand::Cleared { least_mm2, .. } = sized.withstand else {
             panic!("{sized:?}")
         };
-        assert!(least_mm2 > 6.0 && least_mm2 < sized.mm2, "{sized:?}");
+        assert!(least_mm2 > 3.7 && least_mm2 < sized.mm2, "{sized:?}");
+        // Its place may ask for more: 10 mm² is 8 AWG, 16 mm² is 6 AWG.
+        for (least_mm2, awg) in [(10.0, "8"), (16.0, "6")] {
+            let sized = size(&Run { least_mm2, ..PUMP }, None).unwrap();
+            assert_eq!((sized.awg.as_str(), sized.bound), (awg, Bound::Least));
+        }
         // A thin cable already there does not bear it.
         let thin = owned(&run, 2.5, Some(&ahead)).unwrap();
         assert!(thin.withstand.least_mm2() > 2.5 && thin.awg == "14");
@@ -376,17 +442,19 @@ mod tests {
             kind in 0usize..6, source in 0.001f64..0.1,
         ) {
             use FuseKind::{Blade, ClassT, LargeBlade, LongStrip, Strip, Terminal};
-            let run = Run { continuous_a: current, length_m: length, drop, ..PUMP };
+            let run = Run { length_m: length, drop, ..with(current) };
             let ahead = Ahead {
                 kind: [Blade, LargeBlade, Strip, Terminal, LongStrip, ClassT][kind],
-                rating_a: 1.3 * current, source_v: 12.8, source_ohm: source,
+                rating_a: 1.3 * current,
+                greatest: Source { volts: 12.8, ohm: source },
+                least: Source { volts: 12.0, ohm: 2.0 * source },
             };
             for ahead in [None, Some(&ahead)] {
                 let area = |run: &Run| size(run, ahead).map_or(f64::INFINITY, |sized| sized.mm2);
                 let here = area(&run);
                 let others = [
                     Run { length_m: length * more, ..run },
-                    Run { continuous_a: current * more, ..run },
+                    Run { continuous_a: current * more, drop_a: current * more, ..run },
                     Run { engine_space: true, ..run },
                     Run { insulation_c: 75.0, ..run },
                     Run { air_c: warmer, ..run },

@@ -10,11 +10,14 @@ use crate::inputs::{Candidate, Inputs};
 use crate::report::{Joining, LinkReport, ParallelReport};
 
 /// A crimped lug with its bolted contact [Ω]. Assumed.
-const LUG_OHM: f64 = 0.000_1;
+pub(super) const LUG_OHM: f64 = 0.000_1;
 /// A bar's bolted contact [Ω]. Assumed.
 const CONTACT_OHM: f64 = 0.000_03;
 /// How resistance grows as health falls: 1 + 5·(1 − health), twice at 80 %. Assumed.
-const AGED: f64 = 5.0;
+pub(super) fn aged(health: f64) -> f64 {
+    1.0 + 5.0 * (1.0 - health)
+}
+
 /// Air around a link bar [°C] and its rise [K]. Assumed.
 const BAR_AIR_C: f64 = 40.0;
 const BAR_RISE_K: f64 = 30.0;
@@ -42,7 +45,7 @@ fn link_ohm(inputs: &Inputs, take_off: TakeOff, cable_mm2: f64) -> f64 {
 fn string_ohm(bank: &Bank, health: f64) -> f64 {
     let label = &bank.battery.label;
     let fresh = internal_resistance_ohm(bank.battery.chemistry, label.volts, label.capacity_ah);
-    fresh * f64::from(bank.series) * (1.0 + AGED * (1.0 - health)) + 2.0 * LUG_OHM
+    fresh * f64::from(bank.series) * aged(health) + 2.0 * LUG_OHM
 }
 
 /// What each string of a candidate gives and takes. `out_a` and `in_a` are the bank's largest currents.
@@ -83,6 +86,7 @@ pub(super) fn parallel(
     let this = by(links.take_off);
     let shares = this.shares()?;
     let joint_ohm = this.link_ohm;
+    let one_out = most_with_one_out(&this);
     let (full, low) = (at_rest(links.full), at_rest(links.low));
     let strand = |rest_v, ohm| Strand { rest_v, ohm };
     let current_a = joining_a(strand(full, others_ohm), strand(low, last_ohm), joint_ohm);
@@ -97,6 +101,7 @@ pub(super) fn parallel(
         string_ohm: others_ohm,
         out_a: shares.iter().map(|share| share * out_a).collect(),
         in_a: shares.iter().map(|share| share * in_a).collect(),
+        one_out,
         imbalance: imbalance(&shares),
         shares,
         others: TakeOff::ALL
@@ -118,6 +123,17 @@ pub(super) fn parallel(
             moves_ah: (links.full - links.low) / 2.0 * each_ah,
         },
     })
+}
+
+/// The largest share of one string while any one of the others is out; the links stay as they are.
+fn most_with_one_out(all: &Paralleled) -> f64 {
+    let without = |out: usize| {
+        let mut left = all.clone();
+        left.strands.remove(out);
+        left.shares()
+    };
+    let shares = (0..all.strands.len()).filter_map(without).flatten();
+    shares.fold(0.0, f64::max)
 }
 
 /// The link bar against the fuse ahead of it.

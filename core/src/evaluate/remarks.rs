@@ -15,7 +15,7 @@ use crate::words;
 /// Share below which an inverter's efficiency at rated power is called low. Assumed.
 const LOW_EFFICIENCY: f64 = 0.8;
 /// Voltage above which touching DC is dangerous [V] (common limit of extra-low voltage, IEC 61140).
-const TOUCH_V: f64 = 60.0;
+pub(super) const TOUCH_V: f64 = 60.0;
 
 pub(super) type Found = Vec<Finding>;
 

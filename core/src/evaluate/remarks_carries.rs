@@ -3,13 +3,13 @@
 use super::climate::Year;
 use super::income::chosen;
 use super::remarks::{Found, add};
+use super::remarks_runs::{self, whole};
 use crate::battery::{freezing_c, gravity_of_charge};
-use crate::cable::Withstand;
 use crate::finding::Gravity;
 use crate::fit::{Box3, Placement};
 use crate::inputs::Inputs;
 use crate::plan::Thing;
-use crate::report::{BankReport, Carries, Part, RunReport};
+use crate::report::{BankReport, Carries};
 use crate::units::{Quantity, tidy};
 use crate::words;
 use crate::year::life;
@@ -22,22 +22,8 @@ const HOT_K: f64 = 10.0;
 /// Where what stands beside the bank is told of: the locker's first row.
 const BESIDE_AT: &str = "locker/inside_mm/1";
 
-fn whole(value: f64) -> String {
-    tidy(value.round())
-}
-
 pub(super) fn carries(found: &mut Found, carries: &Carries) {
-    for run in &carries.runs {
-        path(found, run);
-    }
-    // Loads are many and alike: the first of them that has a fault speaks for all.
-    let mut loads = carries.branches.iter().filter_map(|run| {
-        let mut own = Found::new();
-        path(&mut own, run);
-        own.into_iter().next()
-    });
-    found.extend(loads.next());
-    joined(found, carries);
+    remarks_runs::find(found, carries);
     let hold = &carries.holding;
     if hold.bolts_hold_n < hold.along_n.max(hold.across_n) {
         add(
@@ -193,169 +179,5 @@ pub(super) fn beside(found: &mut Found, inputs: &Inputs, year: &Year, banks: &[B
             ),
             _ => {}
         }
-    }
-}
-
-fn path(found: &mut Found, run: &RunReport) {
-    let amperes = whole(run.continuous_a);
-    let field = run.field.clone();
-    let Some(sized) = &run.sized else {
-        add(
-            found,
-            Gravity::Grave,
-            field,
-            format!(
-                "No cable of the table carries {amperes} A over {} m ({}) within the drop allowed.",
-                tidy(run.length_m),
-                run.name
-            ),
-            "Shorten the run, allow more drop, insulate for more heat, or lay two cables of one length side by side with a fuse each.",
-        );
-        return;
-    };
-    let there = sized.bound == crate::cable::Bound::Owned;
-    if run.limited {
-        return;
-    }
-    let Some(fuse) = run.fuse else {
-        let (says, mend) = if there && 1.25 * run.continuous_a > sized.ampacity_a {
-            (
-                format!(
-                    "The cable that is there ({}) carries {} A; {amperes} A on and on want a fuse of at least {} A: no standard rating lies between.",
-                    run.name,
-                    whole(sized.ampacity_a),
-                    whole(1.25 * run.continuous_a)
-                ),
-                "Lay a thicker cable, or let less hang on it.",
-            )
-        } else {
-            (
-                format!(
-                    "No standard fuse for {amperes} A ({}) breaks the {} A that this bank can give.",
-                    run.name,
-                    tidy((run.fault_a / 100.0).round() * 100.0)
-                ),
-                "Fuse each string of batteries on its own, so that each sees less, or take a fuse of higher breaking capacity.",
-            )
-        };
-        add(found, Gravity::Grave, field, says, mend);
-        return;
-    };
-    if run.weakest == Some(Part::Cable) {
-        add(
-            found,
-            Gravity::Caution,
-            field.clone(),
-            format!(
-                "The cable that is there ({}) carries {} A, the next standard fuse is {} A: it is the weakest part. A cable already laid may have the next rating up, to 150 % of what it carries (33 CFR 183.455).",
-                run.name,
-                whole(sized.ampacity_a),
-                tidy(fuse.rating_a)
-            ),
-            "A thicker cable would make the fuse the weakest part, as it should be.",
-        );
-    }
-    if there && sized.drop_v > run.allowed_v {
-        add(
-            found,
-            Gravity::Caution,
-            field.clone(),
-            format!(
-                "The cable that is there ({}) loses {:.2} V; {:.2} V are allowed.",
-                run.name, sized.drop_v, run.allowed_v
-            ),
-            "Lay a thicker one beside it, shorten it, or allow more.",
-        );
-    }
-    if !run.start_held {
-        add(
-            found,
-            Gravity::Caution,
-            field.clone(),
-            format!(
-                "A start ({}) takes {} A for a moment; the largest fuse that its cable allows, {} A, may blow.",
-                run.name,
-                whole(run.peak_a),
-                tidy(fuse.rating_a)
-            ),
-            "Lay a thicker cable, so that a larger fuse may protect it.",
-        );
-    }
-    if there && sized.withstand.least_mm2() > sized.mm2 {
-        add(
-            found,
-            Gravity::Grave,
-            field.clone(),
-            format!(
-                "In a short circuit the cable that is there ({}) burns before its fuse clears: it would need {:.1} mm².",
-                run.name,
-                sized.withstand.least_mm2()
-            ),
-            "Lay a thicker cable, or a faster fuse by its maker's curve: the times reckoned with are wide ones.",
-        );
-    }
-    if matches!(sized.withstand, Withstand::TooSlow { .. }) {
-        add(
-            found,
-            Gravity::Caution,
-            field,
-            format!(
-                "A short circuit at the far end ({}) gives {} A, too little for its fuse of {} A to clear surely within 5 s.",
-                run.name,
-                whole(run.far_fault_a.unwrap_or(0.0)),
-                tidy(fuse.rating_a)
-            ),
-            "Look at the fuse maker's curve, for the times reckoned with are slow ones; else shorten the run, take a thicker cable, or divide what hangs on it among smaller fuses.",
-        );
-    }
-}
-
-fn joined(found: &mut Found, carries: &Carries) {
-    if let Some(fuse) = carries.string_fuse.filter(|fuse| fuse.fuse.is_none()) {
-        add(
-            found,
-            Gravity::Grave,
-            "wiring/take_off",
-            format!(
-                "No standard fuse for {} A in each string breaks the {} A that the others can drive into it.",
-                whole(fuse.continuous_a),
-                tidy((fuse.fault_a / 100.0).round() * 100.0)
-            ),
-            "More strings share the current, or fewer drive it; or take a fuse of higher breaking capacity.",
-        );
-    }
-    if let Some(link) = carries.link
-        && let Some(fuse_a) = link.fuse_a.filter(|fuse_a| *fuse_a > link.carries_a)
-    {
-        add(
-            found,
-            Gravity::Caution,
-            "wiring/link_wide_mm",
-            format!(
-                "The link bar carries {} A at 30 K, the fuse ahead of it {} A: the bar is the weakest part.",
-                whole(link.carries_a),
-                tidy(fuse_a)
-            ),
-            "Take a wider bar, one of better metal, or two on each other.",
-        );
-    }
-    for strings in carries.parallel.iter().filter(|strings| strings.unlike) {
-        let join = &strings.joining;
-        let grave = join.current_a > join.most_charge_a;
-        add(
-            found,
-            if grave {
-                Gravity::Grave
-            } else {
-                Gravity::Caution
-            },
-            "wiring/last_years",
-            format!(
-                "Strings of different age stand side by side: the new ones give up to {} % more than their part, and joined unlike, {} A flow between them at once.",
-                whole(100.0 * strings.imbalance),
-                whole(join.current_a)
-            ),
-            "Bring them level first through a limited current, and expect the old one to hold the new ones back.",
-        );
     }
 }

@@ -1,5 +1,7 @@
 //! Which runs a plan has, each with its current and where that comes from.
 
+use super::faults::Faults;
+use crate::charge::Link;
 use crate::energy::{Coincident, DayUse, Inverter, Load, LossCurve, Supply};
 use crate::inputs::Inputs;
 use crate::report::Month;
@@ -15,8 +17,21 @@ const SHORT_OVER_BEST: f64 = 1.08;
 const BEST_OVER_OPEN: f64 = 0.82;
 /// Light above the standard. NEC (NFPA 70-2017) 690.8(A)(1).
 const BRIGHT: f64 = 1.25;
+
+/// Where a run begins, and so where its fuse stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum At {
+    /// At the bank.
+    Bank,
+    /// At the bus bars.
+    Bars,
+    /// On the load panel.
+    Panel,
+}
+
 /// One run before it is sized.
 pub(super) struct Wanted {
+    pub(super) at: At,
     pub(super) name: String,
     pub(super) field: &'static str,
     pub(super) from: String,
@@ -29,6 +44,17 @@ pub(super) struct Wanted {
     pub(super) limited: bool,
     /// What passes through it in a year [Wh].
     pub(super) year_wh: f64,
+}
+
+impl Wanted {
+    /// Current at which its drop is judged [A]: of panels what they give at most power.
+    pub(super) fn drop_a(&self) -> f64 {
+        if self.limited {
+            self.continuous_a / (BRIGHT * SHORT_OVER_BEST)
+        } else {
+            self.continuous_a
+        }
+    }
 }
 
 /// What passes through the plan in a year [Wh].
@@ -88,11 +114,29 @@ pub(super) fn drawn_a(inputs: &Inputs, most: &Coincident) -> f64 {
     inverter_a(inputs, |inverter| inverter.rated_w) + most.panel_running_w / low_v(inputs)
 }
 
-/// The largest current into the bank that goes on and on [A], by what stands on the bus bars.
-pub(super) fn incoming_a(inputs: &Inputs) -> f64 {
+/// The largest current into the bank without a break [A]: sun, hook-up and engine together.
+pub(super) fn incoming_a(inputs: &Inputs, posts: &Faults) -> f64 {
     let sun = inputs.sun.as_ref();
     sun.map_or(0.0, |sun| sun.controller.output_limit_a())
         + inputs.shore.as_ref().map_or(0.0, |shore| shore.charger_a)
+        + engine_a(inputs, posts)
+}
+
+/// The largest current that the engine's link passes [A]. Of a relay the lesser of what the alternator gives cold at full speed
+/// and what its voltage drives through the link into the bank at its reserve line, new and warm.
+fn engine_a(inputs: &Inputs, posts: &Faults) -> f64 {
+    let Some(driving) = &inputs.driving else {
+        return 0.0;
+    };
+    let alternator = &driving.alternator;
+    match alternator.link {
+        Link::DcDc { .. } => alternator.most_a(),
+        Link::Relay { cable_ohm } => {
+            let gap_v = (alternator.volts - posts.least.volts).max(0.0);
+            let driven_a = gap_v / (cable_ohm + posts.greatest.ohm);
+            alternator.rated_a.min(driven_a)
+        }
+    }
 }
 
 /// Voltage of a row of panels at its best [V]: by the label where it was read, else what the plan assumes.
@@ -112,22 +156,30 @@ fn shown(w: f64) -> String {
     Quantity::Power.show(w.round(), crate::plan::Units::Metric)
 }
 
-pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> Vec<Wanted> {
+/// `panel` is the largest draw at once of what hangs on the load panel.
+pub(super) fn wanted(
+    inputs: &Inputs,
+    [most, panel]: [&Coincident; 2],
+    passing: &Passing,
+    posts: &Faults,
+) -> Vec<Wanted> {
     let mut all = Vec::new();
     let wiring = &inputs.wiring;
     let low_v = low_v(inputs);
     let inverter_peak_a = inverter_a(inputs, |inverter| inverter.surge_w.max(inverter.rated_w));
     let watts = shown;
     let inverter_a = inverter_a(inputs, |inverter| inverter.rated_w);
-    let panel_a = most.panel_running_w / low_v;
-    let incoming_a = incoming_a(inputs);
-    let panel_peak_a = most.panel_w / low_v;
+    let panel_a = panel.panel_running_w / low_v;
+    let panel_peak_a = panel.panel_w / low_v;
+    let incoming_a = incoming_a(inputs, posts);
+    let direct_peak_a = most.panel_w / low_v;
     all.push(Wanted {
         name: "bank to bus bars".into(),
         field: "wiring/bank_mm",
-        from: "all that can draw at once, at the lowest voltage; or all that can charge".into(),
-        continuous_a: (inverter_a + panel_a).max(incoming_a),
-        peak_a: (inverter_peak_a + panel_peak_a).max(incoming_a),
+        at: At::Bank,
+        from: "the greater of all loads at the lowest voltage and all chargers together".into(),
+        continuous_a: drawn_a(inputs, most).max(incoming_a),
+        peak_a: (inverter_peak_a + direct_peak_a).max(incoming_a),
         year_wh: passing.panel + passing.inverter + passing.sun + passing.engine + passing.shore,
         volts: inputs.volts,
         limited: false,
@@ -137,6 +189,7 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
         all.push(Wanted {
             name: "inverter".into(),
             field: "wiring/inverter_mm",
+            at: At::Bars,
             from: format!(
                 "{} at its efficiency and its cut-out voltage",
                 watts(inverter.rated_w)
@@ -153,7 +206,8 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
         all.push(Wanted {
             name: "load panel".into(),
             field: "wiring/loads_mm",
-            from: format!("{} at once on the panel", watts(most.panel_running_w)),
+            at: At::Bars,
+            from: format!("{} at once on the panel", watts(panel.panel_running_w)),
             continuous_a: panel_a,
             peak_a: panel_peak_a,
             year_wh: passing.panel,
@@ -166,6 +220,7 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
         all.push(Wanted {
             name: "solar controller".into(),
             field: "wiring/sun_mm",
+            at: At::Bars,
             from: "the controller's limit".into(),
             continuous_a: sun.controller.output_limit_a(),
             peak_a: 0.0,
@@ -178,6 +233,7 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
         all.push(Wanted {
             name: "panels".into(),
             field: "wiring/panels_mm",
+            at: At::Bars,
             from: format!("what they give shorted, × {BRIGHT} for light above the standard"),
             continuous_a: BRIGHT * short_a.sum::<f64>(),
             peak_a: 0.0,
@@ -191,8 +247,14 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
         all.push(Wanted {
             name: "alternator".into(),
             field: "wiring/engine_mm",
-            from: "the most that the link can take".into(),
-            continuous_a: driving.alternator.most_a(),
+            at: At::Bank,
+            from: match driving.alternator.link {
+                Link::DcDc { .. } => "the charger's rating".into(),
+                Link::Relay { .. } => {
+                    "the lesser of what the cold alternator gives and what the circuit's resistance lets through".into()
+                }
+            },
+            continuous_a: engine_a(inputs, posts),
             peak_a: 0.0,
             year_wh: passing.engine,
             volts: inputs.volts,
@@ -204,6 +266,7 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
         all.push(Wanted {
             name: "charger".into(),
             field: "wiring/shore_mm",
+            at: At::Bars,
             from: "the charger's rating".into(),
             continuous_a: shore.charger_a,
             peak_a: 0.0,
@@ -213,14 +276,26 @@ pub(super) fn wanted(inputs: &Inputs, most: &Coincident, passing: &Passing) -> V
             length_m: wiring.shore_m,
         });
     }
+    all.extend(to_loads(inputs, At::Bars));
     all.retain(|run| run.continuous_a > 0.0);
     all
 }
 
 /// The runs from the load panel to what draws DC, in the order of the loads.
 pub(super) fn branches(inputs: &Inputs) -> Vec<Wanted> {
+    let mut runs = to_loads(inputs, At::Panel);
+    runs.truncate(MOST_BRANCHES);
+    runs
+}
+
+/// The runs to what draws DC from the panel or straight from the bus bars, in the order of the loads.
+fn to_loads(inputs: &Inputs, at: At) -> Vec<Wanted> {
     let low_v = low_v(inputs);
-    let direct = inputs.loads.iter().filter(|load| load.supply == Supply::Dc);
+    let on_bars = |load: &Load| inputs.wiring.on_bars.contains(&load.id);
+    let direct = inputs
+        .loads
+        .iter()
+        .filter(|load| load.supply == Supply::Dc && on_bars(load) == (at == At::Bars));
     let own_m = &inputs.wiring.branches_m;
     let length_m = |load: &Load| {
         let own = own_m.iter().find(|(id, _)| *id == load.id);
@@ -229,6 +304,7 @@ pub(super) fn branches(inputs: &Inputs) -> Vec<Wanted> {
     let run = |load: &Load| Wanted {
         name: load.name.clone(),
         field: "wiring/branch_mm",
+        at,
         from: format!("{} at the lowest voltage", shown(load.running_w())),
         continuous_a: load.running_w() / low_v,
         peak_a: (load.running_w() + load.starting_extra_w()) / low_v,
@@ -240,6 +316,5 @@ pub(super) fn branches(inputs: &Inputs) -> Vec<Wanted> {
     direct
         .map(run)
         .filter(|run| run.continuous_a > 0.0)
-        .take(MOST_BRANCHES)
         .collect()
 }

@@ -153,6 +153,15 @@ pub(super) fn candidate(check: &mut Check<'_>, row: &plan::Candidate, volts: f64
     let later = later
         .filter(|_| parallel > 1)
         .map(|years| Later { years, first_years });
+    let mut open_a = |name: &str, what: &str, amperes: Option<f64>| {
+        amperes.map(|a| check.number(&at(name), what, Quantity::Current, a, 10.0, 200_000.0))
+    };
+    let cranking_a = open_a("cranking_a", "The cranking current of one", row.cranking_a);
+    let short_circuit_a = open_a(
+        "short_circuit_a",
+        "The short-circuit current of one",
+        row.short_circuit_a,
+    );
     let mass_kg = check.number(
         &at("mass_kg"),
         "The mass",
@@ -179,6 +188,8 @@ pub(super) fn candidate(check: &mut Check<'_>, row: &plan::Candidate, volts: f64
             None => first_years,
         },
         later,
+        cranking_a,
+        short_circuit_a,
         case: super::space::case(check, row, &at, mass_kg),
         mass_kg,
         price: row

@@ -3,7 +3,7 @@
 use super::Check;
 use crate::cable::{Alloy, Hole, Surface, TakeOff};
 use crate::inputs::{Candidate, Hold, Links};
-use crate::plan::{self, Fixing, Linked, Plan, Thread};
+use crate::plan::{self, BarState, Fixing, Linked, Plan, Thread};
 use crate::units::{Quantity, tidy};
 
 /// How strings stand side by side.
@@ -114,10 +114,12 @@ pub(super) fn links(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate]
             Linked::Aluminium6061 => Some(Alloy::Aluminium6061),
             Linked::Brass => Some(Alloy::Brass),
         },
-        surface: if row.painted {
-            Surface::Painted
-        } else {
-            Surface::Bare
+        surface: match row.bar_state {
+            _ if row.painted => Surface::Painted,
+            BarState::Bright => Surface::Bright,
+            BarState::Dull => Surface::Dull,
+            BarState::Oxidised => Surface::Oxidised,
+            BarState::HeavilyOxidised => Surface::HeavilyOxidised,
         },
         long_m: long_mm / 1000.0,
         wide_mm,

@@ -1,7 +1,7 @@
 //! Cables of a plan, checked.
 
 use super::{Check, links};
-use crate::cable::Metal;
+use crate::cable::{Material, Metal};
 use crate::inputs::{Candidate, Laid, Wiring};
 use crate::plan::{self, Bundle, Conductor, Insulation, Leg, Plan};
 use crate::units::{Quantity, tidy};
@@ -108,6 +108,7 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
         row.air_c,
         false,
     );
+    let material = material(row);
     Wiring {
         bank_m,
         inverter_m,
@@ -123,6 +124,17 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
             Conductor::Copper => Metal::Copper,
             Conductor::Aluminium => Metal::Aluminium,
         },
+        material,
+        main_least_mm2: row.main_least_mm2.map(|mm2| {
+            check.wired(
+                "main_least_mm2",
+                "The least area of the main conductors",
+                Quantity::Number,
+                mm2,
+                [0.75, 300.0],
+            )
+        }),
+        on_bars: on_bars(plan),
         common,
         engine_space: row.engine_space,
         routes: routes(check, row),
@@ -147,6 +159,20 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
     }
 }
 
+fn material(row: &plan::Wiring) -> Material {
+    match row.material {
+        plan::Material::Pvc => Material::Pvc,
+        plan::Material::CrossLinked => Material::CrossLinked,
+        plan::Material::Rubber => Material::Rubber,
+    }
+}
+
+/// Loads whose circuit begins at the bus bars.
+fn on_bars(plan: &Plan) -> Vec<u32> {
+    let loads = plan.loads.iter().filter(|load| load.on_bars);
+    loads.map(|load| load.id).collect()
+}
+
 /// What is around a run, all of it in one row of the plan at `at`.
 fn laid(
     check: &mut Check<'_>,
@@ -163,6 +189,8 @@ fn laid(
         Insulation::C105 => 105.0,
         Insulation::C125 => 125.0,
     };
+    // Insulation bears no more than its material does: 125 °C only where it is cross-linked.
+    let insulation_c = f64::min(insulation_c, material(&check.plan.wiring).most_c());
     let field = format!("{at}/air_c");
     let what = "The air around the cables";
     let air_c = check.number(&field, what, Quantity::Temperature, air_c, -40.0, 80.0);

@@ -87,6 +87,12 @@ pub struct Candidate {
     pub max_discharge_a: Option<f64>,
     /// Most that one takes [A], by its maker.
     pub max_charge_a: Option<f64>,
+    /// Cranking amperes of one (CCA or MCA) [A], by its label.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cranking_a: Option<f64>,
+    /// Short-circuit current of one [A], by its maker.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub short_circuit_a: Option<f64>,
     /// Name of the standard case, where it has one.
     pub case_name: String,
     /// Case: length, width, height [mm].
@@ -130,6 +136,8 @@ impl Default for Candidate {
             later_years: None,
             max_discharge_a: None,
             max_charge_a: None,
+            cranking_a: None,
+            short_circuit_a: None,
             case_name: String::new(),
             case_mm: [330.0, 173.0, 240.0],
             case_within_mm: 0.0,

@@ -5,11 +5,11 @@
 //! place, counted from 1.
 
 use super::{
-    Air, Alternator, BatteryPlace, Bundle, CableExit, Candidate, Chemistry, Conductor,
+    Air, Alternator, BarState, BatteryPlace, Bundle, CableExit, Candidate, Chemistry, Conductor,
     ControllerKind, DayKind, Doubts, DrawUnit, Falls, Fixing, Goes, Idle, Insulation, Inverter,
-    Leg, LinkKind, Linked, Living, Load, Locker, Mains, Meter, MeterUnit, Obstacle, Opening, Panel,
-    Plan, Rig, Route, Second, Shape, Shore, Stay, Stretch, Sun, Sunniness, Supply, TakeOff,
-    Terminals, Thing, Thread, Turning, Units, Way, Wiring,
+    Leg, LinkKind, Linked, Living, Load, Locker, Mains, Material, Meter, MeterUnit, Obstacle,
+    Opening, Panel, Plan, Rig, Route, Second, Shape, Shore, Stay, Stretch, Sun, Sunniness, Supply,
+    TakeOff, Terminals, Thing, Thread, Turning, Units, Way, Wiring,
 };
 use crate::units::Quantity;
 
@@ -163,9 +163,11 @@ choices!(
     Leg,
     Rig,
     Mains,
+    BarState,
     Bundle,
     Conductor,
     Fixing,
+    Material,
     Linked,
     TakeOff,
     Thread,
@@ -259,6 +261,7 @@ part!(Load {
     "from", "start of its window", Clock => (from),
     "to", "end of its window", Clock => (to),
     "cable_mm", "from the load panel to it", Open(Q::Length) => (cable_mm),
+    "on_bars", "where its circuit begins", Choice(&["the load panel", "the bus bars"]) => (on_bars),
 });
 
 part!(Meter {
@@ -413,6 +416,8 @@ part!(Candidate {
     "later_years", "how much later the last string comes", Open(Q::Years) => (later_years),
     "max_discharge_a", "most that one gives", Open(Q::Current) => (max_discharge_a),
     "max_charge_a", "most that one takes", Open(Q::Current) => (max_charge_a),
+    "cranking_a", "cranking amperes of one", Open(Q::Current) => (cranking_a),
+    "short_circuit_a", "short-circuit current of one", Open(Q::Current) => (short_circuit_a),
     "case_name", "standard case", Text => (case_name),
     "case_mm/1", "length of the case", Number(Q::Length) => (case_mm[0]),
     "case_mm/2", "width of the case", Number(Q::Length) => (case_mm[1]),
@@ -524,6 +529,8 @@ part!(Wiring {
     "loads_mm", "from the bus bars to the load panel", Number(Q::Length) => (loads_mm),
     "drop", "most that a run may lose", Number(Q::Share) => (drop),
     "insulation", "what the insulation bears", Choice(BEARS) => (insulation),
+    "material", "what the insulation is made of", Choice(&["PVC", "cross-linked", "rubber for 60 °C"]) => (material),
+    "main_least_mm2", "least area of the main conductors", Open(Q::Number) => (main_least_mm2),
     "engine_space", "where the engine's run goes", Choice(&["clear of the engine", "through the engine space"]) => (engine_space),
     "along_g", "g along that the fixing bears", Number(Q::Number) => (along_g),
     "across_g", "g across that the fixing bears", Number(Q::Number) => (across_g),
@@ -540,6 +547,7 @@ part!(Wiring {
     "take_off", "where the bank's cables take off", Choice(&["plus at the first, minus at the last", "both at the first string", "both in the middle of the row", "each string by its own cables to the bus bars"]) => (take_off),
     "link", "what links the strings", Choice(&["cable as from the bank", "a copper bar", "a bar of aluminium 1350", "a bar of aluminium 6063", "a bar of aluminium 6061", "a brass bar"]) => (link),
     "painted", "the bar's surface", Choice(&["bare", "painted"]) => (painted),
+    "bar_state", "state of the bare metal", Choice(&["bright", "dull", "oxidised", "heavily oxidised"]) => (bar_state),
     "link_mm", "from post to post", Number(Q::Length) => (link_mm),
     "link_wide_mm", "width of a link bar", Number(Q::Length) => (link_wide_mm),
     "link_thick_mm", "thickness of a link bar", Number(Q::Length) => (link_thick_mm),

@@ -56,7 +56,7 @@ fn of_load(load: &Load, name: &str) -> Role {
     let timed = load.way != Way::Always;
     match name {
         // Empty: as far as the others, whose length is a guess of its own.
-        "name" | "draw_unit" | "cable_mm" => Role::Stated,
+        "name" | "draw_unit" | "cable_mm" | "on_bars" => Role::Stated,
         "hours" => used(load.way == Way::Hours),
         "runs" | "minutes" => used(load.way == Way::Runs),
         "set_c" | "ref_c" | "duty" | "air" => used(load.way == Way::Thermostat),
@@ -70,9 +70,8 @@ fn of_candidate(bank: &Candidate, name: &str, measured: bool) -> Role {
     match name {
         "depth" => used(bank.depth.is_none()),
         // Empty or nothing: not assumed, or the same as the maker's figure.
-        "later_years" | "max_discharge_a" | "max_charge_a" | "price" | "case_within_mm" => {
-            Role::Stated
-        }
+        "later_years" | "max_discharge_a" | "max_charge_a" | "cranking_a" | "short_circuit_a"
+        | "price" | "case_within_mm" => Role::Stated,
         "reserve_min" => used(bank.second == Second::Reserve),
         "second_ah" | "second_h" => used(bank.second == Second::Capacity),
         // A standard case says its three measures.
@@ -178,8 +177,10 @@ impl Plan {
             // Empty: a cable that is to be bought; a last string like the others.
             "bank_mm2" | "inverter_mm2" | "sun_mm2" | "engine_mm2" | "shore_mm2" | "loads_mm2"
             | "last_years" | "last_v" => Role::Stated,
+            "main_least_mm2" => used(self.wiring.main_least_mm2.is_none()),
             "take_off" | "link" | "link_mm" | "join_full" | "join_low" => used(strings),
             "link_wide_mm" | "link_thick_mm" | "painted" => used(bar),
+            "bar_state" => used(bar && !self.wiring.painted),
             _ => Role::Used,
         }
     }

@@ -117,6 +117,9 @@ pub struct Load {
     /// One way from the load panel to it [mm]; `null` where it is as far as the others.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cable_mm: Option<f64>,
+    /// Whether its circuit begins at the bus bars, as a windlass's does, and not at the load panel.
+    #[serde(skip_serializing_if = "is_default")]
+    pub on_bars: bool,
 }
 
 /// Most loads that a plan may have.
@@ -155,6 +158,7 @@ impl Default for Load {
             from: "00:00".into(),
             to: "00:00".into(),
             cable_mm: None,
+            on_bars: false,
         }
     }
 }

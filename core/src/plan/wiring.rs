@@ -1,5 +1,6 @@
 //! Cables, links and what holds the bank, as saved. What stands as assumed is not written, which keeps links short.
 
+use super::is_default;
 use serde::{Deserialize, Serialize};
 
 choice! {
@@ -16,6 +17,30 @@ choice! {
         /// 125 °C.
         C125,
     } default C105
+}
+choice! {
+    /// What the insulation of the cables is made of.
+    Material {
+        /// Thermoplastic, such as PVC.
+        Pvc,
+        /// Cross-linked, such as XLPE or EPR.
+        CrossLinked,
+        /// Rubber for 60 °C.
+        Rubber,
+    } default Pvc
+}
+choice! {
+    /// State of the surface of a bare link bar.
+    BarState {
+        /// Bright.
+        Bright,
+        /// Dull.
+        Dull,
+        /// Oxidised in service.
+        Oxidised,
+        /// Heavily oxidised.
+        HeavilyOxidised,
+    } default Dull
 }
 choice! {
     /// What the cables are of.
@@ -163,6 +188,12 @@ pub struct Wiring {
     pub drop: f64,
     /// What the insulation bears.
     pub insulation: Insulation,
+    /// What the insulation is made of.
+    #[serde(skip_serializing_if = "is_default")]
+    pub material: Material,
+    /// Least area of the main conductors [mm²]; `null` takes 10 mm² up to 100 Ah and 16 mm² above.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub main_least_mm2: Option<f64>,
     /// Whether the engine's run passes through an engine space.
     pub engine_space: bool,
     /// Acceleration that the fixing must bear along [g].
@@ -198,6 +229,9 @@ pub struct Wiring {
     pub link: Linked,
     /// Whether a bar is painted.
     pub painted: bool,
+    /// State of a bare bar's surface.
+    #[serde(skip_serializing_if = "is_default")]
+    pub bar_state: BarState,
     /// From post to post [mm].
     pub link_mm: f64,
     /// Width of a bar [mm].
@@ -266,6 +300,8 @@ impl Default for Wiring {
             loads_mm: 1500.0,
             drop: 0.03,
             insulation: Insulation::C105,
+            material: Material::Pvc,
+            main_least_mm2: None,
             engine_space: true,
             along_g: 20.0,
             across_g: 8.0,
@@ -283,6 +319,7 @@ impl Default for Wiring {
             take_off: TakeOff::Diagonal,
             link: Linked::Cable,
             painted: false,
+            bar_state: BarState::Dull,
             link_mm: 250.0,
             link_wide_mm: 25.0,
             link_thick_mm: 6.0,

@@ -11,8 +11,12 @@ pub struct Carries {
     pub runs: Vec<RunReport>,
     /// Every run from the load panel to a load.
     pub branches: Vec<RunReport>,
+    /// Where a short circuit at the load panel is more than a blade fuse breaks.
+    pub panel_fault: Option<PanelFault>,
     /// Voltage of the bank at rest when full [V].
     pub source_v: f64,
+    /// Highest charging voltage [V].
+    pub charging_v: f64,
     /// Every candidate of two strings or more, in the plan's order.
     pub parallel: Vec<ParallelReport>,
     /// Fuse of each string, where the chosen bank has two or more.
@@ -85,9 +89,11 @@ pub struct RunReport {
     pub fuse: Option<Fuse>,
     /// Whether what feeds it can't give more than it carries, so that it needs no fuse: panels.
     pub limited: bool,
-    /// Fault current at the source that the fuse must break [A].
+    /// Greatest fault current where its fuse stands [A].
     pub fault_a: f64,
-    /// Fault current at the far end [A].
+    /// Interrupting rating that its fuse needs [A]: that fault, or the figure of ABYC E-11 for the bank where that is greater.
+    pub must_break_a: f64,
+    /// Least fault current at the far end [A].
     pub far_fault_a: Option<f64>,
     /// Weakest part of its path; none where it has no fuse.
     pub weakest: Option<Part>,
@@ -145,8 +151,36 @@ pub struct Fuse {
     pub kind: FuseKind,
     /// Its rating [A].
     pub rating_a: f64,
-    /// What its kind breaks as a rule [A].
+    /// Interrupting rating of its kind at the bank's voltage when full [A].
     pub breaks_a: f64,
+    /// Highest DC voltage of its kind [V].
+    pub most_v: f64,
+}
+
+/// A load panel at which a short circuit is more than a blade fuse breaks.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PanelFault {
+    /// Greatest fault current at the panel [A].
+    pub fault_a: f64,
+    /// What a blade fuse breaks [A].
+    pub blade_a: f64,
+    /// A feeder that brings the fault down to that; none where none within the allowed drop does.
+    pub feeder: Option<Feeder>,
+}
+
+/// A feeder from the bus bars to the load panel.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Feeder {
+    /// Length one way [m].
+    pub length_m: f64,
+    /// Its metric size [mm²].
+    pub mm2: f64,
+    /// Its gauge.
+    pub awg: String,
+    /// What it loses there and back [V].
+    pub drop_v: f64,
+    /// Greatest fault current at its end [A].
+    pub fault_a: f64,
 }
 
 /// One fuse for each of several that stand side by side.
@@ -154,10 +188,12 @@ pub struct Fuse {
 pub struct SplitFuse {
     /// How many.
     pub count: u32,
-    /// Largest current of one that goes on and on [A].
+    /// Largest current of one without a break [A].
     pub continuous_a: f64,
-    /// Fault current that it must break [A].
+    /// Greatest fault current [A].
     pub fault_a: f64,
+    /// Interrupting rating that it needs [A].
+    pub must_break_a: f64,
     /// The fuse; none where no standard rating does.
     pub fuse: Option<Fuse>,
 }
@@ -194,6 +230,8 @@ pub struct ParallelReport {
     pub in_a: Vec<f64>,
     /// Share of each; they add up to one.
     pub shares: Vec<f64>,
+    /// Share of the string that carries most while one string is out.
+    pub one_out: f64,
     /// How much more than its fair part the one that gives most gives, 0 where all give alike.
     pub imbalance: f64,
     /// The same for every way to take off.

@@ -1,7 +1,8 @@
 //! The build sheet, part by part: what to buy, in which order to work, what to measure, what to write down.
 
-use super::carries::{amperes, cable, force, rating, within};
+use super::carries::{amperes, cable, force, fuse_rating, within};
 use super::{sheet, temperature, tidy};
+use crate::battery::Chemistry;
 use crate::cable::WITHIN_IN;
 use crate::plan::{LinkKind, Plan, Units};
 use crate::report::{Carries, Report, RunReport};
@@ -61,7 +62,10 @@ pub fn build_sheet(plan: &Plan, report: &Report) -> Vec<SheetPart> {
             &["what", "size", "how much"],
             to_buy(plan, report),
         ),
-        SheetPart::facts("Hold-down, air, alternating current", held(plan, report)),
+        SheetPart::facts(
+            "Hold-down, air, isolators, alternating current",
+            held(plan, report),
+        ),
         SheetPart {
             title: "Order of work",
             heads: Vec::new(),
@@ -144,12 +148,12 @@ fn conductors(carries: &Carries) -> Vec<Vec<String>> {
         if run.fuse.is_some() {
             // A cable between two sources has a fuse at each end.
             let ends = if run.is_from_engine() { 2.0 } else { 1.0 };
-            tally(&mut fuses, rating(run.fuse), ends);
+            tally(&mut fuses, fuse_rating(run.fuse), ends);
         }
     }
     let split = [carries.string_fuse, carries.sun_fuse];
     for split in split.into_iter().flatten() {
-        tally(&mut fuses, rating(split.fuse), f64::from(split.count));
+        tally(&mut fuses, fuse_rating(split.fuse), f64::from(split.count));
     }
     let mut rows = Vec::new();
     for ((size, metres), (_, count)) in cables.into_iter().zip(lugs) {
@@ -168,8 +172,19 @@ fn conductors(carries: &Carries) -> Vec<Vec<String>> {
     }
     if let Some(first) = carries.runs.first() {
         let least = format!("at least {}", amperes(1.25 * first.continuous_a));
-        rows.push(row(&["main switch", &least, "1"]));
+        let breaks = format!(
+            "{least}, breaks it at {} V DC",
+            super::whole(carries.charging_v.ceil())
+        );
+        rows.push(row(&["main isolator", &breaks, "1"]));
         rows.push(row(&["bus bars with covers", &least, "1 plus, 1 minus"]));
+    }
+    if let Some(panels) = carries.panels() {
+        let least = format!(
+            "at least {}, for the panels' highest voltage",
+            amperes(panels.continuous_a)
+        );
+        rows.push(row(&["two-pole DC isolator at the panels", &least, "1"]));
     }
     rows
 }
@@ -240,6 +255,12 @@ fn held(plan: &Plan, report: &Report) -> Vec<(String, String)> {
         ),
         ("Screws".to_owned(), super::screw_line(carries, plan.units)),
         ("Air".to_owned(), super::air_line(carries, plan.units)),
+        (
+            "Short circuit".to_owned(),
+            super::fault_line(carries, plan.units),
+        ),
+        ("Isolators".to_owned(), super::isolator_line(carries)),
+        ("Negative".to_owned(), super::NEGATIVE_LINE.to_owned()),
     ];
     if carries.mains.is_some() {
         let says = super::mains_line(carries, plan.units, plan.wiring.branch_mm);
@@ -276,7 +297,7 @@ const STEPS: [(u8, &str); 13] = [
     ),
     (
         GAS,
-        "Cut the openings for air first, one low and one high, to the outside; no switch, relay, socket or open fuse within the distance in which nothing may spark.",
+        "Cut the openings for air first, one low and one high, to the outside; every switch, relay, socket and fuse within the distance in which nothing may spark is sealed or ignition-protected.",
     ),
     (
         ALWAYS,
@@ -339,16 +360,29 @@ fn order_of_work(plan: &Plan, report: &Report) -> Vec<String> {
         .collect()
 }
 
+/// What one charged battery may read at rest [V]. Lithium iron phosphate: 3.35 to 3.40 V a cell (design range); the others 0.1 V
+/// for 12 V either side of the middle (assumed: makers' tables differ by about so much).
+fn rested_v(report: &Report, middle_v: f64) -> [f64; 2] {
+    let Some(bank) = report.chosen_bank() else {
+        return [middle_v; 2];
+    };
+    let within = match bank.chemistry {
+        Chemistry::LithiumIronPhosphate => 0.025 / 3.375,
+        _ => 0.1 / 12.0,
+    };
+    [middle_v * (1.0 - within), middle_v * (1.0 + within)]
+}
+
 fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
     let carries = &report.carries;
     let scale = report.volts / 12.0;
-    let series = report.chosen_bank().map_or(1, |bank| bank.series);
-    let each_v = carries.source_v / f64::from(series.max(1));
+    let series = f64::from(report.chosen_bank().map_or(1, |bank| bank.series.max(1)));
+    let [low_v, high_v] = rested_v(report, carries.source_v / series);
     let mut rows = Vec::new();
     let mut expect = |what: &str, expect: &str| rows.push(row(&[what, expect, ""]));
     expect(
         "each battery at rest, charged, before it is joined",
-        &format!("{each_v:.1} V, none more than 0.05 V from another"),
+        &format!("{low_v:.1} to {high_v:.1} V, none more than 0.05 V from another"),
     );
     expect(
         "ohms from plus bar to minus bar, fuses out, all off",
@@ -360,7 +394,11 @@ fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
     );
     expect(
         "bus bars, main switch on",
-        &format!("{:.1} V, plus where it is marked plus", carries.source_v),
+        &format!(
+            "{:.1} to {:.1} V, plus where it is marked plus",
+            low_v * series,
+            high_v * series
+        ),
     );
     for run in &carries.runs {
         if let Some(sized) = &run.sized {
@@ -377,11 +415,11 @@ fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
     }
     if plan.shore.fitted {
         expect(
-            "bank while the charger boosts, then floats",
+            "bank while the charger runs",
             &format!(
-                "{:.1} V, then {:.1} V",
-                plan.shore.boost_v * scale,
-                plan.shore.float_v * scale
+                "{:.1} to {:.1} V, as set",
+                plan.shore.float_v.min(plan.shore.boost_v) * scale,
+                plan.shore.float_v.max(plan.shore.boost_v) * scale
             ),
         );
     }
@@ -398,7 +436,7 @@ fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
         expect(
             "bank with the engine running",
             &format!(
-                "above {:.1} V, no more than {:.1} V",
+                "{:.1} to {:.1} V, as its regulator or charger is set",
                 carries.source_v,
                 plan.alternator.volts * scale + 0.2
             ),
@@ -411,9 +449,9 @@ fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
         .map(|sized| sized.warm_c)
         .fold(0.0, f64::max);
     expect(
-        "every lug and fuse after an hour under load",
+        "every lug and fuse after an hour under load: measure, don't touch",
         &format!(
-            "hand-warm; the warmest metal at most {}",
+            "at most {}. More than 10 K above its twin, or above that: switch off and remake the joint",
             temperature(warm, plan.units)
         ),
     );

@@ -24,7 +24,7 @@ pub fn fuse_kind(kind: FuseKind) -> &'static str {
         FuseKind::LongStrip => "large strip",
         FuseKind::Terminal => "terminal",
         FuseKind::ClassT => "class T",
-        FuseKind::Panel => "panel",
+        FuseKind::Cylinder => "10 × 38 mm cylinder",
     }
 }
 
@@ -55,17 +55,29 @@ pub fn cable(run: &RunReport) -> String {
 
 pub(super) fn fuse(run: &RunReport) -> String {
     if run.limited {
-        "needs none".into()
+        "no fuse; two-pole DC isolator".into()
     } else {
-        rating(run.fuse)
+        fuse_rating(run.fuse)
     }
 }
 
-pub(super) fn rating(fuse: Option<Fuse>) -> String {
+/// A fuse as it is bought: rating, kind, highest voltage, interrupting rating.
+pub fn fuse_rating(fuse: Option<Fuse>) -> String {
     match fuse {
-        Some(fuse) => format!("{} A, {}", tidy(fuse.rating_a), fuse_kind(fuse.kind)),
-        None => "none of the standard ratings".into(),
+        Some(fuse) => format!(
+            "{}\u{a0}A {}, {}\u{a0}V DC, {}",
+            tidy(fuse.rating_a),
+            fuse_kind(fuse.kind),
+            tidy(fuse.most_v),
+            kiloamperes(fuse.breaks_a)
+        ),
+        None => "no standard rating does".into(),
     }
+}
+
+/// A fault current in kiloamperes, rounded up to tenths.
+pub fn kiloamperes(a: f64) -> String {
+    format!("{}\u{a0}kA", tidy((a / 100.0 - 1e-9).ceil() / 10.0))
 }
 
 /// Heads of the table of runs.
@@ -85,6 +97,7 @@ fn bound(bound: Bound) -> &'static str {
         Bound::Ampacity => "what it carries",
         Bound::Drop => "what it loses",
         Bound::Withstand => "short circuit",
+        Bound::Least => "least size for its place",
         Bound::Owned => "there already",
     }
 }
@@ -201,7 +214,7 @@ pub fn run_working(run: &RunReport, hours: Option<&[YearHour]>, units: Units) ->
         },
         bound(sized.bound),
         if run.limited {
-            "what feeds it gives no more than it carries, so it needs no fuse"
+            "the panels give no more than it carries, so it needs no fuse"
         } else {
             weakest(run.weakest)
         }
@@ -227,17 +240,51 @@ pub(super) fn force(newtons: f64, units: Units) -> String {
 /// Where the fuses stand and what they must break.
 pub fn fault_line(carries: &Carries, units: Units) -> String {
     let [plain_in, sheathed_in, _] = WITHIN_IN;
-    let fault = carries
-        .runs
-        .iter()
-        .map(|run| run.fault_a)
-        .fold(0.0, f64::max);
+    let Some(main) = carries.runs.first() else {
+        return String::new();
+    };
     format!(
-        "The bank can give about {} A into a short circuit; every fuse near it must break that. A fuse stands within {} of its source along the cable, within {} where that is sheathed all the way (33 CFR 183.455); a cable between two sources, as from the alternator, has one at each end. How fast a fuse clears is told from memory of ISO 8820 or assumed, with room on both sides: hold it against its maker's curve.",
-        whole((fault / 100.0).round() * 100.0),
+        "Short circuit at the bank: up to {}. The main fuse breaks at least {} and is rated for at least {} V DC. Each fuse stands within {} of its source along the cable, or within {} in a sheath all the way (33 CFR 183.455). A cable between two sources, as from the alternator, has one at each end. {}Fuse data and clearing times are from memory or assumed: check the maker's sheet.",
+        kiloamperes(main.fault_a),
+        kiloamperes(main.must_break_a),
+        whole(carries.charging_v.ceil()),
         within(plain_in, units),
-        within(sheathed_in, units)
+        within(sheathed_in, units),
+        carries.spark_mm().map_or(String::new(), |spark_mm| format!(
+            "Within {} of the battery's vents a fuse, holder or switch is sealed or ignition-protected. ",
+            about_apart(spark_mm, units)
+        ))
     )
+}
+
+/// The second conductor of every run.
+pub const NEGATIVE_LINE: &str = "Every run has two conductors of the size shown: positive, and negative back to the negative bar. The chassis or the hull is never a return conductor.";
+
+/// What switches each source off.
+pub fn isolator_line(carries: &Carries) -> String {
+    let Some(main) = carries.runs.first() else {
+        return String::new();
+    };
+    let volts = whole(carries.charging_v.ceil());
+    let bank = format!(
+        "Main isolator: rated to break at least {} at {volts} V DC.",
+        amperes(1.25 * main.continuous_a)
+    );
+    let Some(panels) = carries.panels() else {
+        return bank;
+    };
+    format!(
+        "{bank} Panels: a two-pole DC isolator for at least {}, rated for their highest voltage.",
+        amperes(panels.continuous_a)
+    )
+}
+
+/// A distance from a battery, rounded up.
+fn about_apart(mm: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} mm", whole(mm.ceil())),
+        Units::Imperial => format!("{} in", whole((mm / MM_PER_INCH).ceil())),
+    }
 }
 
 /// Alternating current behind the inverter; empty without one.
@@ -336,7 +383,7 @@ pub fn screw_line(carries: &Carries, units: Units) -> String {
 pub fn air_line(carries: &Carries, units: Units) -> String {
     match &carries.air {
         Some(air) => format!(
-            "It gives off gas: {} of air an hour, an opening of {} low and another high, to the outside and never into a sleeping space; nothing that sparks within {} (IEC 62485-2). Beside petrol or gas every part is ignition-protected (33 CFR 183.410, ISO 8846).",
+            "It gives off gas: {} of air an hour, an opening of {} low and another high, to the outside and never into a sleeping space; nothing that can spark within {} of its vents unless sealed or ignition-protected (IEC 62485-2). Beside petrol or gas every part is ignition-protected (33 CFR 183.410, ISO 8846).",
             match units {
                 Units::Metric => format!("{} m³", tidy((air.flow_m3_h * 100.0).round() / 100.0)),
                 Units::Imperial => format!("{} ft³", tidy((air.flow_m3_h / M3_PER_FT3).ceil())),
@@ -348,10 +395,7 @@ pub fn air_line(carries: &Carries, units: Units) -> String {
                     format!("{} in²", tidy((in2 * 10.0).ceil() / 10.0))
                 }
             },
-            match units {
-                Units::Metric => format!("{} mm", whole(air.spark_mm.ceil())),
-                Units::Imperial => format!("{} in", whole((air.spark_mm / MM_PER_INCH).ceil())),
-            }
+            about_apart(air.spark_mm, units)
         ),
         None => "It gives off no gas in use; its manager must be able to cut it out, and its maker says what air it wants.".into(),
     }

@@ -1,6 +1,6 @@
 //! Strings side by side, their links and their fuses in words.
 
-use super::carries::{amperes, rating};
+use super::carries::{amperes, fuse_rating};
 use super::{bank_name, list, percent, temperature, tidy, whole};
 use crate::cable::{Alloy, Surface, TakeOff};
 use crate::plan::Units;
@@ -119,11 +119,11 @@ pub fn joining_line(strings: &ParallelReport) -> String {
 
 fn split(fuse: &SplitFuse, what: &str, each: &str) -> String {
     format!(
-        "{what}: {} of {}, one for each {each}, for {} on and on; each must break {} A.",
+        "{what}: {} of {}, one for each {each}. Largest current {}; it must break {}.",
         super::number(fuse.count),
-        rating(fuse.fuse),
+        fuse_rating(fuse.fuse),
         amperes(fuse.continuous_a),
-        whole((fuse.fault_a / 10.0).round() * 10.0)
+        super::kiloamperes(fuse.must_break_a)
     )
 }
 
@@ -133,7 +133,7 @@ pub fn split_fuses(carries: &Carries) -> Vec<String> {
         split(
             fuse,
             "String fuses",
-            "string of batteries, at its plus post",
+            "string of batteries, at its positive post, sealed or ignition-protected; the current is that with one string out",
         )
     });
     let panels = carries.sun_fuse.as_ref().map(|fuse| {
@@ -153,7 +153,10 @@ pub fn link_line(carries: &Carries, units: Units) -> String {
     };
     let [wide, thick, long] = link.size_mm;
     let surface = match link.surface {
-        Surface::Bare => "bare",
+        Surface::Bright => "bright",
+        Surface::Dull => "dull",
+        Surface::Oxidised => "oxidised",
+        Surface::HeavilyOxidised => "heavily oxidised",
         Surface::Painted => "painted",
     };
     let against = match (link.fuse_a, link.at_fuse_c) {
@@ -175,7 +178,7 @@ pub fn link_line(carries: &Carries, units: Units) -> String {
         (None, _) => String::new(),
     };
     format!(
-        "Link bar of {}, {surface}, {} × {} × {} mm: {} on edge and {} lying flat bring it 30 K over air of {} (heat balance: Churchill & Chu 1975, radiation). {against} Overlap {} mm at each joint, both faces bright, M{} where the post doesn't say otherwise. A bar of 1/4 × 1 in of aluminium is said to carry about 308 A (common practice, no source): right for metal of 61 % IACS at 30 K, too much for 6061.",
+        "Link bar of {}, {surface}, {} × {} × {} mm: {} on edge and {} lying flat bring it 30 K over air of {} (heat balance: Churchill & Chu 1975, radiation). {against} Overlap {} mm at each joint, both faces bright, M{} where the post doesn't say otherwise.{}",
         alloy(link.alloy),
         tidy(wide),
         tidy(thick),
@@ -184,7 +187,12 @@ pub fn link_line(carries: &Carries, units: Units) -> String {
         amperes(link.flat_a),
         temperature(40.0, units),
         tidy(link.overlap_mm),
-        tidy(link.bolt_mm)
+        tidy(link.bolt_mm),
+        match link.alloy {
+            Alloy::Aluminium1350 | Alloy::Aluminium6061 | Alloy::Aluminium6063 =>
+                " Aluminium on copper or brass: tin the faces or use joint compound, or the joint corrodes and burns.",
+            Alloy::Copper | Alloy::Brass | Alloy::Steel => "",
+        }
     )
 }
 

@@ -3,10 +3,11 @@
 use super::{Evaluator, Pattern};
 use crate::question::{Answer, Asked, Question};
 use larder::cable::{
-    Alloy, Bar, Bolt, FuseKind, Gauge, MAY_MOVE, Metal, Run, Surface, WITHIN_IN, ampacity_a,
-    bundle_factor, device_limit_a, drop_v_iso10133, engine_space_factor, force_n, gassing_ma_ah,
-    least_interrupting_a, least_rating_a, pull_test_n, resistance_ohm_m, short_circuit_a, size,
-    stress_area_inch_mm2, stress_area_metric_mm2, tinned_share, to_20_c, ventilation,
+    Alloy, Bar, Bolt, FuseKind, Gauge, MAY_MOVE, Material, Metal, Run, Surface, WITHIN_IN,
+    ampacity_a, bundle_factor, device_limit_a, drop_v_iso10133, engine_space_factor, force_n,
+    gassing_ma_ah, least_interrupting_a, least_interrupting_large_a, least_rating_a, pull_test_n,
+    resistance_ohm_m, short_circuit_a, size, stress_area_inch_mm2, stress_area_metric_mm2,
+    tinned_share, to_20_c, ventilation, withstand_k,
 };
 
 const INSULATION_C: [f64; 7] = [60.0, 75.0, 80.0, 90.0, 105.0, 125.0, 200.0];
@@ -90,8 +91,30 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     ("terminal (mrbf) fuse ratings", |_| {
         Ok(FuseKind::Terminal.ratings().to_vec().into())
     }),
-    ("class t fuse ratings*", |_| {
-        Ok(FuseKind::ClassT.ratings().to_vec().into())
+    ("class t fuse ratings above 100 a", |_| {
+        let ratings = FuseKind::ClassT.ratings().iter().copied();
+        Ok(ratings
+            .filter(|rating| *rating > 100.0)
+            .collect::<Vec<_>>()
+            .into())
+    }),
+    ("fuse: highest dc voltage*", |q| {
+        let kind = fuse_kind(q)?;
+        let breaks_a = kind.breaks_a(q.number(&["system_V"])?);
+        Ok(vec![kind.most_v(), breaks_a].into())
+    }),
+    ("short-circuit factor k*", |q| {
+        let material = match q.text(&["material"])? {
+            "PVC" => Material::Pvc,
+            "cross-linked" => Material::CrossLinked,
+            "rubber 60" => Material::Rubber,
+            other => return Err(format!("no material {other}")),
+        };
+        let metal = match q.text(&["metal"])? {
+            "copper" => Metal::Copper,
+            _ => Metal::Aluminium,
+        };
+        Ok(withstand_k(metal, material, q.number(&["start_C"])?).into())
     }),
     ("prospective short-circuit current*", |q| {
         let milliohms = |name: &str| Ok::<f64, String>(q.number(&[name])? / 1000.0);
@@ -105,7 +128,7 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     }),
     ("continuous current of one copper bar*", |q| {
         let (bare, painted) = (
-            din(q, 56.0, Surface::Bare)?,
+            din(q, 56.0, Surface::Oxidised)?,
             din(q, 56.0, Surface::Painted)?,
         );
         Ok(partly(
@@ -117,7 +140,7 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
         let (thick, wide) = inches(q.text(&["size_in"])?)?;
         let bar = Bar {
             emissivity: 0.4,
-            ..Bar::new(wide * 25.4, thick * 25.4, Alloy::Copper, Surface::Bare)
+            ..Bar::new(wide * 25.4, thick * 25.4, Alloy::Copper, Surface::Oxidised)
         };
         Ok([30.0, 50.0, 65.0]
             .map(|rise| bar.current_a(40.0, 40.0 + rise))
@@ -125,7 +148,7 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
             .into())
     }),
     ("factor for bar 85 c at air 35 c", |_| {
-        let bar = Bar::new(40.0, 10.0, Alloy::Copper, Surface::Bare);
+        let bar = Bar::new(40.0, 10.0, Alloy::Copper, Surface::Oxidised);
         Ok((bar.current_a(35.0, 85.0) / bar.current_a(35.0, 65.0)).into())
     }),
     ("test force for the battery mass", |q| {
@@ -190,7 +213,7 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
     ("within 40 in if*", |_| Ok(WITHIN_IN[1].into())),
     ("within 72 in if*", |_| Ok(WITHIN_IN[2].into())),
     ("banks over 2200 cca*", |_| {
-        Ok((FuseKind::ClassT.breaks_a() / 1000.0).into())
+        Ok((least_interrupting_large_a(10_001.0) / 1000.0).into())
     }),
     ("an installed battery must move*", |q| {
         Ok(if q.unit() == "in" {
@@ -223,26 +246,31 @@ pub(crate) const EVALUATORS: &[(Pattern, Evaluator)] = &[
             };
             bar.current_a(35.0, 65.0)
         };
-        Ok(vec![at(Surface::Painted), at(Surface::Bare)].into())
+        Ok(vec![at(Surface::Painted), at(Surface::HeavilyOxidised)].into())
     }),
     ("i = 7.73 *", |q| {
         // Width and thickness of the bar from its area and perimeter.
         let (area, half) = (q.number(&["A_mm2"])?, q.number(&["p_mm"])? / 2.0);
         let width = half / 2.0 + (half * half / 4.0 - area).sqrt();
-        let bar = Bar::new(width, half - width, Alloy::Copper, Surface::Bare);
+        let bar = Bar::new(width, half - width, Alloy::Copper, Surface::Oxidised);
         Ok(bar.current_a(40.0, 90.0).into())
     }),
     ("emissivity", |q| {
         let surface = q.text(&["surface"])?;
-        if surface.starts_with("bright") {
-            return Err("bright metal dulls; the core has one emissivity a surface".into());
-        }
-        let surface = if surface.starts_with("painted") {
-            Surface::Painted
-        } else {
-            Surface::Bare
+        let (_, state) = surface.split_once(", ").unwrap_or(("", surface));
+        let alloy = match surface {
+            surface if surface.contains("aluminium") => Alloy::Aluminium1350,
+            surface if surface.contains("brass") => Alloy::Brass,
+            _ => Alloy::Copper,
         };
-        Ok(surface.emissivity().into())
+        let state = match state {
+            state if state.starts_with("bright") => Surface::Bright,
+            state if state.starts_with("dull") => Surface::Dull,
+            state if state.starts_with("oxidised") => Surface::Oxidised,
+            state if state.starts_with("heavily") => Surface::HeavilyOxidised,
+            _ => Surface::Painted,
+        };
+        Ok(state.emissivity(alloy).into())
     }),
     ("ventilation flow and least area*", |q| {
         let (cells, ah) = (q.number(&["cells"])?, q.number(&["C10_Ah"])?);
@@ -282,6 +310,7 @@ fn least_cmil(q: Question) -> Asked {
 fn pump(q: Question) -> Asked {
     let run = Run {
         continuous_a: q.number(&["I_A"])?,
+        drop_a: q.number(&["I_A"])?,
         length_m: q.number(&["L_ft"])? * 0.3048 / 2.0,
         volts: q.number(&["V"])?,
         drop: q.number(&["drop"])?,
@@ -290,10 +319,26 @@ fn pump(q: Question) -> Asked {
         metal: Metal::Copper,
         together: 2,
         air_c: 30.0,
+        material: Material::Pvc,
+        least_mm2: 0.0,
     };
     let sized = size(&run, None).ok_or("no size")?;
     let gauge: f64 = sized.awg.parse().map_err(|_| "no plain gauge".to_owned())?;
     Ok(gauge.into())
+}
+
+/// A kind of fuse by its trade name.
+fn fuse_kind(q: Question) -> Result<FuseKind, String> {
+    Ok(match q.text(&["type"])? {
+        name if name.starts_with("MRBF") => FuseKind::Terminal,
+        name if name.starts_with("class T") => FuseKind::ClassT,
+        name if name.starts_with("large blade") => FuseKind::LargeBlade,
+        name if name.starts_with("blade") => FuseKind::Blade,
+        name if name.starts_with("bolted strip") => FuseKind::Strip,
+        name if name.starts_with("ANL") => FuseKind::LongStrip,
+        name if name.starts_with("gPV") => FuseKind::Cylinder,
+        other => return Err(format!("no fuse {other}")),
+    })
 }
 
 /// What a plan's hold-down bears unless told.
