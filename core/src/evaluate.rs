@@ -27,7 +27,7 @@ mod year;
 use crate::energy::{
     Coincident, Consumption, DayKind, DayUse, Inverter, Load, coincident, least_inverter,
 };
-use crate::inputs::Inputs;
+use crate::inputs::{Inputs, MONTHS};
 use crate::numeric::order;
 use crate::report::{BankReport, Month, Needs, Report, RowUse};
 use climate::Year;
@@ -50,16 +50,17 @@ pub(crate) fn evaluate_after(inputs: &Inputs, known: &[BankReport]) -> Report {
     let year = Year::new(&inputs.living, inputs.sun.as_ref());
     let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
     let month = inputs.living.month;
-    let parked = consumption.detail(DayKind::Parked, month, &year.parked_temps(month));
+    let season = year.main_season(month);
+    let parked = consumption.detail(DayKind::Parked, month, &year.parked_temps(season));
     let scale = meter_scale(inputs.metered_wh, parked.total_wh);
     let most = largest(&inputs.loads, inputs.inverter.as_ref());
     let needs = needs(inputs, &year, &consumption, &parked, scale, &most);
-    let use_w = |kind: DayKind, month: usize| {
-        let temps = year.temps(kind, month);
+    let use_w = |kind: DayKind, season: usize| {
+        let temps = year.temps(kind, season);
         metered_hours(
             inputs.metered_wh,
             parked.total_wh,
-            consumption.hourly_w(kind, month, &temps),
+            consumption.hourly_w(kind, season % MONTHS, &temps),
         )
     };
     let income = Income::new(inputs, &year);
@@ -71,7 +72,7 @@ pub(crate) fn evaluate_after(inputs: &Inputs, known: &[BankReport]) -> Report {
     let panel_most = on_the_panel(inputs, &most);
     let carries = carries::carries(inputs, &year, [&most, &panel_most], &months, &parked);
     let mut findings = remarks::find(inputs, &year, &consumption, &parked, &most, &months, &banks);
-    let cold_panels = income::cold_panels(inputs);
+    let cold_panels = income::cold_panels(inputs, &year);
     remarks::panels(&mut findings, cold_panels.as_ref());
     remarks_carries::carries(&mut findings, &carries);
     space::bends(&mut findings, inputs, &carries);
@@ -96,8 +97,8 @@ pub(crate) fn evaluate_after(inputs: &Inputs, known: &[BankReport]) -> Report {
         wanted_days: inputs.wanted_days,
         needs,
         months,
-        climate: climate::error(&inputs.living),
-        parked_sun_w: income.sun_w(month),
+        climate: climate::error(inputs.living.place(season / MONTHS)),
+        parked_sun_w: income.sun_w(season),
         cold_panels,
         banks,
         chosen: inputs.chosen,
@@ -124,14 +125,15 @@ pub(crate) fn brief(inputs: &Inputs, bank: u32) -> Option<Brief> {
     let year = Year::new(&inputs.living, inputs.sun.as_ref());
     let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
     let month = inputs.living.month;
-    let parked = consumption.detail(DayKind::Parked, month, &year.parked_temps(month));
-    let use_w = |kind: DayKind, month: usize| {
-        let hours = consumption.hourly_w(kind, month, &year.temps(kind, month));
+    let season = year.main_season(month);
+    let parked = consumption.detail(DayKind::Parked, month, &year.parked_temps(season));
+    let use_w = |kind: DayKind, season: usize| {
+        let hours = consumption.hourly_w(kind, season % MONTHS, &year.temps(kind, season));
         metered_hours(inputs.metered_wh, parked.total_wh, hours)
     };
     let income = Income::new(inputs, &year);
     Some(Brief {
-        days: banks::parked_days(inputs, &year, row, &use_w(DayKind::Parked, month)),
+        days: banks::parked_days(inputs, &year, row, &use_w(DayKind::Parked, season)),
         left_wh: one_month(inputs, &year, &income, &use_w, month).left_wh,
     })
 }
@@ -207,12 +209,12 @@ fn needs(
     scale: f64,
     most: &Coincident,
 ) -> Needs {
-    let month = inputs.living.month;
+    let (month, season) = (inputs.living.month, year.main_season(inputs.living.month));
     let details = DayKind::ALL.map(|kind| {
         if kind == DayKind::Parked {
             parked.clone()
         } else {
-            consumption.detail(kind, month, &year.temps(kind, month))
+            consumption.detail(kind, month, &year.temps(kind, season))
         }
     });
     let hourly_w = metered_hours(inputs.metered_wh, parked.total_wh, parked.hourly_w);
@@ -296,33 +298,40 @@ fn one_month(
     use_w: &impl Fn(DayKind, usize) -> [f64; 24],
     month: usize,
 ) -> Month {
-    let mut used = 0.0;
-    for (kind, share) in DayKind::ALL.into_iter().zip(inputs.living.shares) {
-        if share > 0.0 {
-            used += share * use_w(kind, month).iter().sum::<f64>();
+    let mean = |of: &dyn Fn(usize) -> f64| year.over_month(month, of);
+    let use_wh = |season: usize| {
+        let mut used = 0.0;
+        for (kind, share) in DayKind::ALL.into_iter().zip(inputs.living.shares) {
+            if share > 0.0 {
+                used += share * use_w(kind, season).iter().sum::<f64>();
+            }
         }
-    }
+        used
+    };
     let [_, travelling, hooked_up, _] = inputs.living.shares;
-    let sun_wh: f64 = income.sun_w(month).iter().sum();
+    let sun_wh = mean(&|season| income.sun_w(season).iter().sum());
     let alternator_wh = travelling * income.driving_wh();
     // A hook-up gives what the day takes from the bank, and refills it; it is counted up to the day's own use and what its hours allow.
-    let hooked_use: f64 = if hooked_up > 0.0 {
-        use_w(DayKind::HookedUp, month).iter().sum()
-    } else {
-        0.0
+    let hooked_use = |season: usize| -> f64 {
+        if hooked_up > 0.0 {
+            use_w(DayKind::HookedUp, season).iter().sum()
+        } else {
+            0.0
+        }
     };
-    let shore_wh = hooked_up * income.shore_wh(hooked_use, inputs);
+    let shore_wh = mean(&|season| hooked_up * income.shore_wh(hooked_use(season), inputs));
+    let use_wh = mean(&use_wh);
     Month {
         month: month as u8 + 1,
-        outdoors_c: year.outdoors_mean_c(month),
-        battery_c: year.battery_c(month),
-        clearness: year.clearness(month),
-        peak_sun_hours: year.peak_sun_hours(month),
-        sun_origin: year.sun_origin(month),
+        outdoors_c: mean(&|season| year.outdoors_mean_c(season)),
+        battery_c: mean(&|season| year.battery_c(season)),
+        clearness: mean(&|season| year.clearness(season)),
+        peak_sun_hours: mean(&|season| year.peak_sun_hours(season)),
+        sun_origin: year.sun_origin(year.main_season(month)),
         sun_wh,
         alternator_wh,
         shore_wh,
-        use_wh: used,
-        left_wh: sun_wh + alternator_wh + shore_wh - used,
+        use_wh,
+        left_wh: sun_wh + alternator_wh + shore_wh - use_wh,
     }
 }

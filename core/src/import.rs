@@ -115,8 +115,8 @@ impl Check<'_> {
         found
     }
 
-    /// Share of a panel's output lost to shadow in each solar hour: its share while the shadow falls by the clock in standard
-    /// time. The equation of time, a quarter of an hour at most, is left out.
+    /// Share of a panel's output lost to shadow in each solar hour: its share while the shadow falls by the home's clock in standard
+    /// time. The equation of time, a quarter of an hour at most, is left out. At other places it falls at the same solar hours.
     fn shade(
         &mut self,
         at: &dyn Fn(&str) -> String,
@@ -131,7 +131,8 @@ impl Check<'_> {
         }
         let hours = f64::from((to + 1440 - from) % 1440) / 60.0;
         let by_clock = hours_open(from, hours).map(|open| open * share);
-        let ahead_h = living.standard_ahead_h() - living.site.lon_deg / 15.0;
+        let home = &living.home;
+        let ahead_h = home.standard_ahead_h() - home.site.lon_deg / 15.0;
         solar::shift_hours(&by_clock, -ahead_h)
     }
 

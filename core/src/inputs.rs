@@ -2,14 +2,17 @@
 //!
 //! Only [`crate::import`] makes one, so having one is the proof that it is sound.
 
+mod living;
+
+pub(crate) use living::{BatteryAir, Living, MONTHS, Place, Stay};
+
 use crate::battery::{Bank, Fitted};
 use crate::cable::{Alloy, Hole, Material, Metal, Surface, TakeOff};
 use crate::charge::{Alternator, Shore};
-use crate::energy::{DayKind, Inverter, Load, Window};
+use crate::energy::{Inverter, Load, Window};
 use crate::fit::{Case, Locker};
 use crate::plan::{CableExit, Rig, Thing, Units};
-use crate::solar::{ArrayPart, Controller, Site, SkyThanRegion};
-use chrono::NaiveDate;
+use crate::solar::{ArrayPart, Controller, SkyThanRegion};
 
 /// A sound plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -175,55 +178,6 @@ pub(crate) struct Hold {
     pub(crate) thread_mm: f64,
     pub(crate) into: Hole,
     pub(crate) stack_mm: f64,
-}
-
-/// Where the batteries stand.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) enum BatteryAir {
-    Cabin,
-    Outdoors,
-    Between,
-    Own(f64),
-}
-
-/// Place, rhythm and temperatures.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Living {
-    pub(crate) site: Site,
-    /// Clock ahead of universal time in each month, summer time included [h].
-    pub(crate) clock_ahead_h: [f64; 12],
-    /// By what the sky's clearness is multiplied: 1, unless it is doubted.
-    pub(crate) clearer: f64,
-    /// The month that matters, 0 to 11.
-    pub(crate) month: usize,
-    /// Kinds of day in the order in which they repeat, each with how many; at least one day in all.
-    pub(crate) rhythm: Vec<(DayKind, u32)>,
-    /// First day of the year that is lived through.
-    pub(crate) starts: NaiveDate,
-    /// Dated stretches, first and last day, that stand in for the rhythm; a later one counts where two overlap.
-    pub(crate) stays: Vec<(NaiveDate, NaiveDate, DayKind)>,
-    /// Share of each kind of day, in the order of `DayKind::ALL`; they add up to one.
-    pub(crate) shares: [f64; 4],
-    /// Mean outdoor temperature by month [°C].
-    pub(crate) outdoors_c: [f64; 12],
-    /// Months of those that are from the climate table.
-    pub(crate) outdoors_from_table: usize,
-    /// Whether the height above the sea is known.
-    pub(crate) height_known: bool,
-    /// From the coldest to the warmest hour of a mean day, by month [K].
-    pub(crate) swing_k: [f64; 12],
-    pub(crate) cabin_c: f64,
-    pub(crate) battery_air: BatteryAir,
-}
-
-impl Living {
-    /// Standard time ahead of universal time [h].
-    pub(crate) fn standard_ahead_h(&self) -> f64 {
-        self.clock_ahead_h
-            .iter()
-            .copied()
-            .fold(f64::INFINITY, f64::min)
-    }
 }
 
 /// Panels and sky.

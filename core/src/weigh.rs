@@ -183,7 +183,7 @@ fn moved(plan: &Plan, path: &str) -> Vec<Plan> {
         };
         let by = |by_k: f64| {
             let mut moved = plan.clone();
-            moved.living.outdoors_c = inputs.living.outdoors_c.map(|mean| Some(mean + by_k));
+            moved.living.outdoors_c = inputs.living.home.outdoors_c.map(|mean| Some(mean + by_k));
             moved
         };
         return vec![by(-MOVE_K), by(MOVE_K)];

@@ -58,6 +58,7 @@ fn tank(capacity_ah: f64) -> Reservoir {
 fn drawn(tank: &Reservoir) -> (f64, f64) {
     let day = LeanDay {
         month: 0,
+        season: 0,
         stretch: 0,
         scale: 1.0,
         kind: None,
@@ -72,9 +73,10 @@ fn drawn(tank: &Reservoir) -> (f64, f64) {
             };
             48
         ],
-        table_error: [0.0; 12],
-        spread: std::array::from_fn(|_| ByScore::of_month(MEAN_CLEARNESS)),
-        sun_by_warmth: [0.0; 12],
+        profiles: 48,
+        table_error: vec![0.0; 12],
+        spread: vec![ByScore::of_month(MEAN_CLEARNESS); 12],
+        sun_by_warmth: vec![0.0; 12],
         clock: Clock::new(1, 0.0, 0.0),
         engine: None,
         shore_w: ([0.0; 24], [0.0; 24]),

@@ -66,7 +66,7 @@ pub(super) fn health(age_years: f64, calendar_years: f64) -> f64 {
 pub(super) fn parked_days(inputs: &Inputs, year: &Year, row: &Candidate, use_w: &[f64; 24]) -> f64 {
     let traits = row.bank.battery.chemistry.traits();
     let air = Conditions {
-        temp_c: year.battery_c(inputs.living.month),
+        temp_c: year.battery_c(year.main_season(inputs.living.month)),
         soh: health(row.age_years, traits.calendar_years),
     };
     let tank = Reservoir::new(&row.bank, &row.fitted, &air);
@@ -83,24 +83,25 @@ fn bank(
     most: &Coincident,
     (row, fit): (&Candidate, Option<fit::Verdict>),
 ) -> BankReport {
-    let month = inputs.living.month;
+    let season = year.main_season(inputs.living.month);
     let traits = row.bank.battery.chemistry.traits();
-    let temp_c = year.battery_c(month);
+    let temp_c = year.battery_c(season);
     let soh_now = health(row.age_years, traits.calendar_years);
     let soh_old = HEALTH_AT_END.min(soh_now);
     let at =
         |temp_c: f64, soh: f64| Reservoir::new(&row.bank, &row.fitted, &Conditions { temp_c, soh });
     let (now, fresh, old) = (at(temp_c, soh_now), at(25.0, 1.0), at(temp_c, soh_old));
-    let use_w = parked(DayKind::Parked, month);
+    let use_w = parked(DayKind::Parked, season);
     let none = [0.0; 24];
     let lasting = autonomy(&now, &use_w, &none, LONGEST_DAYS);
     let with_sun = (0..12)
         .map(|month| {
-            let tank = at(year.battery_c(month), soh_now);
+            let season = year.main_season(month);
+            let tank = at(year.battery_c(season), soh_now);
             autonomy(
                 &tank,
-                &parked(DayKind::Parked, month),
-                &income.sun_w(month),
+                &parked(DayKind::Parked, season),
+                &income.sun_w(season),
                 LONGEST_WITH_SUN,
             )
             .reserve
@@ -109,7 +110,7 @@ fn bank(
     let reserve = reserve_state(&now);
     let load_a = use_w.iter().sum::<f64>() / 24.0 / inputs.volts;
     let driving_a = income.driving_w() / inputs.volts;
-    let day = trace_day(&now, now.full(), &use_w, &income.sun_w(month));
+    let day = trace_day(&now, now.full(), &use_w, &income.sun_w(season));
     let largest_a = most.dc_w / inputs.volts;
     let count = row.bank.series * row.bank.parallel;
     let each_ah = row.bank.battery.label.capacity_ah;
@@ -140,7 +141,7 @@ fn bank(
         driving_refill_h: (driving_a > 0.0)
             .then(|| refill_hours(&now, reserve, driving_a, 0.0))
             .flatten(),
-        sun_refill_days: sun_refill(&now, &use_w, &income.sun_w(month)),
+        sun_refill_days: sun_refill(&now, &use_w, &income.sun_w(season)),
         loaded_full_v: now.terminal_v(now.full(), largest_a),
         loaded_reserve_v: now.terminal_v(reserve, largest_a),
         cutoff_v: cutoff_v(inputs, most, traits.cutoff_v * inputs.volts / 12.0),

@@ -91,7 +91,8 @@ const UNCERTAIN: [Uncertain; 7] = [
         name: "the warmth outdoors",
         range: |ranges| ranges.warmth_k,
         move_by: |inputs, by| {
-            for month in &mut inputs.living.outdoors_c {
+            let places = inputs.living.places_mut();
+            for month in places.flat_map(|place| &mut place.outdoors_c) {
                 *month += by;
             }
         },
@@ -111,7 +112,11 @@ fn parked_w(inputs: &Inputs, air: &Year) -> [f64; 24] {
     let Draw {
         mut direct_w,
         inverter_w,
-    } = Use::new(inputs, air).on(DayKind::Parked, month, &air.parked_temps(month));
+    } = Use::new(inputs, air).on(
+        DayKind::Parked,
+        month,
+        &air.parked_temps(air.main_season(month)),
+    );
     for (sum, w) in direct_w.iter_mut().zip(inverter_w) {
         *sum += w;
     }
@@ -122,7 +127,7 @@ fn parked_w(inputs: &Inputs, air: &Year) -> [f64; 24] {
 fn parked_days(inputs: &Inputs) -> Option<f64> {
     let air = air(inputs);
     let tanks = tanks(inputs.candidates.first()?, &air);
-    let tank = tanks.get(inputs.living.month)?;
+    let tank = tanks.get(air.main_season(inputs.living.month))?;
     let lasts = autonomy(tank, &parked_w(inputs, &air), &[0.0; 24], LONGEST_DAYS);
     Some(lasts.reserve.days())
 }

@@ -4,7 +4,7 @@ use super::climate::Year;
 use super::income::Income;
 use super::{meter_scale, one_month};
 use crate::energy::{Consumption, DayKind};
-use crate::inputs::Inputs;
+use crate::inputs::{Inputs, MONTHS};
 
 /// The month, 0 to 11, in which least is left of what comes in on an expected day; of equal ones the one in which the batteries
 /// are coldest. A measured day counts as measured in the month that is looked at.
@@ -12,8 +12,11 @@ pub(crate) fn hardest_month(inputs: &Inputs) -> usize {
     let year = Year::new(&inputs.living, inputs.sun.as_ref());
     let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
     let income = Income::new(inputs, &year);
-    let use_w = |kind: DayKind, month: usize| {
-        let hours = |kind| consumption.hourly_w(kind, month, &year.temps(kind, month));
+    let use_w = |kind: DayKind, season: usize| {
+        let hours = |kind| {
+            let temps = year.temps(kind, season);
+            consumption.hourly_w(kind, season % MONTHS, &temps)
+        };
         let parked_wh = || hours(DayKind::Parked).iter().sum();
         match inputs.metered_wh {
             Some(wh) if inputs.loads.is_empty() => [wh / 24.0; 24],
@@ -27,7 +30,7 @@ pub(crate) fn hardest_month(inputs: &Inputs) -> usize {
     let mut hardest = (0, f64::INFINITY, f64::INFINITY);
     for month in 0..12 {
         let left_wh = one_month(inputs, &year, &income, &use_w, month).left_wh;
-        let battery_c = year.battery_c(month);
+        let battery_c = year.over_month(month, |season| year.battery_c(season));
         let order = left_wh.total_cmp(&hardest.1);
         if order.then(battery_c.total_cmp(&hardest.2)).is_lt() {
             hardest = (month, left_wh, battery_c);

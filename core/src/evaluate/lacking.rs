@@ -1,9 +1,9 @@
 //! Which loads go short.
 
 use super::climate::Year;
-use super::year::{MONTHS, SHORT_FROM_WH, kind_of};
+use super::year::{SHORT_FROM_WH, kind_of};
 use crate::energy::{Consumption, Load, LoadUse, Supply};
-use crate::inputs::Inputs;
+use crate::inputs::{Inputs, MONTHS};
 use crate::numeric::order;
 use crate::report::LoadShort;
 
@@ -27,8 +27,8 @@ pub(super) fn unserved_by_load(
     shorts.extend(inputs.loads.iter().map(none));
     let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
     for (profile, hours) in lacking_wh.iter().enumerate().filter(|(_, its)| lacks(its)) {
-        let (kind, month) = (kind_of(profile), profile % MONTHS);
-        let temps = air.temps(kind, month);
+        let (kind, season) = (kind_of(profile / air.seasons()), profile % air.seasons());
+        let (month, temps) = (season % MONTHS, air.temps(kind, season));
         let of_day = |its: LoadUse| {
             let place = inputs.loads.iter().position(|load| load.id == its.id)?;
             Some((place, inputs.loads.get(place)?.supply, its.hourly_w))

@@ -18,9 +18,9 @@ pub(super) fn find(
     income: &Income,
     use_w: &impl Fn(DayKind, usize) -> [f64; 24],
 ) -> Least {
-    let month = inputs.living.month;
-    let parked = use_w(DayKind::Parked, month);
-    let temp_c = year.battery_c(month);
+    let season = year.main_season(inputs.living.month);
+    let parked = use_w(DayKind::Parked, season);
+    let temp_c = year.battery_c(season);
     let bank_ah = Chemistry::ALL
         .into_iter()
         .map(|kind| {
@@ -36,16 +36,16 @@ pub(super) fn find(
         .into_iter()
         .zip(inputs.living.shares)
         .filter(|(_, share)| *share > 0.0)
-        .map(|(kind, share)| share * use_w(kind, month).iter().sum::<f64>())
+        .map(|(kind, share)| share * use_w(kind, season).iter().sum::<f64>())
         .sum();
     let [_, travelling, hooked_up, _] = inputs.living.shares;
     let hooked_use: f64 = if hooked_up > 0.0 {
-        use_w(DayKind::HookedUp, month).iter().sum()
+        use_w(DayKind::HookedUp, season).iter().sum()
     } else {
         0.0
     };
     let shore = hooked_up * income.shore_wh(hooked_use, inputs);
-    let sun: f64 = income.sun_w(month).iter().sum();
+    let sun: f64 = income.sun_w(season).iter().sum();
     Least {
         bank_ah,
         panel_w: panel_w(
@@ -66,7 +66,7 @@ fn panel_w(inputs: &Inputs, year: &Year, need: f64) -> Option<f64> {
         return (need <= 0.0).then_some(0.0);
     }
     let roof = Roof::new(inputs, &year.cautious())?;
-    let gives = roof.grown_wh(inputs.living.month);
+    let gives = roof.grown_wh(year.main_season(inputs.living.month));
     least_where(|times| gives(times) >= need, 0.0, MOST_TIMES, 1e-3).map(|times| times * watts)
 }
 

@@ -337,8 +337,7 @@ fn in_cold_and_heat(
     units: Units,
 ) {
     let (kind, traits) = (words::chemistry(bank.chemistry), bank.chemistry.traits());
-    let months_c: [f64; 12] = std::array::from_fn(|month| year.battery_c(month));
-    let coldest_c = months_c.iter().copied().fold(f64::INFINITY, f64::min);
+    let coldest_c = year.coldest_battery_c();
     let mut say = |gravity, says: String, mend| {
         add(found, gravity, of(row, "chemistry"), says, mend);
     };
@@ -355,8 +354,11 @@ fn in_cold_and_heat(
         );
     }
     let when = |is_so: &dyn Fn(f64) -> bool| -> Option<String> {
-        let months = (1..).zip(months_c).filter(|(_, c)| is_so(*c));
-        let months: Vec<u8> = months.map(|(month, _)| month).collect();
+        let at_any_place = |month: &u8| {
+            let mut seasons = year.lived_in(usize::from(*month) - 1);
+            seasons.any(|season| is_so(year.battery_c(season)))
+        };
+        let months: Vec<u8> = (1..=12).filter(at_any_place).collect();
         (!months.is_empty()).then(|| words::in_months(&months))
     };
     if let Some(when) = when(&|c| c < traits.charge_low_c) {

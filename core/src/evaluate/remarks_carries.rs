@@ -53,9 +53,7 @@ pub(super) fn carries(found: &mut Found, carries: &Carries) {
 pub(super) fn place(found: &mut Found, inputs: &Inputs, year: &Year) {
     let Some(row) = chosen(inputs) else { return };
     let kind = row.bank.battery.chemistry;
-    let coldest_c = (0..12)
-        .map(|month| year.battery_c(month))
-        .fold(f64::INFINITY, f64::min);
+    let coldest_c = year.coldest_battery_c();
     let left = 1.0 - row.bank.depth;
     let freezes_c = freezing_c(gravity_of_charge(left));
     if kind.is_lead_acid() && coldest_c < freezes_c {
@@ -131,7 +129,7 @@ pub(super) fn beside(found: &mut Found, inputs: &Inputs, year: &Year, banks: &[B
     let fit = bank.and_then(|bank| bank.fit.as_ref());
     let cases = fit.map_or(&[] as &[Placement], |fit| fit.arrangement.as_slice());
     let traits = row.bank.battery.chemistry.traits();
-    let mean_c = (0..12).map(|month| year.battery_c(month)).sum::<f64>() / 12.0;
+    let mean_c = year.mean_battery_c();
     let shelf_years = |mean_c: f64| life(traits, 0.0, mean_c).by_calendar;
     for (thing, what) in locker.obstacles.iter().zip(&inputs.things) {
         let near_mm = cases

@@ -5,7 +5,7 @@ use super::income::Roof;
 use super::remarks::{Found, add};
 use crate::battery::charging_v;
 use crate::finding::Gravity;
-use crate::inputs::Inputs;
+use crate::inputs::{Inputs, MONTHS};
 use crate::place::{CLOCK_APART_H, ahead_of_sun_h};
 use crate::solar::{AVERAGE_DAYS, Controller};
 use crate::units::{hours, tidy};
@@ -25,8 +25,8 @@ pub(super) fn find(found: &mut Found, inputs: &Inputs, year: &Year) {
 
 /// A note where sun and clock disagree.
 fn clock(found: &mut Found, inputs: &Inputs) {
-    let living = &inputs.living;
-    let apart_h = ahead_of_sun_h(living.standard_ahead_h(), living.site.lon_deg);
+    let home = &inputs.living.home;
+    let apart_h = ahead_of_sun_h(home.standard_ahead_h(), home.site.lon_deg);
     if apart_h.abs() > CLOCK_APART_H {
         let side = if apart_h > 0.0 { "ahead of" } else { "behind" };
         add(
@@ -49,8 +49,10 @@ fn controller(found: &mut Found, inputs: &Inputs, year: &Year) {
     };
     let bank_v = charging_v(inputs.volts);
     let share = sun.controller.passed_share(bank_v);
-    let clear = |(month, day): (usize, &u16)| {
-        let array_w = roof.real_array_w(usize::from(*day), month, CLEAR, None);
+    let clear = |season: usize| {
+        let month = season % MONTHS;
+        let day = AVERAGE_DAYS.get(month).copied().unwrap_or(15);
+        let array_w = roof.real_array_w(usize::from(day), season, CLEAR, None);
         let passed_wh: f64 = sun.controller.outputs_w(&array_w, bank_v).iter().sum();
         let given_wh = share * array_w.iter().sum::<f64>();
         let turned_away = if given_wh > 0.0 {
@@ -60,8 +62,8 @@ fn controller(found: &mut Found, inputs: &Inputs, year: &Year) {
         };
         (turned_away, month)
     };
-    let months = AVERAGE_DAYS.iter().enumerate().map(clear);
-    let Some((turned_away, month)) = months.max_by(|a, b| a.0.total_cmp(&b.0)) else {
+    let seasons = (0..MONTHS).flat_map(|month| year.lived_in(month));
+    let Some((turned_away, month)) = seasons.map(clear).max_by(|a, b| a.0.total_cmp(&b.0)) else {
         return;
     };
     if turned_away <= TURNED_AWAY {

@@ -98,26 +98,26 @@ pub fn drawn_year_in_full(inputs: &Inputs, nth: u64) -> u32 {
     let (mut days, mut draws, mut tanks) = (Vec::new(), Vec::new(), Vec::new());
     let drawn = sky.days.iter().zip(scores.year(0)).zip(sky.kinds(nth));
     for (at, ((day, score), kind)) in drawn.enumerate() {
-        let (month, ordinal) = (day.month, (first + at) % YEAR_DAYS + 1);
-        let its = air.departure(month, *score);
+        let (season, ordinal) = (day.season, (first + at) % YEAR_DAYS + 1);
+        let its = air.departure(season, *score);
         let mild = Departure {
             wider_k: 0.0,
             ..its
         };
         let clearness = sky.clearness(day, *score);
         days.push(Day {
-            month,
+            month: day.month,
             bank: at,
             profile: at,
             sun_w: roof.as_ref().map_or([0.0; 24], |roof| {
-                roof.real_day_w(ordinal, month, clearness, Some(its))
+                roof.real_day_w(ordinal, season, clearness, Some(its))
             }),
             drives: kind == sky.driving_kind,
             hooked_up: kind == sky.shore_kind,
         });
-        let kind = kind_of(kind * 12);
-        draws.push(uses.on(kind, month, &air.temps_on(kind, month, mild)));
-        tanks.push(tank(row, air.battery_on_c(month, mild)));
+        let kind = kind_of(kind);
+        draws.push(uses.on(kind, day.month, &air.temps_on(kind, season, mild)));
+        tanks.push(tank(row, air.battery_on_c(season, mild)));
     }
     let course = Course {
         days,

@@ -5,7 +5,7 @@ use super::income::{Income, Roof, shore_stages_w};
 use super::year::{Use, by_profile, clock, tank};
 use crate::battery::Reservoir;
 use crate::energy::{DayKind, Load, Usage};
-use crate::inputs::{Candidate, Inputs};
+use crate::inputs::{Candidate, Inputs, MONTHS};
 use crate::numeric::order;
 use crate::report::SunOrigin;
 use crate::solar::MONTH_DAYS;
@@ -23,8 +23,9 @@ const A_MONTH: usize = 6;
 const STRETCH: usize = 5;
 
 /// The month in which what comes in exceeds use the most: a bank is full when it ends, as good as surely.
-fn fullest_month(income: &Income) -> usize {
-    let left = (0..12).map(|month| -income.sun_w(month).iter().sum::<f64>());
+fn fullest_month(income: &Income, air: &Year) -> usize {
+    let sun_wh = |season| income.sun_w(season).iter().sum::<f64>();
+    let left = (0..MONTHS).map(|month| -air.over_month(month, sun_wh));
     order(&left.collect::<Vec<_>>())
         .first()
         .copied()
@@ -36,7 +37,7 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
     let living = &inputs.living;
     let driving = inputs.driving.as_ref();
     let income = Income::new(inputs, air);
-    let first = fullest_month(&income);
+    let first = fullest_month(&income, air);
     let roof = Roof::new(inputs, air);
     let days_before: usize = MONTH_DAYS.iter().take(first).sum();
     let year = living.starts.year();
@@ -48,20 +49,15 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
         .map(|date| {
             let month = date.month0() as usize;
             let part = (date.day0() as usize / STRETCH).min(A_MONTH - 1);
-            let dated = |date: &NaiveDate| {
-                let stay = living.stays.iter().rev().find(|(from, to, _)| {
-                    (*from..=*to).contains(date)
-                        || date
-                            .with_year(year + 1)
-                            .is_some_and(|next| (*from..=*to).contains(&next))
-                });
-                stay.map(|(_, _, kind)| kind.index())
-            };
+            let stay = living.stay_on_or_next_year(date);
+            let place = stay.map_or(0, |stay| stay.place);
+            let season = place * MONTHS + month;
             LeanDay {
                 month,
-                stretch: month * A_MONTH + part,
+                season,
+                stretch: season * A_MONTH + part,
                 scale: roof.as_ref().map_or(1.0, |roof| {
-                    let sum = |day: usize| middling_wh(roof, day, month, None);
+                    let sum = |day: usize| middling_wh(roof, day, season, None);
                     let middle = sum(middle_of(month, part));
                     if middle > 0.0 {
                         sum(date.ordinal() as usize) / middle
@@ -69,7 +65,7 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
                         1.0
                     }
                 }),
-                kind: dated(&date),
+                kind: stay.map(|stay| stay.kind.index()),
             }
         })
         .collect();
@@ -82,18 +78,19 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
             .flat_map(|(kind, days)| std::iter::repeat_n(kind.index(), *days as usize))
             .collect(),
         draws: draws(inputs, air),
-        sun_by_warmth: std::array::from_fn(|month| {
+        profiles: DayKind::ALL.len() * air.seasons(),
+        sun_by_warmth: of_seasons(air, |season| {
             let wh = |warm: f64| {
                 let air = air.departure(
-                    month,
+                    season,
                     DayScore {
                         warm,
                         ..DayScore::default()
                     },
                 );
-                let day = middle_of(month, A_MONTH / 2);
+                let day = middle_of(season % MONTHS, A_MONTH / 2);
                 roof.as_ref()
-                    .map_or(0.0, |roof| middling_wh(roof, day, month, Some(air)))
+                    .map_or(0.0, |roof| middling_wh(roof, day, season, Some(air)))
             };
             let usual = wh(0.0);
             if usual > 0.0 {
@@ -102,9 +99,9 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
                 0.0
             }
         }),
-        spread: std::array::from_fn(|month| ByScore::of_month(air.clearness(month))),
-        table_error: std::array::from_fn(|month| match air.sun_origin(month) {
-            // Nine tenths of what a normal error may be lie within the range.
+        spread: of_seasons(air, |season| ByScore::of_month(air.clearness(season))),
+        table_error: of_seasons(air, |season| match air.sun_origin(season) {
+            // Nine tenths of what a normal error may be lie within the range. Places share it: theirs is not known apart.
             SunOrigin::Table | SunOrigin::Latitude => {
                 inputs.ranges.sky_share / normal_quantile(0.95)
             }
@@ -119,12 +116,17 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
     }
 }
 
-/// What comes in on a day of middling clearness [Wh].
-fn middling_wh(roof: &Roof<'_>, day: usize, month: usize, air: Option<Departure>) -> f64 {
-    roof.real_day_w(day, month, MIDDLING, air).iter().sum()
+/// Something of each season in turn.
+fn of_seasons<T>(air: &Year, of: impl Fn(usize) -> T) -> Vec<T> {
+    (0..air.seasons()).map(of).collect()
 }
 
-/// Use by kind of day and month at each warmth, as far as such days come; at one alone where no thermostat looks at it. Loads and
+/// What comes in on a day of middling clearness [Wh].
+fn middling_wh(roof: &Roof<'_>, day: usize, season: usize, air: Option<Departure>) -> f64 {
+    roof.real_day_w(day, season, MIDDLING, air).iter().sum()
+}
+
+/// Use by kind of day and season at each warmth, as far as such days come; at one alone where no thermostat looks at it. Loads and
 /// bank feel the month's own swing: what the sun makes of it acts on the panels.
 fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
     let uses = Use::new(inputs, air);
@@ -135,34 +137,35 @@ fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
         vec![0.0]
     };
     let at = |warm: f64| {
-        by_profile(&inputs.living, |kind, month| {
+        by_profile(inputs, air, |kind, season| {
             let day = air.departure(
-                month,
+                season,
                 DayScore {
                     warm,
                     ..DayScore::default()
                 },
             );
-            uses.on(kind, month, &air.temps_on(kind, month, day))
+            uses.on(kind, season % MONTHS, &air.temps_on(kind, season, day))
         })
     };
     warmths.into_iter().flat_map(at).collect()
 }
 
-/// The bank at each warmth of each month in turn.
+/// The bank at each warmth of each season in turn.
 pub(super) fn tanks(row: &Candidate, air: &Year) -> Vec<Reservoir> {
-    let months = (0..12).flat_map(|month| warmth_scores().map(move |warm| (month, warm)));
-    let at = |(month, warm)| {
+    let seasons = 0..air.seasons();
+    let all = seasons.flat_map(|season| warmth_scores().map(move |warm| (season, warm)));
+    let at = |(season, warm)| {
         let day = air.departure(
-            month,
+            season,
             DayScore {
                 warm,
                 ..DayScore::default()
             },
         );
-        tank(row, air.battery_on_c(month, day))
+        tank(row, air.battery_on_c(season, day))
     };
-    months.map(at).collect()
+    all.map(at).collect()
 }
 
 /// The day of the year, from 1, in the middle of a stretch of a month.
@@ -178,54 +181,62 @@ fn middle_of(month: usize, part: usize) -> usize {
         }
 }
 
-/// Days of the year and clearness, in the order of a light's rows.
-fn rows() -> impl Iterator<Item = (usize, usize, f64)> {
-    let stretches = (0..12).flat_map(|month| (0..A_MONTH).map(move |part| (month, part)));
-    stretches.flat_map(|(month, part)| {
+/// Days of the year, seasons and clearness, in the order of a light's rows.
+fn rows(seasons: usize) -> impl Iterator<Item = (usize, usize, f64)> {
+    let stretches = (0..seasons).flat_map(|season| (0..A_MONTH).map(move |part| (season, part)));
+    stretches.flat_map(|(season, part)| {
         let steps = 0..CLEARNESS_STEPS;
-        steps.map(move |step| (middle_of(month, part), month, step as f64 * CLEARNESS_STEP))
+        let day = middle_of(season % MONTHS, part);
+        steps.map(move |step| (day, season, step as f64 * CLEARNESS_STEP))
     })
 }
 
 /// A plan's array before its controller in the sun of the year, and what it gives at any size.
 pub(super) struct Panels<'a> {
     roof: Option<Roof<'a>>,
+    /// By a light's rows: the season, and the array in it [W].
     array_w: Vec<(usize, [f64; 24])>,
+    seasons: usize,
 }
 
 impl<'a> Panels<'a> {
-    /// The plan's, where clearness spreads so in each month.
-    pub(super) fn new(inputs: &'a Inputs, air: &Year, spread: &[ByScore; 12]) -> Self {
-        let roof = Roof::new(inputs, air);
+    /// The plan's, where clearness spreads so in each season.
+    pub(super) fn new(inputs: &'a Inputs, air: &Year, spread: &[ByScore]) -> Self {
+        let (roof, seasons) = (Roof::new(inputs, air), air.seasons());
         let array_w = roof.iter().flat_map(|roof| {
-            rows().map(|(day, month, clearness)| {
+            rows(seasons).map(|(day, season, clearness)| {
+                // No day looks at the light of a season into which none falls.
+                if !air.is_lived(season) {
+                    return (season, [0.0; 24]);
+                }
                 let clear = spread
-                    .get(month)
+                    .get(season)
                     .map_or(0.0, |spread| spread.score_of(clearness));
                 let its = air.departure(
-                    month,
+                    season,
                     DayScore {
                         clear,
                         ..DayScore::default()
                     },
                 );
-                (month, roof.real_array_w(day, month, clearness, Some(its)))
+                (season, roof.real_array_w(day, season, clearness, Some(its)))
             })
         });
         Self {
             array_w: array_w.collect(),
             roof,
+            seasons,
         }
     }
 
     /// The light of so many times the array, the controller's current limit growing with it.
     pub(super) fn light(&self, times: f64) -> Light {
         let Some(roof) = &self.roof else {
-            return Light(vec![[0.0; 24]; rows().count()]);
+            return Light(vec![[0.0; 24]; rows(self.seasons).count()]);
         };
         let rows = self.array_w.iter();
         Light(
-            rows.map(|(month, w)| roof.grown_w(w, *month, times))
+            rows.map(|(season, w)| roof.grown_w(w, *season, times))
                 .collect(),
         )
     }

@@ -7,7 +7,7 @@ use super::lacking::unserved_by_load;
 use super::meter_scale;
 use crate::battery::{Conditions, Lasting, Reservoir};
 use crate::energy::{Consumption, DayKind, HourTemps};
-use crate::inputs::{Candidate, Inputs, Living};
+use crate::inputs::{Candidate, Inputs, MONTHS};
 use crate::numeric::{ascending, order};
 use crate::report::{BankYear, FromFull, YearDay, YearHour, YearReport, lowest_day};
 use crate::solar::MONTH_DAYS;
@@ -15,10 +15,8 @@ use crate::year::{
     Clock, Course, Day, Draw, Ledger, Lived, Passed, cycles_to_end, damage, lasting_from_full,
     life, live, typical_month,
 };
-use chrono::{Datelike, Months};
+use chrono::Datelike;
 
-/// Months, one profile of use for each in each kind of day.
-pub(super) const MONTHS: usize = 12;
 /// Days of the longest year.
 const MOST_DAYS: usize = 366;
 /// Years over which costs are compared.
@@ -131,7 +129,7 @@ impl TypicalYear {
             hours.push(YearHour {
                 day: date.ordinal() as u16,
                 hour: hour as u8,
-                kind: kind_of(day.profile),
+                kind: kind_of(day.profile / self.air.seasons()),
                 use_w: direct_w + draw.map_or(0.0, |draw| at(&draw.inverter_w)),
                 direct_w,
                 sun_w: at(&day.sun_w),
@@ -162,9 +160,9 @@ impl TypicalYear {
     }
 }
 
-/// The kind of day that a profile of use belongs to.
-pub(super) fn kind_of(profile: usize) -> DayKind {
-    let kind = DayKind::ALL.get(profile / MONTHS).copied();
+/// The kind of day of an index.
+pub(super) fn kind_of(index: usize) -> DayKind {
+    let kind = DayKind::ALL.get(index).copied();
     kind.unwrap_or(DayKind::Parked)
 }
 
@@ -176,9 +174,12 @@ pub(super) fn clock(inputs: &Inputs, parts: u32) -> Clock {
     Clock::new(parts, from_h, hours)
 }
 
-/// The bank in each month's conditions.
-pub(super) fn tanks(row: &Candidate, air: &Year) -> [Reservoir; 12] {
-    std::array::from_fn(|month| tank(row, air.battery_c(month)))
+/// The bank in each season's conditions.
+pub(super) fn tanks(row: &Candidate, air: &Year) -> Vec<Reservoir> {
+    let seasons = 0..air.seasons();
+    seasons
+        .map(|season| tank(row, air.battery_c(season)))
+        .collect()
 }
 
 /// The bank at a temperature [°C], as old as it is.
@@ -202,8 +203,8 @@ pub(super) struct Use {
 impl Use {
     pub(super) fn new(inputs: &Inputs, air: &Year) -> Self {
         let consumption = Consumption::new(&inputs.loads, inputs.inverter.as_ref());
-        let month = inputs.living.month;
-        let parked = consumption.hourly_w(DayKind::Parked, month, &air.parked_temps(month));
+        let (month, season) = (inputs.living.month, air.main_season(inputs.living.month));
+        let parked = consumption.hourly_w(DayKind::Parked, month, &air.parked_temps(season));
         let summed: f64 = parked.iter().sum();
         Self {
             scale: meter_scale(inputs.metered_wh, summed),
@@ -231,27 +232,34 @@ impl Use {
     }
 }
 
-/// Use by kind of day and month, in that order.
+/// Use by kind of day and season, in that order.
 pub(super) fn draws(inputs: &Inputs, air: &Year) -> Vec<Draw> {
     let uses = Use::new(inputs, air);
-    by_profile(&inputs.living, |kind, month| {
-        uses.on(kind, month, &air.temps(kind, month))
+    by_profile(inputs, air, |kind, season| {
+        uses.on(kind, season % MONTHS, &air.temps(kind, season))
     })
 }
 
-/// Something by kind of day and month (0 = January), in the order of the profiles; nothing on kinds of day that are not lived.
-pub(super) fn by_profile(living: &Living, on: impl Fn(DayKind, usize) -> Draw) -> Vec<Draw> {
+/// Something by kind of day and season, in the order of the profiles; nothing for kinds of day and seasons that do not occur.
+pub(super) fn by_profile(
+    inputs: &Inputs,
+    air: &Year,
+    on: impl Fn(DayKind, usize) -> Draw,
+) -> Vec<Draw> {
+    let living = &inputs.living;
     let is_lived = |kind: DayKind| {
         living.rhythm.iter().any(|(its, _)| *its == kind)
-            || living.stays.iter().any(|(_, _, its)| *its == kind)
+            || living.stays.iter().any(|stay| stay.kind == kind)
     };
     let kinds = DayKind::ALL.into_iter();
     kinds
-        .flat_map(|kind| (0..MONTHS).map(move |month| (kind, month)))
-        .map(|(kind, month)| match is_lived(kind) {
-            true => on(kind, month),
-            false => Draw::default(),
-        })
+        .flat_map(|kind| (0..air.seasons()).map(move |season| (kind, season)))
+        .map(
+            |(kind, season)| match is_lived(kind) && air.is_lived(season) {
+                true => on(kind, season),
+                false => Draw::default(),
+            },
+        )
         .collect()
 }
 
@@ -263,35 +271,34 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
         .iter()
         .flat_map(|(kind, days)| std::iter::repeat_n(*kind, *days as usize))
         .cycle();
-    let ends = living
-        .starts
-        .checked_add_months(Months::new(12))
-        .unwrap_or(living.starts);
-    let leap = (ends - living.starts).num_days() > 365;
-    let weather: [Vec<f64>; 12] = std::array::from_fn(|month| {
-        let days = MONTH_DAYS.get(month).copied().unwrap_or(30);
-        let days = days + usize::from(leap && month == 1);
-        typical_month(air.clearness(month), month, days)
-    });
+    let leap = living.dates().count() > 365;
+    let weather: Vec<Vec<f64>> = (0..air.seasons())
+        .map(|season| {
+            let month = season % MONTHS;
+            let days = MONTH_DAYS.get(month).copied().unwrap_or(30);
+            let days = days + usize::from(leap && month == 1);
+            typical_month(air.clearness(season), month, days)
+        })
+        .collect();
     let roof = Roof::new(inputs, air);
     let mut days = Vec::with_capacity(MOST_DAYS);
-    for date in living.starts.iter_days().take_while(|day| *day < ends) {
+    for date in living.dates() {
         let repeated = rhythm.next().unwrap_or(DayKind::Parked);
-        let mut stays = living.stays.iter().rev();
-        let stay = stays.find(|(from, to, _)| (*from..=*to).contains(&date));
-        let kind = stay.map_or(repeated, |(_, _, kind)| *kind);
+        let stay = living.stay_on(date);
+        let kind = stay.map_or(repeated, |stay| stay.kind);
         let month = date.month0() as usize;
-        let drawn = weather.get(month).and_then(|days| {
+        let season = stay.map_or(0, |stay| stay.place) * MONTHS + month;
+        let drawn = weather.get(season).and_then(|days| {
             let day = days.get(date.day0() as usize).or(days.last());
             day.copied()
         });
-        let clearness = drawn.unwrap_or(air.clearness(month));
+        let clearness = drawn.unwrap_or(air.clearness(season));
         days.push(Day {
             month,
-            bank: month,
-            profile: kind.index() * 12 + month,
+            bank: season,
+            profile: kind.index() * air.seasons() + season,
             sun_w: roof.as_ref().map_or([0.0; 24], |roof| {
-                roof.real_day_w(date.ordinal() as usize, month, clearness, None)
+                roof.real_day_w(date.ordinal() as usize, season, clearness, None)
             }),
             drives: kind == DayKind::Travelling,
             hooked_up: kind == DayKind::HookedUp,
@@ -315,7 +322,12 @@ fn bank(inputs: &Inputs, row: &Candidate, laid: &TypicalYear) -> BankYear {
         spell = if is_short(wh) { spell + 1 } else { 0 };
         longest = longest.max(spell);
     }
-    let temps: [f64; 12] = std::array::from_fn(|month| laid.air.battery_c(month));
+    // The coldest of each month's places.
+    let temps: [f64; 12] = std::array::from_fn(|month| {
+        let seasons = laid.air.lived_in(month);
+        let temps = seasons.map(|season| laid.air.battery_c(season));
+        temps.fold(f64::INFINITY, f64::min)
+    });
     let coldest = temps.iter().copied().fold(f64::INFINITY, f64::min);
     let lowest_v = lived.lowest_v.iter().copied();
     let in_coldest = temps
@@ -326,7 +338,7 @@ fn bank(inputs: &Inputs, row: &Candidate, laid: &TypicalYear) -> BankYear {
     let wear = damage(lived.turns.iter().copied(), |depth| {
         cycles_to_end(traits, depth)
     });
-    let life = life(traits, wear, temps.iter().sum::<f64>() / 12.0);
+    let life = life(traits, wear, laid.air.mean_battery_c());
     let count = f64::from(row.bank.series * row.bank.parallel);
     let price = row.price.map(|price| price * count);
     let delivered_kwh = lived.ledger.discharged_wh / 1000.0;

@@ -2,7 +2,7 @@
 
 use super::Check;
 use crate::energy::DayKind;
-use crate::inputs::{BatteryAir, Living};
+use crate::inputs::{BatteryAir, Living, Place, Stay};
 use crate::place::Clock;
 use crate::plan::{self, BatteryPlace};
 use crate::solar::{self, Site};
@@ -114,14 +114,21 @@ pub(super) fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
         )
     });
     let (starts, stays) = dates(check, row);
-    Living {
-        outdoors_from_table: row.outdoors_c.iter().filter(|own| own.is_none()).count(),
-        height_known: elevation_m.is_some(),
-        clearer: 1.0,
+    let home = Place {
+        name: String::new(),
         site,
+        elevation_m,
+        clock_ahead_h: clock.offsets_h(),
+        outdoors_c,
+        outdoors_from_table: row.outdoors_c.iter().filter(|own| own.is_none()).count(),
+        swing_k: own_swing_k.map_or(table.swing_k.map(f64::round), |own| [own; 12]),
+    };
+    Living {
+        home,
+        elsewhere: Vec::new(),
+        clearer: 1.0,
         starts,
         stays,
-        clock_ahead_h: clock.offsets_h(),
         month: usize::from(row.month.clamp(1, 12) - 1),
         rhythm: if rhythm.iter().all(|(_, days)| *days == 0) {
             vec![(DayKind::Parked, 1)]
@@ -129,8 +136,6 @@ pub(super) fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
             rhythm
         },
         shares: days.map(|days| if sum > 0.0 { days / sum } else { 0.25 }),
-        outdoors_c,
-        swing_k: own_swing_k.map_or(table.swing_k.map(f64::round), |own| [own; 12]),
         cabin_c: check.number(
             "living/cabin_c",
             "The cabin's warmth",
@@ -156,11 +161,8 @@ pub(super) fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
 }
 
 /// The first day of the year and the dated stretches in it.
-fn dates(
-    check: &mut Check<'_>,
-    row: &plan::Living,
-) -> (NaiveDate, Vec<(NaiveDate, NaiveDate, DayKind)>) {
-    let (mut ids, mut stays) = (Vec::new(), Vec::new());
+fn dates(check: &mut Check<'_>, row: &plan::Living) -> (NaiveDate, Vec<Stay>) {
+    let mut stays = Vec::new();
     for stay in &row.stays {
         let at = |name: &str| format!("living/stays/{}/{name}", stay.id);
         let from = check.date(&at("from"), &stay.from);
@@ -173,11 +175,16 @@ fn dates(
                     "Give the first day first.",
                 );
             }
-            ids.push(stay.id);
-            stays.push((from, to, stay.kind));
+            stays.push(Stay {
+                id: stay.id,
+                from,
+                to,
+                kind: stay.kind,
+                place: 0,
+            });
         }
     }
-    let first_stay = stays.iter().map(|(from, ..)| *from).min();
+    let first_stay = stays.iter().map(|stay| stay.from).min();
     let starts = if row.starts.trim().is_empty() {
         let year = first_stay.map_or(COMMON_YEAR, |day| day.year());
         NaiveDate::from_ymd_opt(year, 1, 1)
@@ -188,7 +195,7 @@ fn dates(
     let ends = starts
         .checked_add_months(Months::new(12))
         .unwrap_or(NaiveDate::MAX);
-    for (id, (from, to, _)) in ids.iter().zip(&stays) {
+    for Stay { id, from, to, .. } in &stays {
         if *from < starts || *to >= ends {
             check.refuse(
                 format!("living/stays/{id}/from"),

@@ -69,7 +69,7 @@ pub(super) fn sun(check: &mut Check<'_>, row: &plan::Sun, living: &Living, volts
                     Quantity::Bearing,
                     panel
                         .azimuth
-                        .unwrap_or(equatorward_deg(living.site.lat_deg)),
+                        .unwrap_or(equatorward_deg(living.home.site.lat_deg)),
                     -360.0,
                     360.0,
                 ),

@@ -31,6 +31,8 @@ const LEAST_LEFT: f64 = 0.05;
 pub struct LeanDay {
     /// Month, 0 = January.
     pub month: usize,
+    /// Month at its place: twelve of each place in turn, so that at the first one it is the month.
+    pub season: usize,
     /// Which stretch of the sun's table it lies in.
     pub stretch: usize,
     /// Its sun over that of the stretch's middle.
@@ -46,14 +48,16 @@ pub struct Sky {
     pub days: Vec<LeanDay>,
     /// Kinds of day in the order in which they repeat, as indices.
     pub rhythm: Vec<usize>,
-    /// Profiles of use: twelve months of each kind of day; these at each warmth, coldest first, or once where no load minds.
+    /// Profiles of use: the seasons of each kind of day; these at each warmth, coldest first, or once where no load minds.
     pub draws: Vec<Draw>,
-    /// How clearness spreads in each month.
-    pub spread: [ByScore; 12],
-    /// Standard error of the climate table's clearness in each month, share of it; 0 where it is not from the table.
-    pub table_error: [f64; 12],
-    /// What share more the panels give in each month for each score of warmth.
-    pub sun_by_warmth: [f64; 12],
+    /// How many of them there are at one warmth.
+    pub profiles: usize,
+    /// How clearness spreads in each season.
+    pub spread: Vec<ByScore>,
+    /// Standard error of the climate table's clearness in each season, share of it; 0 where it is not from the table.
+    pub table_error: Vec<f64>,
+    /// What share more the panels give in each season for each score of warmth.
+    pub sun_by_warmth: Vec<f64>,
     /// The steps of a day.
     pub clock: Clock,
     /// The engine's link.
@@ -155,7 +159,7 @@ pub struct Odds<'a> {
     sky: &'a Sky,
     light: &'a Light,
     first: &'a Reservoir,
-    /// The bank at each warmth, month after month, and its limits.
+    /// The bank at each warmth, season after season, and its limits.
     tanks: &'a [Reservoir],
     limits: Vec<Limits>,
     steps: Vec<Step>,
@@ -184,15 +188,19 @@ fn holds_ah(tank: &Reservoir, draws: &[&Draw], hour: usize, inverter_cutoff_v: f
 }
 
 impl<'a> Odds<'a> {
-    /// Makes a bank ready; `tanks` is the bank at each warmth of each month in turn. None without one.
+    /// Makes a bank ready; `tanks` is the bank at each warmth of each season in turn. None without one.
     pub fn new(sky: &'a Sky, light: &'a Light, tanks: &'a [Reservoir]) -> Option<Self> {
         let first = tanks.first()?;
         let limits = |tank| Limits::new(tank, sky.inverter_cutoff_v);
-        let count = sky.draws.len();
-        let minds = count.is_multiple_of(12 * WARMTHS);
-        let profiles = if minds { count / WARMTHS } else { count };
+        let profiles = sky.profiles;
+        let minds = sky.draws.len() > profiles;
         let holds = |profile: usize| {
-            let draws: Vec<&Draw> = sky.draws.iter().skip(profile).step_by(profiles).collect();
+            let draws: Vec<&Draw> = sky
+                .draws
+                .iter()
+                .skip(profile)
+                .step_by(profiles.max(1))
+                .collect();
             let ah =
                 std::array::from_fn(|hour| holds_ah(first, &draws, hour, sky.inverter_cutoff_v));
             Holds {
@@ -271,9 +279,9 @@ impl<'a> Odds<'a> {
     #[inline(always)]
     fn lane(&self, day: &LeanDay, kind: usize, score: DayScore) -> Option<Lane<'_>> {
         let warmth = warmth_at(score.warm);
-        let place = day.month * WARMTHS + warmth;
+        let place = day.season * WARMTHS + warmth;
         let (tank, limits) = (self.tanks.get(place)?, self.limits.get(place)?);
-        let profile = warmth * self.a_warmth + kind * 12 + day.month;
+        let profile = warmth * self.a_warmth + self.sky.profile(kind, day);
         Some(Lane {
             bank: Stepper { tank, limits },
             draw: self.sky.draws.get(profile)?,
@@ -293,7 +301,7 @@ impl<'a> Odds<'a> {
         walk.lacked_wh = N::same(0.0);
         let lane = |score: &DayScore| self.lane(day, kind, *score);
         let (Some(holds), Some(first)) = (
-            self.holds.get(kind * 12 + day.month),
+            self.holds.get(sky.profile(kind, day)),
             scores.first().and_then(lane),
         ) else {
             return;
@@ -342,12 +350,19 @@ impl Sky {
         days.map(|(day, repeated)| day.kind.unwrap_or(repeated))
     }
 
+    /// Which profile of use a day of a kind has, at the coldest warmth.
+    #[inline(always)]
+    fn profile(&self, kind: usize, day: &LeanDay) -> usize {
+        kind * self.spread.len() + day.season
+    }
+
     /// Clearness of a day of such scores, 0 to 0.95.
     #[inline]
     pub fn clearness(&self, day: &LeanDay, score: DayScore) -> f64 {
-        let (Some(spread), Some(error)) =
-            (self.spread.get(day.month), self.table_error.get(day.month))
-        else {
+        let (Some(spread), Some(error)) = (
+            self.spread.get(day.season),
+            self.table_error.get(day.season),
+        ) else {
             return 0.0;
         };
         let table = greater(1.0 + error * score.table, LEAST_LEFT);
@@ -370,7 +385,7 @@ impl Light {
         let [low, high] = self.0.get(row..row + 2)? else {
             return None;
         };
-        let by_warmth = sky.sun_by_warmth.get(day.month).copied().unwrap_or(0.0);
+        let by_warmth = sky.sun_by_warmth.get(day.season).copied().unwrap_or(0.0);
         Some(Shine {
             low,
             high,
