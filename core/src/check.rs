@@ -42,6 +42,11 @@ pub fn report(report: &Report) -> Vec<String> {
     );
     must(report.months.len() == 12, "there are twelve months");
     for month in &report.months {
+        let days: u32 = month.places.iter().map(|at| at.days).sum();
+        must(
+            month.places.is_empty() || (28..=31).contains(&days),
+            "a month's days are spent somewhere",
+        );
         let income = month.sun_wh + month.alternator_wh + month.shore_wh;
         must(
             near(month.left_wh, income - month.use_wh),

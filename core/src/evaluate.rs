@@ -12,6 +12,8 @@ mod lacking;
 mod least;
 mod limits;
 mod map;
+#[cfg(test)]
+mod places;
 mod remarks;
 mod remarks_carries;
 mod remarks_place;
@@ -29,7 +31,7 @@ use crate::energy::{
 };
 use crate::inputs::{Inputs, MONTHS};
 use crate::numeric::order;
-use crate::report::{BankReport, Month, Needs, Report, RowUse};
+use crate::report::{BankReport, DaysAt, Month, Needs, Report, RowUse};
 use climate::Year;
 pub use doubt::DOUBTS;
 pub(crate) use hardest::hardest_month;
@@ -333,5 +335,22 @@ fn one_month(
         shore_wh,
         use_wh,
         left_wh: sun_wh + alternator_wh + shore_wh - use_wh,
+        places: days_at(inputs, year, month),
     }
+}
+
+/// Where the days of a month are spent, most first; empty where all of the year is spent at home.
+fn days_at(inputs: &Inputs, year: &Year, month: usize) -> Vec<DaysAt> {
+    if inputs.living.elsewhere.is_empty() {
+        return Vec::new();
+    }
+    let mut places: Vec<DaysAt> = year
+        .lived_in(month)
+        .map(|season| DaysAt {
+            place: inputs.living.place(season / MONTHS).name.clone(),
+            days: year.days(season),
+        })
+        .collect();
+    places.sort_by_key(|place| std::cmp::Reverse(place.days));
+    places
 }

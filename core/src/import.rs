@@ -74,6 +74,14 @@ impl Check<'_> {
         least
     }
 
+    fn refuse_month(&mut self, field: &str, month: u8) {
+        self.refuse(
+            field,
+            format!("Month {month} isn't one."),
+            "Choose one from 1 to 12, or 0 for none.",
+        );
+    }
+
     fn share(&mut self, field: &str, what: &str, value: f64, least: f64) -> f64 {
         self.number(field, what, Quantity::Share, value, least, 1.0)
     }

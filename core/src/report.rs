@@ -10,7 +10,7 @@ pub use carries::{
     Part, RunReport, SplitFuse,
 };
 pub(crate) use year::lowest_day;
-pub use year::{BankYear, FromFull, LoadShort, YearDay, YearHour, YearReport};
+pub use year::{BankYear, FromFull, Instead, LoadShort, Weakest, YearDay, YearHour, YearReport};
 
 use crate::battery::{Chemistry, HourState, Lasting};
 use crate::energy::DayKind;
@@ -171,6 +171,18 @@ pub struct Month {
     pub use_wh: f64,
     /// Income less use.
     pub left_wh: f64,
+    /// Where its days are spent, in a plan of more than one place: most days first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub places: Vec<DaysAt>,
+}
+
+/// Days of a month at a place.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct DaysAt {
+    /// The place's name, else its position.
+    pub place: String,
+    /// Days of the month.
+    pub days: u32,
 }
 
 /// Where a month's sun comes from.

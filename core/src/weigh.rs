@@ -244,7 +244,7 @@ fn range(quantity: Quantity, path: &str, value: f64) -> [f64; 2] {
         Quantity::Share if value == 0.0 => [0.0, MOVE_FROM_NONE],
         Quantity::Share => either(value * MOVE).map(|share| share.min(1.0)),
         Quantity::Times => either(value * MOVE).map(|times| times.max(1.0)),
-        Quantity::Number if path == "living/utc_offset_h" => either(1.0),
+        Quantity::Number if path.ends_with("/utc_offset_h") => either(1.0),
         Quantity::Days | Quantity::Hours if value == 0.0 => either(1.0).map(|time| time.max(0.0)),
         _ => either(value * MOVE),
     }

@@ -10,6 +10,7 @@ mod escape;
 mod guesses;
 mod measure;
 mod needs;
+mod places;
 mod plain;
 mod risk;
 mod sheet;
@@ -33,6 +34,7 @@ pub use needs::{
     climate_accuracy, climate_note, cold_panels, least_banks, least_income, least_inverter,
     load_note, meter_difference, needs_summary, place_missing,
 };
+pub use places::{month_places, weakest};
 pub(crate) use plain::{capital, count_years, mass, money, temperature};
 pub use plain::{
     charge, chemistry, compass, count, days, energy, in_months, kind, lasting, list, month,

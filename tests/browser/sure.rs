@@ -101,6 +101,7 @@ async fn a_day_of_the_year_opens_and_dates_have_their_sentences() {
         kind: DayKind::Away,
         from: "2028-02-20".into(),
         to: "2028-03-03".into(),
+        ..Stay::default()
     }];
     let visit = Visit::with_plan(Screen::Desk(1280), &plan).await;
     visit.says("#year", "Look at").await;

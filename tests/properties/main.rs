@@ -8,6 +8,7 @@ use std::fmt::Debug;
 
 mod carries;
 mod markov;
+mod moves;
 mod mutations;
 mod sensible;
 mod steps;

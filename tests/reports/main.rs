@@ -2,6 +2,7 @@
 
 mod carries;
 mod choices;
+mod moves;
 mod place;
 mod places;
 mod voltage;

@@ -66,7 +66,13 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
         let odds = (years > 0).then(|| crate::drawn::risks(&inputs, years));
         match form {
             Form::Json => to_json(&report, &inputs, &year, &lived, odds),
-            _ => to_read(plan, &report, &inputs, &lived, odds, form == Form::Markdown),
+            _ => to_read(
+                plan,
+                &report,
+                (&inputs, &year, &lived),
+                odds,
+                form == Form::Markdown,
+            ),
         }
     };
     Assessed {
@@ -80,8 +86,7 @@ pub fn assess(plan: &Plan, form: Form, years: u64) -> Assessed {
 fn to_read(
     plan: &Plan,
     report: &Report,
-    inputs: &Inputs,
-    lived: &YearReport,
+    (inputs, year, lived): (&Inputs, &TypicalYear, &YearReport),
     odds: Option<Odds>,
     markdown: bool,
 ) -> String {
@@ -92,7 +97,11 @@ fn to_read(
         plan.units,
         &plan.currency,
         markdown,
-    ) + &larder::words::sheet_text(plan, report, markdown);
+    );
+    if let Some(weakest) = year.weakest() {
+        out += &format!("\n{}\n", larder::words::weakest(&weakest));
+    }
+    out += &larder::words::sheet_text(plan, report, markdown);
     if let Some((risks, band)) = odds {
         let lines = risks
             .iter()
@@ -120,6 +129,9 @@ fn to_json(
     };
     put("year", serde_json::to_value(lived));
     put("from_full", serde_json::to_value(year.lasting()));
+    if let Some(weakest) = year.weakest() {
+        put("weakest", serde_json::to_value(weakest));
+    }
     put(
         "space",
         serde_json::to_value(larder::evaluate_space(inputs)),

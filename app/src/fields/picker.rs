@@ -26,6 +26,8 @@ pub struct Picker {
     pub called: &'static str,
     /// What shows while nobody types; none where nothing does.
     pub standing: Option<Signal<String>>,
+    /// What shows in grey where nothing stands.
+    pub empty: &'static str,
     /// The matches of a text.
     pub find: Callback<String, Vec<Match>>,
     /// What is done with the one that is picked.
@@ -55,6 +57,7 @@ pub fn picker(spec: Picker) -> AnyView {
         path,
         called,
         standing,
+        empty,
         find,
         pick,
         keeps,
@@ -154,7 +157,8 @@ pub fn picker(spec: Picker) -> AnyView {
         None => says(move || plain.to_owned()),
     };
     let mark = keeps.map_or_else(none, |keeps| marks(keeps.desk, &path));
-    let holder = if standing.is_some() { "" } else { called };
+    let holder = if standing.is_some() { empty } else { called };
+    let least = empty.chars().count().max(8);
     let options = part(move || {
         if !is_open() {
             return none();
@@ -196,7 +200,7 @@ pub fn picker(spec: Picker) -> AnyView {
                 aria-controls=list_id.clone()
                 aria-activedescendant=active_id
                 placeholder=holder
-                size=says(move || shown.with(|text| text.chars().count().max(8)).to_string())
+                size=says(move || shown.with(|text| if text.is_empty() { least } else { text.chars().count().max(8) }).to_string())
                 prop:value=says(move || shown.get())
                 on:input=move |event| {
                     active.set(0);

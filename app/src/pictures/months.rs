@@ -38,7 +38,7 @@ pub fn months(report: &Report, width: f64) -> Picture {
             words::in_months(&short)
         )
     };
-    let heads = [
+    let mut heads = vec![
         "month",
         "sun, Wh",
         "engine, Wh",
@@ -47,12 +47,16 @@ pub fn months(report: &Report, width: f64) -> Picture {
         "left, Wh",
         "outdoors",
     ];
+    let moves = report.months.iter().any(|month| !month.places.is_empty());
+    heads.extend(moves.then_some("near"));
     let more = |at: usize| {
         report.months.get(at).map_or_else(Vec::new, |month| {
-            vec![
+            let mut cells = vec![
                 words::whole(month.left_wh),
                 format!("{} °C", words::whole(month.outdoors_c)),
-            ]
+            ];
+            cells.extend(moves.then(|| words::month_places(&month.places)));
+            cells
         })
     };
     picture(&bars, report.month, width, says, &heads, &more)

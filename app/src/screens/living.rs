@@ -6,7 +6,7 @@ use crate::fields::{Keeps, Match, Picker, open_number, picker, say};
 use crate::state::desk::Desk;
 use crate::view::{memo, none, press, says, when};
 use larder::place::{read_position, show_position};
-use larder::plan::{BatteryPlace, DayKind, List, Plan, Stay, Stretch};
+use larder::plan::{BatteryPlace, DayKind, Held, List, Plan, Stay, Stretch};
 use larder::solar::{Air, Site};
 use larder::units::Quantity;
 use larder::words;
@@ -18,15 +18,20 @@ fn near(desk: Desk) -> (f64, f64) {
     (plan.living.lat, plan.living.lon)
 }
 
-/// Whether the plan's position is known.
-fn is_known(plan: &Plan) -> bool {
-    ["living/place", "living/lat", "living/lon"]
-        .iter()
-        .all(|path| !plan.guesses.contains(*path) && !plan.drafts.contains_key(*path))
+/// The part of the plan that holds its own place.
+pub const HOME: &str = "living";
+
+/// Whether the position of the place in a part or row is known.
+fn is_known(plan: &Plan, at: &str) -> bool {
+    ["place", "lat", "lon"].iter().all(|name| {
+        let path = format!("{at}/{name}");
+        let stands = *name == "place" || plan.number(&path).is_some();
+        stands && !plan.guesses.contains(&path) && !plan.drafts.contains_key(&path)
+    })
 }
 
 /// Matches of a text: a position, towns, and the text itself as a name for the position that is known.
-fn matches(desk: Desk, text: &str) -> Vec<Match> {
+fn matches(desk: Desk, at: &str, text: &str) -> Vec<Match> {
     if let Ok((lat, lon)) = read_position(text) {
         return vec![Match {
             name: show_position(lat, lon),
@@ -50,7 +55,7 @@ fn matches(desk: Desk, text: &str) -> Vec<Match> {
             })
         })
     });
-    let own = is_known(&desk.plan_now()).then(|| Match {
+    let own = is_known(&desk.plan_now(), at).then(|| Match {
         name: text.to_owned(),
         about: "a name for this position".to_owned(),
         by_choice: true,
@@ -60,75 +65,87 @@ fn matches(desk: Desk, text: &str) -> Vec<Match> {
 }
 
 /// Takes a match.
-fn pick(desk: Desk, picked: Match) {
+fn pick(desk: Desk, at: &str, picked: Match) {
     let town = desk
         .towns
         .now()
         .and_then(|list| list.all.get(picked.at?).cloned());
     let position = read_position(&picked.name);
-    desk.edit("living/place", |plan| match (town, position) {
-        (Some(town), _) => plan.take_town(&town),
-        (None, Ok((lat, lon))) => plan.take_position(lat, lon),
-        (None, Err(_)) => plan.living.place = picked.name,
+    let path = format!("{at}/place");
+    desk.edit(&path, |plan| match (town, position) {
+        (Some(town), _) => plan.take_town(at, &town),
+        (None, Ok((lat, lon))) => plan.take_position(at, lat, lon),
+        (None, Err(_)) => plan.put(&path, Held::Text(picked.name)),
     });
 }
 
-/// Takes a text that was left: a town of that name, a position, else a name that is kept with what is missing.
-fn leave(desk: Desk, text: &str) {
+/// Takes a text that was left: a town of that name, a position, else a name that is kept with what is missing. A stay whose text
+/// was cleared is at the plan's own place.
+fn leave(desk: Desk, at: &str, text: &str) {
     let text = text.trim();
-    if text.is_empty() || text == standing(desk) {
+    if text == standing(desk, at) || text.is_empty() && at == HOME {
+        return;
+    }
+    let path = format!("{at}/place");
+    if text.is_empty() {
+        desk.edit(&path, |plan| plan.leave_place(at));
         return;
     }
     let list = desk.towns.now();
     if let Some(town) = list.as_ref().and_then(|list| list.named(text, near(desk))) {
-        desk.edit("living/place", |plan| plan.take_town(town));
+        desk.edit(&path, |plan| plan.take_town(at, town));
         return;
     }
     match read_position(text) {
-        Ok((lat, lon)) => desk.edit("living/place", |plan| plan.take_position(lat, lon)),
+        Ok((lat, lon)) => desk.edit(&path, |plan| plan.take_position(at, lat, lon)),
         Err(says) => {
             let says = if text.contains(|c: char| c.is_ascii_digit()) {
                 says
             } else {
                 words::place_missing(text, list.is_some())
             };
-            desk.edit("", |plan| plan.take_unknown_place(text, says));
+            desk.edit("", |plan| plan.take_unknown_place(at, text, says));
         }
     }
 }
 
 /// What stands in the field: a name that is kept, else the place.
-fn standing(desk: Desk) -> String {
-    let kept = desk.draft("living/place");
-    kept.unwrap_or_else(|| desk.plan().living.place.clone())
+fn standing(desk: Desk, at: &str) -> String {
+    let path = format!("{at}/place");
+    let kept = desk.draft(&path);
+    kept.unwrap_or_else(|| desk.plan_at(&path).text(&path))
 }
 
-/// The place as a picker: a town, a position, or a name that asks for its position. The list of towns is fetched when the field
-/// is first gone to.
-pub fn place(desk: Desk) -> AnyView {
+/// The place of a part or row as a picker: a town, a position, or a name that asks for its position. `empty` shows where no place
+/// stands. The list of towns is fetched when the field is first gone to.
+pub fn place(desk: Desk, at: &str, empty: &'static str) -> AnyView {
+    let at = StoredValue::new(at.to_owned());
     let open = move |()| {
         desk.towns.ask(move |list| {
             // A name that was kept before the list was here may be a town after all.
+            let at = at.get_value();
+            let path = format!("{at}/place");
             let kept = desk
                 .plan_now()
                 .drafts
-                .get("living/place")
+                .get(&path)
                 .map(|draft| draft.text.clone());
             if let Some(town) = kept.and_then(|kept| list.named(&kept, near(desk)).cloned()) {
-                desk.edit("living/place", |plan| plan.take_town(&town));
+                desk.edit(&path, |plan| plan.take_town(&at, &town));
             }
         });
     };
     picker(Picker {
-        path: "living/place".into(),
+        path: format!("{}/place", at.get_value()),
         called: "place: town or position",
-        standing: Some(Signal::derive(move || standing(desk))),
-        find: Callback::new(move |text: String| matches(desk, &text)),
-        pick: Callback::new(move |picked| pick(desk, picked)),
+        standing: Some(Signal::derive(move || standing(desk, &at.get_value()))),
+        empty,
+        find: Callback::new(move |text: String| matches(desk, &at.get_value(), &text)),
+        pick: Callback::new(move |picked| pick(desk, &at.get_value(), picked)),
         keeps: Some(Keeps {
             desk,
             open: Callback::new(open),
-            leave: Callback::new(move |text: String| leave(desk, &text)),
+            leave: Callback::new(move |text: String| leave(desk, &at.get_value(), &text)),
         }),
     })
 }
@@ -147,7 +164,7 @@ fn locate(desk: Desk) {
     transfer::locate(move |found| match found {
         Some((lat, lon)) => desk.edit("living/place", |plan| {
             let round = |x: f64| (x * 10.0).round() / 10.0;
-            plan.take_position(round(lat), round(lon));
+            plan.take_position(HOME, round(lat), round(lon));
         }),
         None => desk.say("The device did not tell its place. Pick a town or type a position."),
     });
@@ -196,7 +213,7 @@ pub fn section(desk: Desk) -> AnyView {
         })
     });
     let where_and_when = view! {
-        "Near "{place(desk)}
+        "Near "{place(desk, HOME, "")}
         {say(desk, "living", " at {lat}, {lon}. The month that matters is {month}")}<span class="note">{hardest}</span>". "
         {quiet("Use this device's place", press(move || locate(desk)))}
     };
@@ -272,19 +289,36 @@ fn stretch(rhythm: Rows, id: u32) -> AnyView {
 
 fn stay(stays: Rows, id: u32) -> AnyView {
     let (desk, at) = (stays.desk, stays.at(id));
+    let path = format!("{at}/place");
+    let (row_at, place_at) = (at.clone(), at.clone());
+    let is_missing = memo(move || desk.draft(&path).is_some());
+    let position = when(is_missing, move || say(desk, &place_at, " at {lat}, {lon}"));
+    let sentence = view! {
+        {say(desk, &at, "From {from} to {to}: {kind}, whatever the order says, near ")}
+        {place(desk, &at, "the usual place")}{position}"."
+    };
+    let drawer = move || {
+        let there = say(
+            desk,
+            &row_at,
+            "The place lies at {lat}, {lon}, {elevation_m} above the sea. The clock there is {utc_offset_h} h ahead of universal time; summer time adds {summer_h} h, from {summer_from} to {summer_to}.",
+        );
+        view! {
+            <p>"Sun and temperatures there are from the climate table. Cleared, the place is the usual one."</p>
+            <p>{there}</p>
+            {stays.tools(id)}
+        }
+        .into_any()
+    };
     row(
         desk,
         RowView {
             called: "days with dates".to_owned(),
             class: String::new(),
-            sentence: say(
-                desk,
-                &at,
-                "From {from} to {to}: {kind}, whatever the order says",
-            ),
+            sentence: sentence.into_any(),
             at,
             side: none(),
-            drawer: Some(Box::new(move || stays.tools(id))),
+            drawer: Some(Box::new(drawer)),
         },
     )
 }

@@ -42,6 +42,7 @@ pub fn section(desk: Desk) -> AnyView {
         path: "loads/add".into(),
         called: "What else runs?",
         standing: None,
+        empty: "",
         find: Callback::new(move |text: String| matches(&text, desk.number_format.get())),
         pick: Callback::new(pick),
         keeps: None,

@@ -253,6 +253,7 @@ fn case_name(desk: Desk, at: &str) -> AnyView {
         path,
         called: "standard case",
         standing: Some(Signal::derive(standing)),
+        empty: "",
         find: Callback::new(|text: String| case_matches(&text)),
         pick: Callback::new(pick),
         keeps: None,

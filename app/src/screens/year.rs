@@ -30,7 +30,8 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             let life = words::life_line(bank, &currency);
             format!("{} {life}", words::year_line(&report, bank))
         });
-        lines.collect()
+        let weakest = desk.weakest();
+        lines.chain(weakest.as_ref().map(words::weakest)).collect()
     });
     let energy = says(move || {
         let (report, year) = (desk.report(), desk.year());

@@ -10,7 +10,7 @@ use crate::browser::store::Refusal;
 use crate::view::{Says, hear, says};
 use larder::finding::Finding;
 use larder::plan::{Draft, Held, Plan};
-use larder::report::{FromFull, Report, SpaceReport, YearDay, YearHour, YearReport};
+use larder::report::{FromFull, Report, SpaceReport, Weakest, YearDay, YearHour, YearReport};
 use larder::units::{NumberFormat, Style};
 use leptos::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
@@ -322,6 +322,11 @@ impl Desk {
     /// How long the chosen candidate lasts from full; who asks hears of it once typing pauses.
     pub fn lasting(self) -> Option<FromFull> {
         self.seen.get().lasting()
+    }
+
+    /// Where the year of a plan of several places is weakest; who asks hears of it once typing pauses.
+    pub fn weakest(self) -> Option<Weakest> {
+        self.seen.get().weakest()
     }
 
     /// What one change would do for each bank in the locker; who asks hears of it once typing pauses.

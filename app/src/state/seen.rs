@@ -6,7 +6,7 @@ use super::sure::{Beside, LivedBeside, Sure};
 use crate::browser::viewport;
 use larder::TypicalYear;
 use larder::plan::Plan;
-use larder::report::{FromFull, Report, SpaceReport, YearDay, YearHour, YearReport};
+use larder::report::{FromFull, Report, SpaceReport, Weakest, YearDay, YearHour, YearReport};
 use leptos::prelude::*;
 use std::sync::{Arc, OnceLock};
 use std::time::Duration;
@@ -31,6 +31,7 @@ struct Good {
     year: OnceLock<Option<Arc<YearReport>>>,
     hours: OnceLock<Option<Arc<Vec<YearHour>>>>,
     lasting: OnceLock<Option<FromFull>>,
+    weakest: OnceLock<Option<Weakest>>,
     /// The day on which the chosen candidate stands lowest, as it was lived beside the page.
     lowest_day: OnceLock<Arc<YearDay>>,
     space: OnceLock<Option<Arc<SpaceReport>>>,
@@ -45,6 +46,7 @@ impl Good {
             year: OnceLock::new(),
             hours: OnceLock::new(),
             lasting: OnceLock::new(),
+            weakest: OnceLock::new(),
             lowest_day: OnceLock::new(),
             space: OnceLock::new(),
         }
@@ -109,6 +111,17 @@ impl Seen {
         let good = self.good.as_ref()?;
         let lasting = || good.laid()?.lasting();
         *good.lasting.get_or_init(lasting)
+    }
+
+    /// Where the year of a plan of several places is weakest; none for a plan of one, for which no year is laid out.
+    pub(super) fn weakest(&self) -> Option<Weakest> {
+        let good = self.good.as_ref()?;
+        let moves = good.of.living.stays.iter().any(|stay| stay.lat.is_some());
+        let weakest = || good.laid()?.weakest();
+        if !moves {
+            return None;
+        }
+        good.weakest.get_or_init(weakest).clone()
     }
 
     /// What one change would do for each bank in the locker.

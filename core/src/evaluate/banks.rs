@@ -32,8 +32,11 @@ pub(super) fn assess(
     most: &Coincident,
     known: &[BankReport],
 ) -> Vec<BankReport> {
-    let parked: [[f64; 24]; 12] = std::array::from_fn(|month| use_w(DayKind::Parked, month));
-    let parked_in: Use<'_> = &|_, month| parked.get(month).copied().unwrap_or([0.0; 24]);
+    let seasons = 0..year.seasons();
+    let parked: Vec<[f64; 24]> = seasons
+        .map(|season| use_w(DayKind::Parked, season))
+        .collect();
+    let parked_in: Use<'_> = &|_, season| parked.get(season).copied().unwrap_or([0.0; 24]);
     inputs
         .candidates
         .iter()

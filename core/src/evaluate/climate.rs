@@ -39,12 +39,12 @@ struct PlaceYear {
     /// How far the daily means of a month spread about its own [K].
     spread_k: [f64; 12],
     sky: Monthly,
-    /// Share of each month's days that is spent here.
-    shares: [f64; 12],
+    /// Days of each month that are spent here.
+    days: [u32; 12],
 }
 
 impl PlaceYear {
-    fn new(place: &Place, sky: Monthly, shares: [f64; 12]) -> Self {
+    fn new(place: &Place, sky: Monthly, days: [u32; 12]) -> Self {
         let means = place.outdoors_c;
         let year_c = means.iter().sum::<f64>() / 12.0;
         let square = means.iter().map(|c| (c - year_c) * (c - year_c));
@@ -60,7 +60,7 @@ impl PlaceYear {
                 })
             }),
             sky,
-            shares,
+            days,
         }
     }
 }
@@ -80,12 +80,12 @@ fn sky_at(living: &Living, nth: usize, place: &Place, sun: Option<&Sun>) -> Mont
 
 impl Year {
     pub(super) fn new(living: &Living, sun: Option<&Sun>) -> Self {
-        let shares = living.shares_of_places();
-        let places = living.places().zip(shares).enumerate();
+        let days = living.days_at_places();
+        let places = living.places().zip(days).enumerate();
         Self {
             places: places
-                .map(|(nth, (place, shares))| {
-                    PlaceYear::new(place, sky_at(living, nth, place, sun), shares)
+                .map(|(nth, (place, days))| {
+                    PlaceYear::new(place, sky_at(living, nth, place, sun), days)
                 })
                 .collect(),
             shape: std::array::from_fn(|hour| {
@@ -113,14 +113,27 @@ impl Year {
         MONTHS * self.places.len()
     }
 
+    /// Days that fall into a season.
+    pub(super) fn days(&self, season: usize) -> u32 {
+        let place = self.at(season);
+        let days = place.and_then(|(place, month)| place.days.get(month));
+        days.copied().unwrap_or(0)
+    }
+
     /// Share of its month's days that a season has, 0 to 1.
     fn share(&self, season: usize) -> f64 {
-        self.by_month(season, |place| &place.shares).unwrap_or(0.0)
+        let month = season % MONTHS;
+        let all: u32 = self
+            .places
+            .iter()
+            .filter_map(|place| place.days.get(month))
+            .sum();
+        f64::from(self.days(season)) / f64::from(all.max(1))
     }
 
     /// Whether any day falls into a season.
     pub(super) fn is_lived(&self, season: usize) -> bool {
-        self.share(season) > 0.0
+        self.days(season) > 0
     }
 
     /// The seasons of a month into which days fall, the home first.
@@ -133,19 +146,22 @@ impl Year {
     pub(super) fn main_season(&self, month: usize) -> usize {
         let mut main = month;
         for season in self.lived_in(month) {
-            if self.share(season) > self.share(main) {
+            if self.days(season) > self.days(main) {
                 main = season;
             }
         }
         main
     }
 
-    /// Mean over the days of a month, wherever they are spent, of what holds in each season.
+    /// Mean over the days of a month, wherever they are spent, of what holds in each season. Where all hold the same, it is that to
+    /// the last bit.
     pub(super) fn over_month(&self, month: usize, of: impl Fn(usize) -> f64) -> f64 {
-        let parts = self
-            .lived_in(month)
-            .map(|season| self.share(season) * of(season));
-        parts.reduce(|sum, part| sum + part).unwrap_or(0.0)
+        let main = self.main_season(month);
+        let mean = of(main);
+        let others = self.lived_in(month).filter(|season| *season != main);
+        others.fold(mean, |sum, season| {
+            sum + self.share(season) * (of(season) - mean)
+        })
     }
 
     /// How far a day of such scores departs from its season's mean day.

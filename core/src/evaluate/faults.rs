@@ -94,9 +94,7 @@ fn posts(row: &Candidate, year: &Year) -> Faults {
         None => short_circuit_ohm(kind, label.volts, label.capacity_ah),
     };
     let sag_ohm = internal_resistance_ohm(kind, label.volts, label.capacity_ah);
-    let coldest_c = (0..12)
-        .map(|month| year.battery_c(month))
-        .fold(25.0, f64::min);
+    let coldest_c = year.coldest_battery_c().min(25.0);
     let (cold, _) = capacity_divisor(kind, coldest_c);
     Faults {
         greatest: Source {

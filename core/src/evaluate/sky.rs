@@ -65,7 +65,7 @@ pub(super) fn sky(inputs: &Inputs, air: &Year) -> Sky {
                         1.0
                     }
                 }),
-                kind: stay.map(|stay| stay.kind.index()),
+                kind: stay.and_then(|stay| stay.kind).map(|kind| kind.index()),
             }
         })
         .collect();

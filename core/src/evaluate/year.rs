@@ -1,5 +1,7 @@
 //! The year of every candidate: its days laid out, its weather drawn, its hours lived, its life reckoned.
 
+mod weakest;
+
 use super::banks::health;
 use super::climate::Year;
 use super::income::{Roof, chosen, shore_stages_w};
@@ -249,7 +251,7 @@ pub(super) fn by_profile(
     let living = &inputs.living;
     let is_lived = |kind: DayKind| {
         living.rhythm.iter().any(|(its, _)| *its == kind)
-            || living.stays.iter().any(|stay| stay.kind == kind)
+            || living.stays.iter().any(|stay| stay.kind == Some(kind))
     };
     let kinds = DayKind::ALL.into_iter();
     kinds
@@ -285,7 +287,7 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
     for date in living.dates() {
         let repeated = rhythm.next().unwrap_or(DayKind::Parked);
         let stay = living.stay_on(date);
-        let kind = stay.map_or(repeated, |stay| stay.kind);
+        let kind = stay.and_then(|stay| stay.kind).unwrap_or(repeated);
         let month = date.month0() as usize;
         let season = stay.map_or(0, |stay| stay.place) * MONTHS + month;
         let drawn = weather.get(season).and_then(|days| {

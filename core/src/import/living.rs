@@ -3,61 +3,23 @@
 use super::Check;
 use crate::energy::DayKind;
 use crate::inputs::{BatteryAir, Living, Place, Stay};
-use crate::place::Clock;
+use crate::place::{Clock, show_position};
 use crate::plan::{self, BatteryPlace};
 use crate::solar::{self, Site};
 use crate::units::Quantity;
+use crate::words::echo;
 use chrono::{Datelike, Months, NaiveDate};
 
 pub(super) fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
-    let site = Site {
-        lat_deg: check.number(
-            "living/lat",
-            "The latitude",
-            Quantity::Angle,
-            row.lat,
-            -90.0,
-            90.0,
-        ),
-        lon_deg: check.number(
-            "living/lon",
-            "The longitude",
-            Quantity::Angle,
-            row.lon,
-            -180.0,
-            180.0,
-        ),
-    };
-    for (field, month) in [
-        ("living/month", row.month),
-        ("living/summer_from", row.summer_from),
-        ("living/summer_to", row.summer_to),
-    ] {
-        if month > 12 {
-            check.refuse(
-                field,
-                format!("Month {month} isn't one."),
-                "Choose one from 1 to 12, or 0 for none.",
-            );
-        }
+    if row.month > 12 {
+        check.refuse_month("living/month", row.month);
     }
-    let clock = Clock {
-        standard_h: check.number(
-            "living/utc_offset_h",
-            "The clock's offset",
-            Quantity::Number,
-            row.utc_offset_h,
-            -14.0,
-            14.0,
-        ),
-        forward_h: check.number(
-            "living/summer_h",
-            "What summer time adds",
-            Quantity::Number,
-            row.summer_h,
-            0.0,
-            2.0,
-        ),
+    let home = Where {
+        at: "living".to_owned(),
+        site: (row.lat, row.lon),
+        elevation_m: row.elevation_m,
+        standard_h: row.utc_offset_h,
+        forward_h: row.summer_h,
         summer: (row.summer_from, row.summer_to),
     };
     let mut days = [0.0f64; 4];
@@ -78,19 +40,8 @@ pub(super) fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
             "Add at least one day of some kind.",
         );
     }
-    let elevation_m = row.elevation_m.map(|height_m| {
-        check.number(
-            "living/elevation_m",
-            "The height above the sea",
-            Quantity::Height,
-            height_m,
-            -430.0,
-            8850.0,
-        )
-    });
-    let table = solar::Air::of(site);
-    let mut outdoors_c = table.means_c(elevation_m).map(f64::round);
-    for (month, (mean, own)) in outdoors_c.iter_mut().zip(&row.outdoors_c).enumerate() {
+    let mut home = home.place(check, called(&row.place, row.lat, row.lon));
+    for (month, (mean, own)) in home.outdoors_c.iter_mut().zip(&row.outdoors_c).enumerate() {
         if let Some(own) = own {
             let field = format!("living/outdoors_c/{}", month + 1);
             *mean = check.number(
@@ -103,29 +54,23 @@ pub(super) fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
             );
         }
     }
-    let own_swing_k = row.swing_k.map(|own| {
-        check.number(
+    home.outdoors_from_table = row.outdoors_c.iter().filter(|own| own.is_none()).count();
+    if let Some(own) = row.swing_k {
+        let own_k = check.number(
             "living/swing_k",
             "The daily swing",
             Quantity::Warmth,
             own,
             0.0,
             40.0,
-        )
-    });
-    let (starts, stays) = dates(check, row);
-    let home = Place {
-        name: String::new(),
-        site,
-        elevation_m,
-        clock_ahead_h: clock.offsets_h(),
-        outdoors_c,
-        outdoors_from_table: row.outdoors_c.iter().filter(|own| own.is_none()).count(),
-        swing_k: own_swing_k.map_or(table.swing_k.map(f64::round), |own| [own; 12]),
-    };
+        );
+        home.swing_k = [own_k; 12];
+    }
+    let (starts, mut stays) = dates(check, row);
+    let elsewhere = elsewhere(check, row, &home, &mut stays);
     Living {
         home,
-        elsewhere: Vec::new(),
+        elsewhere,
         clearer: 1.0,
         starts,
         stays,
@@ -160,6 +105,158 @@ pub(super) fn living(check: &mut Check<'_>, row: &plan::Living) -> Living {
     }
 }
 
+/// A place as the plan has it.
+struct Where {
+    /// The part or row that holds it.
+    at: String,
+    site: (f64, f64),
+    elevation_m: Option<f64>,
+    standard_h: f64,
+    forward_h: f64,
+    summer: (u8, u8),
+}
+
+impl Where {
+    /// The place of the climate tables, its figures in range.
+    fn place(&self, check: &mut Check<'_>, name: String) -> Place {
+        let field = |name: &str| format!("{}/{name}", self.at);
+        let mut number = |name: &str, what: &str, quantity: Quantity, value: f64, most: f64| {
+            check.number(&field(name), what, quantity, value, -most, most)
+        };
+        let (lat, lon) = self.site;
+        let site = Site {
+            lat_deg: number("lat", "The latitude", Quantity::Angle, lat, 90.0),
+            lon_deg: number("lon", "The longitude", Quantity::Angle, lon, 180.0),
+        };
+        let (from, to) = self.summer;
+        for (name, month) in [("summer_from", from), ("summer_to", to)] {
+            if month > 12 {
+                check.refuse_month(&field(name), month);
+            }
+        }
+        let clock = Clock {
+            standard_h: check.number(
+                &field("utc_offset_h"),
+                "The clock's offset",
+                Quantity::Number,
+                self.standard_h,
+                -14.0,
+                14.0,
+            ),
+            forward_h: check.number(
+                &field("summer_h"),
+                "What summer time adds",
+                Quantity::Number,
+                self.forward_h,
+                0.0,
+                2.0,
+            ),
+            summer: self.summer,
+        };
+        let elevation_m = self.elevation_m.map(|height_m| {
+            check.number(
+                &field("elevation_m"),
+                "The height above the sea",
+                Quantity::Height,
+                height_m,
+                -430.0,
+                8850.0,
+            )
+        });
+        let table = solar::Air::of(site);
+        Place {
+            name,
+            site,
+            elevation_m,
+            clock_ahead_h: clock.offsets_h(),
+            outdoors_c: table.means_c(elevation_m).map(f64::round),
+            outdoors_from_table: 12,
+            swing_k: table.swing_k.map(f64::round),
+        }
+    }
+}
+
+/// What a place is called: its name, else its position.
+fn called(name: &str, lat: f64, lon: f64) -> String {
+    match name.trim() {
+        "" => show_position(lat, lon),
+        name => echo(name),
+    }
+}
+
+/// The other places of stays, each once; every stay gets the index of its own. A stay at the home's position and height is at home.
+fn elsewhere(
+    check: &mut Check<'_>,
+    row: &plan::Living,
+    home: &Place,
+    stays: &mut [Stay],
+) -> Vec<Place> {
+    let mut places: Vec<Place> = Vec::new();
+    for stay in &row.stays {
+        let at = format!("living/stays/{}", stay.id);
+        let (Some(lat), Some(lon)) = (stay.lat, stay.lon) else {
+            let missing = match (stay.lat, stay.lon) {
+                (None, None) => "position",
+                (None, _) => "latitude",
+                _ => "longitude",
+            };
+            if !stay.place.trim().is_empty() || missing != "position" {
+                let called = match stay.place.trim() {
+                    "" => "This stay's place".to_owned(),
+                    name => format!("“{}”", echo(name)),
+                };
+                check.refuse(
+                    format!("{at}/place"),
+                    format!("{called} has no {missing}."),
+                    "Pick a town, type a position such as 48.1, -1.7, or clear the place.",
+                );
+            }
+            continue;
+        };
+        let name = called(&stay.place, lat, lon);
+        let whereabouts = Where {
+            at,
+            site: (lat, lon),
+            elevation_m: stay.elevation_m,
+            standard_h: stay
+                .utc_offset_h
+                .unwrap_or(Clock::of_longitude(lon).standard_h),
+            forward_h: stay.summer_h,
+            summer: (stay.summer_from, stay.summer_to),
+        };
+        let found = whereabouts.place(check, name);
+        let is_home = found.site == home.site && found.elevation_m == home.elevation_m;
+        let is_as = |other: &Place| {
+            other.site == found.site
+                && other.elevation_m == found.elevation_m
+                && other.clock_ahead_h == found.clock_ahead_h
+        };
+        let place = if is_home {
+            0
+        } else if let Some(nth) = places.iter().position(is_as) {
+            nth + 1
+        } else {
+            places.push(found);
+            places.len()
+        };
+        for its in stays.iter_mut().filter(|its| its.id == stay.id) {
+            its.place = place;
+        }
+    }
+    if places.len() > MOST_PLACES {
+        check.refuse(
+            "living/stays",
+            format!("{} places are too many for one year.", places.len()),
+            format!("Keep {MOST_PLACES} at the most beside the usual one."),
+        );
+        places.truncate(MOST_PLACES);
+    }
+    places
+}
+
+/// Most places of a year beside the home: one a fortnight. Assumed; each takes as long to make ready as the home.
+const MOST_PLACES: usize = 26;
+
 /// The first day of the year and the dated stretches in it.
 fn dates(check: &mut Check<'_>, row: &plan::Living) -> (NaiveDate, Vec<Stay>) {
     let mut stays = Vec::new();
@@ -179,7 +276,7 @@ fn dates(check: &mut Check<'_>, row: &plan::Living) -> (NaiveDate, Vec<Stay>) {
                 id: stay.id,
                 from,
                 to,
-                kind: stay.kind,
+                kind: Some(stay.kind),
                 place: 0,
             });
         }

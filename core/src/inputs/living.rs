@@ -1,7 +1,7 @@
 //! Where and how one lives: places by the calendar, the rhythm of days, temperatures.
 
 use crate::energy::DayKind;
-use crate::solar::Site;
+use crate::solar::{MONTH_DAYS, Site};
 use chrono::{Datelike, Months, NaiveDate};
 
 /// Months of a year. A *season* is a month (0 = January) at a place: the place's index times this plus the month. The home has
@@ -20,7 +20,7 @@ pub(crate) enum BatteryAir {
 /// A place: its position, air and clock.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Place {
-    /// As findings name it; empty for the home.
+    /// As reports name it.
     pub(crate) name: String,
     pub(crate) site: Site,
     /// Height above the sea, where it is known [m].
@@ -45,13 +45,14 @@ impl Place {
     }
 }
 
-/// Days of one kind from a first to a last day, in place of the rhythm.
+/// Days from a first to a last day that are spent at a place.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Stay {
     pub(crate) id: u32,
     pub(crate) from: NaiveDate,
     pub(crate) to: NaiveDate,
-    pub(crate) kind: DayKind,
+    /// Of one kind, whatever the rhythm says; none where the rhythm holds.
+    pub(crate) kind: Option<DayKind>,
     /// Index of its place: 0 is the home, 1 the first elsewhere.
     pub(crate) place: usize,
 }
@@ -120,27 +121,20 @@ impl Living {
         self.starts.iter_days().take_while(move |date| *date < ends)
     }
 
-    /// Share of each month's days that is spent at each place, home first; each month's add up to one.
-    pub(crate) fn shares_of_places(&self) -> Vec<[f64; 12]> {
+    /// Days of each month of the simulated year that are spent at each place, home first.
+    pub(crate) fn days_at_places(&self) -> Vec<[u32; 12]> {
         if self.elsewhere.is_empty() {
-            return vec![[1.0; 12]];
+            return vec![MONTH_DAYS.map(|days| days as u32)];
         }
-        let mut days = vec![[0.0; 12]; 1 + self.elsewhere.len()];
-        let mut of_month = [0.0; 12];
+        let mut days = vec![[0; 12]; 1 + self.elsewhere.len()];
         for date in self.dates() {
             let (month, place) = (
                 date.month0() as usize,
                 self.stay_on(date).map_or(0, |stay| stay.place),
             );
-            let at_place = days.get_mut(place).and_then(|months| months.get_mut(month));
-            if let (Some(here), Some(all)) = (at_place, of_month.get_mut(month)) {
-                *here += 1.0;
-                *all += 1.0;
-            }
-        }
-        for months in &mut days {
-            for (share, all) in months.iter_mut().zip(of_month) {
-                *share /= f64::max(all, 1.0);
+            let at_place = days.get_mut(place);
+            if let Some(days) = at_place.and_then(|months| months.get_mut(month)) {
+                *days += 1;
             }
         }
         days

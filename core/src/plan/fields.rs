@@ -290,6 +290,14 @@ part!(Stay {
     "kind", "kind of day", Choice(DAYS) => (kind),
     "from", "first day", Text => (from),
     "to", "last day", Text => (to),
+    "place", "its own place", Text => (place),
+    "lat", "latitude", Open(Q::Latitude) => (lat),
+    "lon", "longitude", Open(Q::Longitude) => (lon),
+    "elevation_m", "height above the sea", Open(Q::Height) => (elevation_m),
+    "utc_offset_h", "hours ahead of universal time", Open(Q::Number) => (utc_offset_h),
+    "summer_h", "hours that summer time adds", Number(Q::Number) => (summer_h),
+    "summer_from", "first month of summer time", Choice(SUMMER) => (summer_from),
+    "summer_to", "last month of summer time", Choice(SUMMER) => (summer_to),
 });
 
 part!(Living {

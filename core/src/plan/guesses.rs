@@ -236,6 +236,14 @@ impl Plan {
                     .find(|row| Some(row.id) == id());
                 row.map_or(Role::Stated, |thing| of_obstacle(thing, name, measured))
             }
+            _ if at.starts_with("living/stays/") => {
+                let row = self.living.stays.iter().find(|row| Some(row.id) == id());
+                row.map_or(Role::Stated, |stay| match name {
+                    "kind" | "from" | "to" => Role::Used,
+                    "utc_offset_h" if stay.lat.is_some() => Role::Used,
+                    _ => Role::Stated,
+                })
+            }
             _ if self.field(&format!("{at}/{name}")).is_some() => Role::Used,
             _ => Role::Stated,
         }

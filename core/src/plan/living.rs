@@ -53,6 +53,30 @@ pub struct Stay {
     pub from: String,
     /// Last day, `2027-08-26`.
     pub to: String,
+    /// Name of its own place, as typed or picked; empty where it is the plan's place.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub place: String,
+    /// Latitude of its own place [°], north positive; the plan's place where none is given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lat: Option<f64>,
+    /// Longitude of its own place [°], east positive.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lon: Option<f64>,
+    /// Height of its own place above the sea [m]; the climate table's own where none is given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub elevation_m: Option<f64>,
+    /// Standard time there ahead of universal time [h]; by the longitude where none is given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub utc_offset_h: Option<f64>,
+    /// By how much the clock is put forward there in summer time [h].
+    #[serde(skip_serializing_if = "is_zero")]
+    pub summer_h: f64,
+    /// First month of summer time there, 1 to 12; 0 without summer time.
+    #[serde(skip_serializing_if = "is_no_month")]
+    pub summer_from: u8,
+    /// Last month of summer time there, 1 to 12, which may lie after new year; 0 without summer time.
+    #[serde(skip_serializing_if = "is_no_month")]
+    pub summer_to: u8,
 }
 
 impl Default for Stay {
@@ -62,6 +86,14 @@ impl Default for Stay {
             kind: DayKind::Parked,
             from: String::new(),
             to: String::new(),
+            place: String::new(),
+            lat: None,
+            lon: None,
+            elevation_m: None,
+            utc_offset_h: None,
+            summer_h: 0.0,
+            summer_from: 0,
+            summer_to: 0,
         }
     }
 }

@@ -27,6 +27,39 @@ pub struct FromFull {
     pub median: Lasting,
 }
 
+/// Where the typical year of a plan of several places is weakest for the chosen bank, and what spending those days elsewhere would
+/// change.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Weakest {
+    /// The stay, by its id; none for the days of a month at the plan's own place that no stay holds.
+    pub stay: Option<u32>,
+    /// The name of its place.
+    pub place: String,
+    /// Its first day, as `2027-06-01`.
+    pub from: String,
+    /// Its last day.
+    pub to: String,
+    /// Days of it.
+    pub days: u32,
+    /// Short days of those.
+    pub short_days: u32,
+    /// Lowest state of charge on them, 0 to 1.
+    pub lowest_soc: f64,
+    /// Short days of the whole year.
+    pub year_short_days: u32,
+    /// The year again with these days spent at each other place, fewest short days first; empty without short days.
+    pub instead: Vec<Instead>,
+}
+
+/// A year in which some days are spent at another place.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Instead {
+    /// The name of that place.
+    pub place: String,
+    /// Short days of the whole year.
+    pub year_short_days: u32,
+}
+
 /// What one bank lives through in a typical year, from the first of January, from full.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct BankYear {

@@ -182,10 +182,13 @@ fn runs(page: &mut Writer, report: &Report) {
 
 fn puts_back(page: &mut Writer, report: &Report) {
     page.head("What puts it back");
+    let moves = report.months.iter().any(|m| !m.places.is_empty());
     let rows = report.months.iter().map(|m| {
         let figures = [m.sun_wh, m.alternator_wh, m.shore_wh, m.use_wh, m.left_wh].map(whole);
+        let place = moves.then(|| super::month_places(&m.places));
         std::iter::once(month(m.month).to_owned())
             .chain(figures)
+            .chain(place)
             .collect()
     });
     let heads = [
@@ -196,7 +199,9 @@ fn puts_back(page: &mut Writer, report: &Report) {
         "use",
         "left (Wh a day)",
     ];
-    page.table(&owned(heads), &rows.collect::<Vec<_>>());
+    let mut heads = owned(heads);
+    heads.extend(moves.then(|| "near".to_owned()));
+    page.table(&heads, &rows.collect::<Vec<_>>());
     page.paragraph(least_income(report));
 }
 
