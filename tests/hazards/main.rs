@@ -1,13 +1,14 @@
 //! Small plans, each with the findings that must appear and those that must not: what can burn, freeze, fall or strand.
 //!
 //! A row of `rows.json` sets values of one plain plan, by JSON pointer. `must` and `must_not` name a finding by gravity and
-//! field, `must` with a figure that it shows; `keeps` names a thing in the way that no change may move or take out;
+//! field, `must` with a figure that it shows; `fuses` and `must_break` give a run's fuse and the interrupting rating that it needs; `keeps` names a thing in the way that no change may move or take out;
 //! `never_says` is a word that no finding of the plan may use. `rule` is what the row holds, `by_hand` the arithmetic of
 //! its figure.
 
 use larder::finding::Finding;
 use larder::fit::Change;
 use larder::plan::{Candidate, Load, Plan, Way};
+use larder::report::Report;
 use serde::Deserialize;
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -26,6 +27,12 @@ struct Row {
     must: Vec<Vec<String>>,
     #[serde(default)]
     must_not: Vec<Vec<String>>,
+    /// Fuses by the run's name: kind and rating [A].
+    #[serde(default)]
+    fuses: Vec<(String, String, f64)>,
+    /// Least interrupting rating by the run's name [A], within 1 %.
+    #[serde(default)]
+    must_break: Vec<(String, f64)>,
     never_says: Option<String>,
     keeps: Option<String>,
 }
@@ -56,6 +63,10 @@ fn plan_of(row: &Row) -> Plan {
     let mut value = larder::link::to_value(&plain());
     for (at, set) in &row.set {
         let (parent, name) = at.rsplit_once('/').expect("a pointer");
+        // A part that stands as assumed is not written.
+        if parent == "/wiring" && value.get("wiring").is_none() {
+            value["wiring"] = serde_json::json!({});
+        }
         let parent = value.pointer_mut(parent);
         let parent = parent.unwrap_or_else(|| panic!("{}: nothing at {at}", row.name));
         parent[name] = set.clone();
@@ -88,6 +99,7 @@ fn each_row_has_its_findings_and_no_others() {
         for unwanted in row.must_not.iter().filter(|unwanted| found(unwanted)) {
             wrong.push(format!("{}: must not have {unwanted:?}", row.name));
         }
+        wrong.extend(wrong_fuses(row, &report).map(|what| format!("{}: {what}", row.name)));
         if let Some(word) = &row.never_says {
             let said = |one: &&Finding| one.says.contains(word) || one.mend.contains(word);
             let said = report.findings.iter().filter(said);
@@ -98,7 +110,36 @@ fn each_row_has_its_findings_and_no_others() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-    assert!(rows.len() >= 20, "{} rows", rows.len());
+    assert!(rows.len() >= 40, "{} rows", rows.len());
+}
+
+/// Where a row's fuses and interrupting ratings are not those of the report.
+fn wrong_fuses(row: &Row, report: &Report) -> impl Iterator<Item = String> {
+    let carries = &report.carries;
+    let run = |name: &str| {
+        let mut all = carries.runs.iter().chain(&carries.branches);
+        all.find(|run| run.name == name)
+    };
+    let mut wrong = Vec::new();
+    for (name, kind, rating_a) in &row.fuses {
+        let fuse = run(name).and_then(|run| run.fuse);
+        let found = fuse.map(|fuse| {
+            (
+                serde_json::to_value(fuse.kind).expect("a kind"),
+                fuse.rating_a,
+            )
+        });
+        if found != Some((Value::from(kind.as_str()), *rating_a)) {
+            wrong.push(format!("{name}: {found:?}, not {kind} {rating_a} A"));
+        }
+    }
+    for (name, wanted_a) in &row.must_break {
+        let found_a = run(name).map_or(f64::INFINITY, |run| run.must_break_a);
+        if (found_a / wanted_a - 1.0).abs() > 0.01 {
+            wrong.push(format!("{name}: must break {found_a} A, not {wanted_a} A"));
+        }
+    }
+    wrong.into_iter()
 }
 
 /// Whether an answer has a finding at a field.

@@ -120,6 +120,15 @@ fn one_place(value: f64) -> String {
     tidy((value * 10.0).round() / 10.0)
 }
 
+/// Whether a fuel is named as diesel or heating oil, which gives off no explosive vapour at ordinary temperatures: its flash
+/// point is above 55 °C (EN 590, from memory).
+fn is_diesel(name: &str) -> bool {
+    let name = name.to_lowercase();
+    ["diesel", "heating oil"]
+        .iter()
+        .any(|word| name.contains(word))
+}
+
 /// What stands beside the chosen bank in its locker: what gets hot, what burns.
 pub(super) fn beside(found: &mut Found, inputs: &Inputs, year: &Year, banks: &[BankReport]) {
     let (Some(row), Some(locker)) = (chosen(inputs), &inputs.locker) else {
@@ -165,6 +174,16 @@ pub(super) fn beside(found: &mut Found, inputs: &Inputs, year: &Year, banks: &[B
                     "Put a shield with air on both sides between them, insulate it, or leave more room; cables keep off it too.",
                 );
             }
+            Thing::Fuel if is_diesel(&thing.name) => add(
+                found,
+                Gravity::Caution,
+                BESIDE_AT,
+                format!(
+                    "{} shares the space with the batteries: leaked fuel burns on hot parts.",
+                    thing.name
+                ),
+                "Keep cables and hot parts above and clear of it, and stop leaks at once.",
+            ),
             Thing::Fuel => add(
                 found,
                 Gravity::Grave,
