@@ -6,6 +6,7 @@ mod moves;
 mod place;
 mod places;
 mod voltage;
+mod wiring;
 
 use amp_larder::assess::{Form, REFUSED, assess};
 use larder::fit::Outcome;

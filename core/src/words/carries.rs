@@ -65,7 +65,7 @@ pub(super) fn fuse(run: &RunReport) -> String {
 pub fn fuse_rating(fuse: Option<Fuse>) -> String {
     match fuse {
         Some(fuse) => format!(
-            "{}\u{a0}A {}, {}\u{a0}V DC, {}",
+            "{}\u{a0}A {}, {}\u{a0}V\u{a0}DC, {}",
             tidy(fuse.rating_a),
             fuse_kind(fuse.kind),
             tidy(fuse.most_v),
