@@ -75,6 +75,12 @@ async fn each_bad_value_has_its_sentence_and_the_last_answer_stays() {
         }
         visit.says(".fault-says", says).await;
         visit.says(".out-of-date", "Out of date").await;
+        let is_said_once = "const ids = [...document.querySelectorAll('[id]')].map(e => e.id); return new Set(ids).size === ids.length";
+        assert_eq!(
+            visit.run(is_said_once).await,
+            json!(true),
+            "{path}: no id stands twice"
+        );
         // On the way to 1e308 stands 1e3, which is read; else the last answer is the first.
         if typed != "1e308" && typed != "25" {
             visit

@@ -149,11 +149,18 @@ fn marks(desk: Desk, path: &str) -> AnyView {
 /// The sentences beneath a row: one for every fault at or within its places, parted by spaces.
 pub fn faults_beneath(desk: Desk, places: &str) -> AnyView {
     let places = places.to_owned();
+    faults_where(desk, Box::new(move |path| is_within(path, &places)))
+}
+
+/// The sentences beneath a list: its own faults alone, for each row says its own.
+pub fn faults_of_list(desk: Desk, list: &'static str) -> AnyView {
+    faults_where(desk, Box::new(move |path| path == list))
+}
+
+fn faults_where(desk: Desk, is_mine: Box<dyn Fn(&str) -> bool + Send>) -> AnyView {
     let here = move || {
         let faults = desk.faults.get();
-        let mine = faults
-            .into_iter()
-            .filter(|(path, _)| is_within(path, &places));
+        let mine = faults.into_iter().filter(|(path, _)| is_mine(path));
         let said = mine.map(|(path, says)| {
             let meanings = number::meanings(desk, &path);
             view! { <p class="fault-says" id=faults_id(&path)>{says}{meanings}</p> }.into_any()

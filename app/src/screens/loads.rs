@@ -2,7 +2,7 @@
 
 use super::list::{RowView, Rows, row};
 use super::paste::{add_loads, paste_preview};
-use crate::fields::{Match, Picker, choice, faults_beneath, field, open_number, picker, say, tick};
+use crate::fields::{Match, Picker, choice, faults_of_list, field, open_number, picker, say, tick};
 use crate::state::desk::Desk;
 use crate::view::{holds, memo, none, part, says, when};
 use larder::data::loads::{LibraryLoad, loads as library, search_loads};
@@ -63,7 +63,7 @@ pub fn section(desk: Desk) -> AnyView {
                 <span class="hint">"or paste several lines from a list"</span>
             </div>
             {paste_preview(loads, pasted)}
-            {faults_beneath(desk, "loads")}
+            {faults_of_list(desk, "loads")}
             {meter(desk)}
             {inverter(desk)}
         </section>

@@ -4,7 +4,8 @@ use super::findings::findings_at;
 use super::list::{RowView, Rows, button, row};
 use super::shell::Width;
 use crate::fields::{
-    Match, Picker, choice, faults_beneath, field, guess_mark, open_number, picker, say,
+    Match, Picker, choice, faults_beneath, faults_of_list, field, guess_mark, open_number, picker,
+    say,
 };
 use crate::pictures::svg::escape;
 use crate::pictures::{self, Table, day as day_picture, figure, shelf};
@@ -111,7 +112,7 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             {faults_beneath(desk, "plan")}
             {findings_at(desk, "plan/wanted_days")}
             {banks.view(candidate)}
-            {faults_beneath(desk, "candidates")}
+            {faults_of_list(desk, "candidates")}
             <div class="add-row tools" role="group" aria-label="compare another">{others}</div>
             <p class="note">{desk.told(words::least_banks)}</p>
             <h3>"Side by side"</h3>
