@@ -110,6 +110,8 @@ pub(crate) struct Wiring {
     pub(crate) branch_m: f64,
     /// Loads whose run from the panel has a length of its own, by their id [m].
     pub(crate) branches_m: Vec<(u32, f64)>,
+    /// A converter that feeds the load panel at 12 V.
+    pub(crate) converter: Option<Converter>,
     /// Loads whose circuit begins at the bus bars, by their id.
     pub(crate) on_bars: Vec<u32>,
     pub(crate) drop: f64,
@@ -131,6 +133,15 @@ pub(crate) struct Wiring {
     pub(crate) hold: Hold,
     /// Voltage of a panel at its best [V].
     pub(crate) panel_v: f64,
+}
+
+/// A converter from the rig's voltage to 12 V.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Converter {
+    /// Rated output [A].
+    pub(crate) output_a: f64,
+    /// One way from the bus bars [m].
+    pub(crate) length_m: f64,
 }
 
 impl Wiring {

@@ -217,6 +217,41 @@ fn a_desert_hut_of_48_volts() {
 }
 
 #[test]
+fn a_panel_of_12_volts_on_a_bank_of_48() {
+    let mut hut = plain(Candidate {
+        battery_v: 12.0,
+        series: 4.0,
+        ..Candidate::default()
+    });
+    hut.volts = 48.0;
+    hut.loads[0].draw = 120.0;
+    hut.wiring.converter_a = Some(30.0);
+    let report = assess(&hut);
+    // Into the converter: 30 A × 12 V / 0.9 / 42 V = 9.52 A. Fault at the bank: 4 × 0.3 / 100 + 0.2 = 12.2 mΩ; 51.2 V; 0.8 m of 10 mm²,
+    // 2.814 mΩ: 3.41 kA at the bars. A terminal fuse breaks 2 kA in 48 V systems: class T of 15 A.
+    let input = run(&report, "converter to 12 V");
+    near("input", input.continuous_a, 9.524, 0.001);
+    near("at the bars", input.fault_a, 51.2 / 0.015_014, 3.0);
+    assert_eq!(made(input).0, FuseKind::ClassT);
+    assert_eq!(made(input).1, 15.0);
+    // Behind it: 120 W / 12 V = 10 A; the converter gives at most 60 A into a short circuit: a blade of 15 A.
+    let panel = run(&report, "load panel");
+    assert_eq!(panel.continuous_a, 10.0);
+    near("limited", panel.fault_a, 60.0, 1e-9);
+    assert_eq!((made(panel).0, made(panel).1), (FuseKind::Blade, 15.0));
+    assert_eq!(made(run(&report, "lamp")).0, FuseKind::Blade);
+    // The main conductors carry the load through the converter.
+    let main = run(&report, "bank to bus bars");
+    near("main", main.continuous_a, 120.0 / 0.9 / 42.0, 1e-9);
+    assert!(
+        !report
+            .findings
+            .iter()
+            .any(|one| one.field == "wiring/converter_a")
+    );
+}
+
+#[test]
 fn a_van_at_25_degrees_of_frost() {
     let warm = plain(Candidate::default());
     let mut cold = warm.clone();

@@ -49,6 +49,7 @@ fn end_of(run: &RunReport, link: LinkKind) -> End {
         "wiring/engine_mm" if link == LinkKind::DcDc => End::Converter,
         "wiring/engine_mm" => End::Generator,
         "wiring/shore_mm" => End::Charger,
+        "wiring/converter_mm" => End::Converter,
         "wiring/loads_mm" => End::Panel,
         _ => End::Load,
     }

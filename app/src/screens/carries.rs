@@ -11,7 +11,7 @@ use larder::words;
 use leptos::prelude::*;
 
 /// Fields of the runs, of the strings, of the hold-down: their faults stand beneath them.
-const RUNS_AT: &str = "wiring/bank_mm wiring/inverter_mm wiring/sun_mm wiring/panels_mm wiring/engine_mm wiring/shore_mm wiring/loads_mm wiring/branch_mm wiring/drop wiring/air_c wiring/main_least_mm2 wiring/bank_mm2 wiring/inverter_mm2 wiring/sun_mm2 wiring/engine_mm2 wiring/shore_mm2 wiring/loads_mm2";
+const RUNS_AT: &str = "wiring/bank_mm wiring/inverter_mm wiring/sun_mm wiring/panels_mm wiring/engine_mm wiring/shore_mm wiring/loads_mm wiring/branch_mm wiring/drop wiring/converter_a wiring/converter_mm wiring/air_c wiring/main_least_mm2 wiring/bank_mm2 wiring/inverter_mm2 wiring/sun_mm2 wiring/engine_mm2 wiring/shore_mm2 wiring/loads_mm2";
 const LINKS_AT: &str = "wiring/take_off wiring/link_mm wiring/link_wide_mm wiring/link_thick_mm wiring/last_years wiring/last_v wiring/join_full wiring/join_low";
 const HOLD_AT: &str = "wiring/along_g wiring/across_g wiring/screws wiring/stack_mm";
 
@@ -34,12 +34,23 @@ pub fn section(desk: Desk) -> AnyView {
         ", {engine_mm} from the alternator {engine_space}",
     );
     let shore = with(|plan| plan.shore.fitted, ", {shore_mm} from the charger");
+    let converted =
+        memo(move || desk.plan().volts > 12.0 || desk.plan().wiring.converter_a.is_some());
+    let converter = when(converted, move || {
+        let none = Signal::stored("no converter".to_owned());
+        view! {
+            " The load panel has 12 V behind a converter of "
+            {open_number(desk, "wiring/converter_a".to_owned(), none)}
+            {say(desk, "wiring", ", {converter_mm} from the bars.")}
+        }
+        .into_any()
+    });
     let sentence = view! {
         {say(desk, "wiring", "One way it is {bank_mm} from the bank to the bus bars, {loads_mm} from there to the load panel")}
         {inverter}{sun}{engine}{shore}
         {say(desk, "wiring", ", and {branch_mm} from the panel to a load. The cables are of {metal}, lie {bundle} together in air of {air_c}; their insulation is {material} and bears {insulation}; a run may lose {drop}. The main conductors have at least ")}
         {open_number(desk, "wiring/main_least_mm2".to_owned(), Signal::stored("10 (16 above 100 Ah)".to_owned()))}
-        " mm²."
+        " mm²."{converter}
     };
     let links = move || {
         say(

@@ -38,12 +38,17 @@ pub(super) fn carries(
     let passing = Passing::new(months, parked, inputs);
     let all = wanted(inputs, most, &passing, posts);
     let mut runs: Vec<RunReport> = Vec::new();
+    let converted = inputs.wiring.converter.map(Protection::behind);
     // What hangs on the bus bars sees the bank through the first run, what hangs on the panel also through the panel's.
     let mut bars = protection.posts;
     let mut panel = protection.posts;
     for wanted in &all {
-        let source = if wanted.at == At::Bank { *posts } else { bars };
-        let found = run(inputs, wanted, &protection, source);
+        let (protection, source) = match (wanted.at, &converted) {
+            (At::Converter, Some(converted)) => (converted, converted.posts),
+            (At::Bank, _) => (&protection, *posts),
+            _ => (&protection, bars),
+        };
+        let found = run(inputs, wanted, protection, source);
         let behind = found.sized.as_ref().map_or(source, |sized| {
             let run = laid_run(inputs, wanted);
             Faults {
@@ -61,7 +66,14 @@ pub(super) fn carries(
     let to_loads = branches(inputs);
     let branches: Vec<RunReport> = to_loads
         .iter()
-        .map(|wanted| run(inputs, wanted, &protection, panel))
+        .map(|wanted| {
+            run(
+                inputs,
+                wanted,
+                converted.as_ref().unwrap_or(&protection),
+                panel,
+            )
+        })
         .collect();
     let first = runs.first();
     let cable_mm2 = first
@@ -74,6 +86,7 @@ pub(super) fn carries(
         .filter_map(|row| joined::parallel(inputs, row, cable_mm2, out_a, in_a))
         .collect();
     let mut carries = Carries {
+        converter_a: inputs.wiring.converter.map(|converter| converter.output_a),
         panel_fault: panel_fault(inputs, &all, &branches, &protection, [bars, panel]),
         runs,
         branches,
@@ -159,7 +172,7 @@ fn run(inputs: &Inputs, wanted: &Wanted, protection: &Protection, source: Faults
         _ if wanted.limited => fault_a,
         At::Bank => fault_a.max(protection.main_a),
         At::Bars => fault_a.max(protection.bars_a),
-        At::Panel => fault_a,
+        At::Panel | At::Converter => fault_a,
     };
     let peak_a = wanted.peak_a.max(wanted.continuous_a);
     let duty = protection.duty(wanted.continuous_a, peak_a, must_break_a);
@@ -208,6 +221,8 @@ fn run(inputs: &Inputs, wanted: &Wanted, protection: &Protection, source: Faults
         far_fault_a,
         weakest,
         limited: wanted.limited,
+        converted: inputs.wiring.converter.is_some()
+            && matches!(wanted.at, At::Converter | At::Panel),
         loss_wh_year: lost_v * wanted.year_wh / wanted.volts,
     }
 }

@@ -10,10 +10,14 @@ use crate::cable::{
     FuseDuty, LARGE_BANK, LARGE_BREAKS_A, Source, least_interrupting_a, least_interrupting_large_a,
 };
 use crate::charge::Link;
-use crate::inputs::{Candidate, Inputs};
+use crate::inputs::{Candidate, Converter, Inputs};
 
 /// Cranking amperes of a lead-acid battery for each Ah, where its label is silent. Assumed.
 const CRANKING_PER_AH: f64 = 7.0;
+/// Highest output of a converter to 12 V [V], and its current in a short circuit over its rating, at most; at least it gives its
+/// rating. Assumed.
+const CONVERTER_FULL_V: f64 = 13.8;
+const CONVERTER_LIMIT: f64 = 2.0;
 /// Health of an old bank. Assumed: the usual end of life.
 const OLD: f64 = 0.8;
 
@@ -58,6 +62,24 @@ impl Protection {
             charging_v: charging_v(inputs),
             main_a,
             bars_a,
+        }
+    }
+
+    /// What a fuse must bear on a panel at 12 V behind a converter, which limits the fault.
+    pub(super) fn behind(converter: Converter) -> Self {
+        let limited = |amperes: f64| Source {
+            volts: CONVERTER_FULL_V,
+            ohm: CONVERTER_FULL_V / amperes,
+        };
+        Self {
+            posts: Faults {
+                greatest: limited(CONVERTER_LIMIT * converter.output_a),
+                least: limited(converter.output_a),
+            },
+            full_v: CONVERTER_FULL_V,
+            charging_v: CONVERTER_FULL_V,
+            main_a: 0.0,
+            bars_a: 0.0,
         }
     }
 

@@ -25,6 +25,7 @@ pub(super) fn find(found: &mut Found, carries: &Carries) {
         own.into_iter().next()
     });
     found.extend(loads.next());
+    converter(found, carries);
     if let Some(fault) = &carries.panel_fault {
         at_the_panel(found, fault);
     }
@@ -177,6 +178,27 @@ fn start(found: &mut Found, run: &RunReport) {
         ),
         mend,
     );
+}
+
+/// A converter to 12 V against what runs behind it.
+fn converter(found: &mut Found, carries: &Carries) {
+    let Some(rating_a) = carries.converter_a else {
+        return;
+    };
+    let runs = carries.runs.iter();
+    for panel in runs.filter(|run| run.converted && run.continuous_a > rating_a) {
+        add(
+            found,
+            Gravity::Grave,
+            "wiring/converter_a",
+            format!(
+                "The converter shuts down or overheats: its panel draws {} A at once, it gives {} A.",
+                whole(panel.continuous_a),
+                tidy(rating_a)
+            ),
+            "Use a larger converter, or feed large loads straight from the bus bars.",
+        );
+    }
 }
 
 /// A panel at which a blade fuse does not break the fault, and what to do, in the order in which it is better.

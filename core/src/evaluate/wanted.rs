@@ -15,6 +15,9 @@ const MONTH_DAYS: f64 = 365.25 / 12.0;
 /// Assumed, for crystalline silicon.
 const SHORT_OVER_BEST: f64 = 1.08;
 const BEST_OVER_OPEN: f64 = 0.82;
+/// Output over input of a converter to 12 V, 0 to 1, and its nominal output [V]. Assumed.
+const CONVERTER_EFFICIENCY: f64 = 0.9;
+const CONVERTER_V: f64 = 12.0;
 /// Light above the standard. NEC (NFPA 70-2017) 690.8(A)(1).
 const BRIGHT: f64 = 1.25;
 
@@ -25,6 +28,8 @@ pub(super) enum At {
     Bank,
     /// At the bus bars.
     Bars,
+    /// At a converter to 12 V, which limits the fault.
+    Converter,
     /// On the load panel.
     Panel,
 }
@@ -109,9 +114,26 @@ fn inverter_a(inputs: &Inputs, of: fn(&Inverter) -> f64) -> f64 {
     })
 }
 
-/// The largest current out of the bank that goes on and on [A].
+/// Nominal voltage of the load panel and the lowest at which its loads still run [V].
+fn panel_v(inputs: &Inputs) -> [f64; 2] {
+    match inputs.wiring.converter {
+        Some(_) => [CONVERTER_V; 2],
+        None => [inputs.volts, low_v(inputs)],
+    }
+}
+
+/// Power out of the bank for so much on the DC side [W]; with a converter all of it is taken to pass it.
+fn direct_w(inputs: &Inputs, load_w: f64) -> f64 {
+    match inputs.wiring.converter {
+        Some(_) => load_w / CONVERTER_EFFICIENCY,
+        None => load_w,
+    }
+}
+
+/// The largest current out of the bank without a break [A].
 pub(super) fn drawn_a(inputs: &Inputs, most: &Coincident) -> f64 {
-    inverter_a(inputs, |inverter| inverter.rated_w) + most.panel_running_w / low_v(inputs)
+    let direct_a = direct_w(inputs, most.panel_running_w) / low_v(inputs);
+    inverter_a(inputs, |inverter| inverter.rated_w) + direct_a
 }
 
 /// The largest current into the bank without a break [A]: sun, hook-up and engine together.
@@ -169,10 +191,11 @@ pub(super) fn wanted(
     let inverter_peak_a = inverter_a(inputs, |inverter| inverter.surge_w.max(inverter.rated_w));
     let watts = shown;
     let inverter_a = inverter_a(inputs, |inverter| inverter.rated_w);
-    let panel_a = panel.panel_running_w / low_v;
-    let panel_peak_a = panel.panel_w / low_v;
+    let [panel_v, panel_low_v] = panel_v(inputs);
+    let panel_a = panel.panel_running_w / panel_low_v;
+    let panel_peak_a = panel.panel_w / panel_low_v;
     let incoming_a = incoming_a(inputs, posts);
-    let direct_peak_a = most.panel_w / low_v;
+    let direct_peak_a = direct_w(inputs, most.panel_w) / low_v;
     all.push(Wanted {
         name: "bank to bus bars".into(),
         field: "wiring/bank_mm",
@@ -202,16 +225,33 @@ pub(super) fn wanted(
             length_m: wiring.inverter_m,
         });
     }
+    if let Some(converter) = inputs.wiring.converter.filter(|_| panel_a > 0.0) {
+        all.push(Wanted {
+            name: "converter to 12 V".into(),
+            field: "wiring/converter_mm",
+            at: At::Bars,
+            from: "the converter's rating at its efficiency and the lowest voltage".into(),
+            continuous_a: converter.output_a * CONVERTER_V / CONVERTER_EFFICIENCY / low_v,
+            peak_a: 0.0,
+            year_wh: passing.panel,
+            volts: inputs.volts,
+            limited: false,
+            length_m: converter.length_m,
+        });
+    }
     if panel_a > 0.0 {
         all.push(Wanted {
             name: "load panel".into(),
             field: "wiring/loads_mm",
-            at: At::Bars,
+            at: match inputs.wiring.converter {
+                Some(_) => At::Converter,
+                None => At::Bars,
+            },
             from: format!("{} at once on the panel", watts(panel.panel_running_w)),
             continuous_a: panel_a,
             peak_a: panel_peak_a,
             year_wh: passing.panel,
-            volts: inputs.volts,
+            volts: panel_v,
             limited: false,
             length_m: wiring.loads_m,
         });
@@ -290,7 +330,10 @@ pub(super) fn branches(inputs: &Inputs) -> Vec<Wanted> {
 
 /// The runs to what draws DC from the panel or straight from the bus bars, in the order of the loads.
 fn to_loads(inputs: &Inputs, at: At) -> Vec<Wanted> {
-    let low_v = low_v(inputs);
+    let [volts, low_v] = match at {
+        At::Panel => panel_v(inputs),
+        _ => [inputs.volts, low_v(inputs)],
+    };
     let on_bars = |load: &Load| inputs.wiring.on_bars.contains(&load.id);
     let direct = inputs
         .loads
@@ -308,7 +351,7 @@ fn to_loads(inputs: &Inputs, at: At) -> Vec<Wanted> {
         from: format!("{} at the lowest voltage", shown(load.running_w())),
         continuous_a: load.running_w() / low_v,
         peak_a: (load.running_w() + load.starting_extra_w()) / low_v,
-        volts: inputs.volts,
+        volts,
         limited: false,
         length_m: length_m(load),
         year_wh: 0.0,

@@ -2,7 +2,7 @@
 
 use super::{Check, links};
 use crate::cable::{Material, Metal};
-use crate::inputs::{Candidate, Laid, Wiring};
+use crate::inputs::{Candidate, Converter, Laid, Wiring};
 use crate::plan::{self, Bundle, Conductor, Insulation, Leg, Plan};
 use crate::units::{Quantity, tidy};
 
@@ -134,6 +134,7 @@ pub(super) fn wiring(check: &mut Check<'_>, plan: &Plan, candidates: &[Candidate
                 [0.75, 300.0],
             )
         }),
+        converter: converter(check, plan),
         on_bars: on_bars(plan),
         common,
         engine_space: row.engine_space,
@@ -165,6 +166,34 @@ fn material(row: &plan::Wiring) -> Material {
         plan::Material::CrossLinked => Material::CrossLinked,
         plan::Material::Rubber => Material::Rubber,
     }
+}
+
+/// A converter that feeds the load panel at 12 V; a rig of 12 V has none.
+fn converter(check: &mut Check<'_>, plan: &Plan) -> Option<Converter> {
+    let row = &plan.wiring;
+    let output_a = row.converter_a?;
+    if plan.volts <= 12.0 {
+        check.refuse(
+            "wiring/converter_a",
+            "A rig of 12 V needs no converter to 12 V.",
+            "Leave the converter's rating empty, or choose 24 or 48 V.",
+        );
+        return None;
+    }
+    Some(Converter {
+        output_a: check.wired(
+            "converter_a",
+            "The converter's rating",
+            Quantity::Current,
+            output_a,
+            [1.0, 300.0],
+        ),
+        length_m: check.metres(
+            "wiring/converter_mm",
+            "The run to the converter",
+            row.converter_mm,
+        ),
+    })
 }
 
 /// Loads whose circuit begins at the bus bars.
@@ -446,6 +475,10 @@ mod tests {
             (
                 says(|plan| plan.wiring.join_low = 1.0 + 0.2),
                 "The charge of the emptier string can't be 120 %",
+            ),
+            (
+                says(|plan| plan.wiring.converter_a = Some(20.0)),
+                "A rig of 12 V needs no converter to 12 V. Leave the converter's rating empty",
             ),
             (
                 says(|plan| plan.wiring.sun_mm2 = Some(0.0)),

@@ -535,6 +535,8 @@ part!(Wiring {
     "engine_mm", "from the alternator to the bank", Number(Q::Length) => (engine_mm),
     "shore_mm", "from the charger to the bus bars", Number(Q::Length) => (shore_mm),
     "loads_mm", "from the bus bars to the load panel", Number(Q::Length) => (loads_mm),
+    "converter_a", "rating of the converter to 12 V", Open(Q::Current) => (converter_a),
+    "converter_mm", "from the bus bars to the converter", Number(Q::Length) => (converter_mm),
     "drop", "most that a run may lose", Number(Q::Share) => (drop),
     "insulation", "what the insulation bears", Choice(BEARS) => (insulation),
     "material", "what the insulation is made of", Choice(&["PVC", "cross-linked", "rubber for 60 °C"]) => (material),

@@ -176,7 +176,8 @@ impl Plan {
             "shore_mm" => used(self.shore.fitted),
             // Empty: a cable that is to be bought; a last string like the others.
             "bank_mm2" | "inverter_mm2" | "sun_mm2" | "engine_mm2" | "shore_mm2" | "loads_mm2"
-            | "last_years" | "last_v" => Role::Stated,
+            | "last_years" | "last_v" | "converter_a" => Role::Stated,
+            "converter_mm" => used(self.wiring.converter_a.is_some()),
             "main_least_mm2" => used(self.wiring.main_least_mm2.is_none()),
             "take_off" | "link" | "link_mm" | "join_full" | "join_low" => used(strings),
             "link_wide_mm" | "link_thick_mm" | "painted" => used(bar),

@@ -164,6 +164,13 @@ fn is_assumed_panels(mm: &f64) -> bool {
     *mm == PANELS_MM
 }
 
+/// From the bus bars to a converter where nothing is said [mm]. Assumed.
+const CONVERTER_MM: f64 = 500.0;
+
+fn is_assumed_converter(mm: &f64) -> bool {
+    *mm == CONVERTER_MM
+}
+
 /// Runs of cable, how strings stand side by side, and how the bank is held.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -184,6 +191,12 @@ pub struct Wiring {
     pub shore_mm: f64,
     /// One way from the bus bars to the load panel [mm].
     pub loads_mm: f64,
+    /// Rated output of a converter that feeds the load panel at 12 V [A]; `null` where the panel has the rig's voltage.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub converter_a: Option<f64>,
+    /// One way from the bus bars to it [mm].
+    #[serde(skip_serializing_if = "is_assumed_converter")]
+    pub converter_mm: f64,
     /// Most that a run may lose of the nominal voltage, 0 to 1.
     pub drop: f64,
     /// What the insulation bears.
@@ -298,6 +311,8 @@ impl Default for Wiring {
             engine_mm: 5000.0,
             shore_mm: 1000.0,
             loads_mm: 1500.0,
+            converter_a: None,
+            converter_mm: CONVERTER_MM,
             drop: 0.03,
             insulation: Insulation::C105,
             material: Material::Pvc,

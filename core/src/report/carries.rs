@@ -11,6 +11,8 @@ pub struct Carries {
     pub runs: Vec<RunReport>,
     /// Every run from the load panel to a load.
     pub branches: Vec<RunReport>,
+    /// Rated output of a converter that feeds the load panel at 12 V [A].
+    pub converter_a: Option<f64>,
     /// Where a short circuit at the load panel is more than a blade fuse breaks.
     pub panel_fault: Option<PanelFault>,
     /// Voltage of the bank at rest when full [V].
@@ -89,6 +91,8 @@ pub struct RunReport {
     pub fuse: Option<Fuse>,
     /// Whether what feeds it can't give more than it carries, so that it needs no fuse: panels.
     pub limited: bool,
+    /// Whether it lies behind a converter to 12 V.
+    pub converted: bool,
     /// Greatest fault current where its fuse stands [A].
     pub fault_a: f64,
     /// Interrupting rating that its fuse needs [A]: that fault, or the figure of ABYC E-11 for the bank where that is greater.
@@ -127,6 +131,7 @@ impl RunReport {
             (taken - others).clamp(0.0, hour.sun_w / hour.volts)
         };
         let current: &dyn Fn(&YearHour) -> f64 = match self.field.as_str() {
+            _ if self.converted => return None,
             "wiring/bank_mm" => &|hour| hour.current_a + hour.drive_w / hour.volts,
             "wiring/loads_mm" => &|hour| served(hour, hour.direct_w),
             "wiring/inverter_mm" => &|hour| served(hour, hour.use_w - hour.direct_w),
