@@ -16,6 +16,7 @@ mod slack;
 mod slope;
 mod space;
 mod spread;
+mod way;
 mod what_it_takes;
 
 pub use arrange::{Search, most, place, place_all};
@@ -36,3 +37,5 @@ mod change_tests;
 mod clear_tests;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod way_tests;

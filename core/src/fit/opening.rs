@@ -1,7 +1,8 @@
-//! In through the opening: whether a face passes, by which straight moves a case reaches its place, and in which order all
-//! of them can be carried in and lifted out again.
+//! In through the opening: whether a face passes, whether a case reaches its place by straight moves, and in which order all of
+//! them can be carried in and lifted out again.
 
 use super::space::{Box3, Locker, Placement, SAME_MM};
+use super::way::{Way, way};
 use serde::Serialize;
 
 /// A hole in a face of the locker.
@@ -28,18 +29,29 @@ impl Opening {
             size_mm: [long, deep],
         }
     }
+
+    /// Whether a case of such sizes [mm] passes it straight, as it stands.
+    pub(super) fn passes(&self, size_mm: &[f64; 3]) -> bool {
+        let sides = across(self.axis).into_iter().zip(&self.size_mm);
+        sides
+            .into_iter()
+            .all(|(axis, side)| of(size_mm, axis) <= side + SAME_MM)
+    }
 }
 
-/// How a case passes the opening.
+/// How a case goes in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Passage {
-    /// Straight, as it is to stand.
+    /// By straight moves, as it is to stand.
     Straight,
-    /// Tilted, or with another face leading; then it is turned inside.
-    TurnedInside,
-    /// It passes, but finds no way to its place by straight moves, or no room to be turned.
+    /// As it is to stand it does not pass the opening; tilted, or with another face leading, it does. Whether it can be turned
+    /// inside is not tried.
+    MayTilt,
+    /// It passes the opening, but no straight moves lead to its place.
     Stuck,
+    /// It passes the opening; no straight moves were found, and not all were tried.
+    NotFound,
     /// No face of it passes.
     TooLarge,
 }
@@ -67,47 +79,39 @@ pub fn rectangle_passes(inner: [f64; 2], outer: [f64; 2]) -> bool {
                 / squares)
 }
 
-/// How every case of an arrangement comes in, and in which order.
+/// How every case of an arrangement goes in, and in which order.
 ///
-/// A case goes straight through the opening, then along at most three more straight lines. What can be lifted out can be
-/// lifted out sooner or later, since taking one out never stands in another's way; so the order is found by taking out
-/// whatever can be. A case that must be turned inside needs a free box as large as the turn sweeps (on the safe side).
+/// A case keeps the attitude in which it stands and moves along the axes, any number of moves. To take one out never stands in
+/// another's way, so the order is found by taking out whatever can be.
 pub fn carry_in(locker: &Locker, placements: &[Placement]) -> CarryIn {
     let opening = locker.opening.unwrap_or(Opening::top(locker.inside_mm));
     let mut passages: Vec<Passage> = placements.iter().map(|one| faces(&opening, one)).collect();
     let mut inside: Vec<usize> = (0..placements.len()).collect();
-    let solids: Vec<Box3> = locker
-        .obstacles
-        .iter()
-        .flat_map(super::Obstacle::solids)
-        .collect();
+    let things = locker.obstacles.iter();
+    let solids: Vec<Box3> = things.flat_map(super::Obstacle::solids).collect();
     let mut out = Vec::new();
-    while !inside.is_empty() {
+    loop {
         // The last one first, so that they are carried in as they are numbered where that can be.
         let free = inside.iter().rposition(|at| {
             let others = inside.iter().filter(|other| *other != at);
-            let things: Vec<Box3> = solids
-                .iter()
-                .copied()
-                .chain(others.filter_map(|other| placements.get(*other)).map(body))
-                .collect();
-            let one = placements.get(*at);
-            one.is_some_and(|one| {
-                let passage = passages.get(*at).copied().unwrap_or(Passage::TooLarge);
-                let turned = passage == Passage::TurnedInside;
-                passage != Passage::TooLarge
-                    && reaches(locker.inside_mm, &opening, &things, one, turned)
-            })
+            let others = others.filter_map(|other| placements.get(*other));
+            let things: Vec<Box3> = solids.iter().copied().chain(others.map(body)).collect();
+            let passage = passages.get_mut(*at);
+            let Some((one, passage)) = placements.get(*at).zip(passage) else {
+                return false;
+            };
+            if matches!(passage, Passage::MayTilt | Passage::TooLarge) {
+                return false;
+            }
+            *passage = match way(locker.inside_mm, &opening, &things, one) {
+                Way::Free => Passage::Straight,
+                Way::None => Passage::Stuck,
+                Way::CutShort => Passage::NotFound,
+            };
+            *passage == Passage::Straight
         });
         let Some(free) = free else { break };
         out.push(inside.remove(free));
-    }
-    for at in &inside {
-        if let Some(passage) = passages.get_mut(*at)
-            && *passage != Passage::TooLarge
-        {
-            *passage = Passage::Stuck;
-        }
     }
     out.reverse();
     CarryIn {
@@ -128,7 +132,7 @@ fn of(values: &[f64; 3], axis: usize) -> f64 {
 }
 
 /// The two axes across an opening.
-fn across(axis: usize) -> [usize; 2] {
+pub(super) fn across(axis: usize) -> [usize; 2] {
     match axis {
         0 => [1, 2],
         1 => [0, 2],
@@ -136,138 +140,19 @@ fn across(axis: usize) -> [usize; 2] {
     }
 }
 
-/// How a case's faces pass, its way inside apart.
+/// How a case's faces pass the opening, its way inside left open.
 fn faces(opening: &Opening, one: &Placement) -> Passage {
-    let [u, v] = across(opening.axis);
-    let [wide, far] = opening.size_mm;
     let [x, y, z] = one.size_mm;
-    if of(&one.size_mm, u) <= wide + SAME_MM && of(&one.size_mm, v) <= far + SAME_MM {
+    if opening.passes(&one.size_mm) {
         Passage::Straight
     } else if [[x, y], [y, z], [x, z]]
         .into_iter()
         .any(|face| rectangle_passes(face, opening.size_mm))
     {
-        Passage::TurnedInside
+        Passage::MayTilt
     } else {
         Passage::TooLarge
     }
-}
-
-/// Whether a case gets from the opening to its place past what stands there.
-fn reaches(
-    inside: [f64; 3],
-    opening: &Opening,
-    things: &[Box3],
-    one: &Placement,
-    turned: bool,
-) -> bool {
-    let [u, v] = across(opening.axis);
-    let axis = opening.axis;
-    let size = one.size_mm;
-    let deep = of(&inside, axis);
-    // Just inside the face; and as far from it as its place.
-    let shallow = if opening.far {
-        deep - of(&size, axis)
-    } else {
-        0.0
-    };
-    let outside = if opening.far { deep } else { -of(&size, axis) };
-    let target = of(&one.at_mm, axis);
-    let [from_u, from_v] = opening.at_mm;
-    let [wide, far] = opening.size_mm;
-    let starts = |from: f64, width: f64, side: f64, to: f64| {
-        let last = (from + width - side).max(from);
-        [to.clamp(from, last), from, last]
-    };
-    for at_u in starts(from_u, wide, of(&size, u), of(&one.at_mm, u)) {
-        for at_v in starts(from_v, far, of(&size, v), of(&one.at_mm, v)) {
-            for depth in [target, shallow] {
-                for order in [[u, v], [v, u]] {
-                    let mut at = [0.0; 3];
-                    for (axis, mm) in [(axis, outside), (u, at_u), (v, at_v)] {
-                        if let Some(slot) = at.get_mut(axis) {
-                            *slot = mm;
-                        }
-                    }
-                    let mut path = vec![(axis, depth)];
-                    path.extend(order.map(|axis| (axis, of(&one.at_mm, axis))));
-                    path.push((axis, target));
-                    let room = !turned || turns(inside, things, at, size, (axis, depth), [u, v]);
-                    if room && path_is_free(inside, things, at, size, &path, turned) {
-                        return true;
-                    }
-                }
-            }
-        }
-    }
-    false
-}
-
-/// Whether a case can be turned about the opening's own axis and about both others at a place, on the safe side: a box as
-/// large as its diagonals is free round it.
-fn turns(
-    inside: [f64; 3],
-    things: &[Box3],
-    at: [f64; 3],
-    size: [f64; 3],
-    (axis, depth): (usize, f64),
-    others: [usize; 2],
-) -> bool {
-    let [x, y, z] = size;
-    let diagonal = (x * x + y * y).max(y * y + z * z).max(x * x + z * z).sqrt();
-    let mut room = Box3 {
-        at_mm: at,
-        size_mm: [diagonal; 3],
-    };
-    for other in others {
-        let middle = of(&at, other) + of(&size, other) / 2.0;
-        let last = (of(&inside, other) - diagonal).max(0.0);
-        if let Some(slot) = room.at_mm.get_mut(other) {
-            *slot = (middle - diagonal / 2.0).clamp(0.0, last);
-        }
-    }
-    if let Some(slot) = room.at_mm.get_mut(axis) {
-        *slot = depth.min((of(&inside, axis) - diagonal).max(0.0));
-    }
-    let fits = room
-        .at_mm
-        .iter()
-        .zip(&inside)
-        .all(|(at, inside)| at + diagonal <= inside + SAME_MM);
-    fits && !things.iter().any(|thing| thing.overlaps(&room))
-}
-
-/// Whether straight moves, one after another, meet nothing and, past the first, stay inside.
-fn path_is_free(
-    inside: [f64; 3],
-    things: &[Box3],
-    from: [f64; 3],
-    size: [f64; 3],
-    path: &[(usize, f64)],
-    turned: bool,
-) -> bool {
-    let mut at = from;
-    path.iter().enumerate().all(|(step, (axis, to))| {
-        let begin = of(&at, *axis);
-        let mut swept = Box3 {
-            at_mm: at,
-            size_mm: size,
-        };
-        if let (Some(slot), Some(size)) = (swept.at_mm.get_mut(*axis), swept.size_mm.get_mut(*axis))
-        {
-            *slot = begin.min(*to);
-            *size += (begin - to).abs();
-        }
-        if let Some(slot) = at.get_mut(*axis) {
-            *slot = *to;
-        }
-        let sides = at.iter().zip(&size).zip(&inside);
-        let stays = sides
-            .into_iter()
-            .all(|((at, size), inside)| *at >= -SAME_MM && at + size <= inside + SAME_MM);
-        // A case that is turned inside enters another way round; its room to turn was looked at apart.
-        (stays || (turned && step == 0)) && !things.iter().any(|thing| thing.overlaps(&swept))
-    })
 }
 
 #[cfg(test)]
@@ -362,7 +247,7 @@ mod tests {
     }
 
     #[test]
-    fn a_narrow_door_takes_it_end_first_where_there_is_room_to_turn() {
+    fn a_narrow_door_takes_it_tilted_or_not_at_all() {
         let door = |wide: f64| Opening {
             axis: 1,
             far: false,
@@ -370,15 +255,74 @@ mod tests {
             size_mm: [wide, 300.0],
         };
         let one = [standing([5.0, 220.0, 0.0])];
-        let mut tall = space(Some(door(180.0)), &[]);
-        assert_eq!(carry_in(&tall, &one).passages, [Passage::Stuck]);
-        // The turn sweeps a box of its longest diagonal, 408 mm.
-        tall.inside_mm = [800.0, 420.0, 420.0];
-        assert_eq!(carry_in(&tall, &one).passages, [Passage::TurnedInside]);
+        // Its end, 173 × 240, passes 180 × 300; as it stands, 330 × 240 does not.
+        let end_first = carry_in(&space(Some(door(180.0)), &[]), &one);
+        assert_eq!(
+            (end_first.passages, end_first.order),
+            (vec![Passage::MayTilt], None)
+        );
         let narrow = carry_in(&space(Some(door(170.0)), &[]), &one);
         assert_eq!(
             (narrow.passages, narrow.order),
             (vec![Passage::TooLarge], None)
+        );
+    }
+
+    #[test]
+    fn a_case_turned_a_quarter_slides_straight_through_a_narrow_door() {
+        let door = Opening {
+            axis: 1,
+            far: false,
+            at_mm: [300.0, 0.0],
+            size_mm: [200.0, 260.0],
+        };
+        let mut inside = space(Some(door), &[]);
+        inside.inside_mm = [800.0, 400.0, 280.0];
+        let turned = Placement {
+            size_mm: [173.0, 330.0, 240.0],
+            ..standing([313.0, 30.0, 0.0])
+        };
+        assert!(carry_in(&inside, &[turned]).order.is_some());
+        // Behind the wall it slides along, to either end.
+        for left in [5.0, 620.0] {
+            let beside = Placement {
+                at_mm: [left, 60.0, 0.0],
+                ..turned
+            };
+            assert!(carry_in(&inside, &[beside]).order.is_some(), "{left}");
+        }
+    }
+
+    #[test]
+    fn a_way_may_need_many_moves() {
+        // Two posts, from floor to lid, set off from each other: in at the front left, round both, to the back right.
+        let door = Opening {
+            axis: 0,
+            far: false,
+            at_mm: [0.0, 0.0],
+            size_mm: [180.0, 300.0],
+        };
+        let mut inside = space(
+            Some(door),
+            &[
+                [340.0, 0.0, 0.0, 20.0, 215.0, 300.0],
+                [700.0, 185.0, 0.0, 20.0, 215.0, 300.0],
+            ],
+        );
+        inside.inside_mm = [1100.0, 400.0, 300.0];
+        let one = [Placement {
+            size_mm: [330.0, 173.0, 240.0],
+            ..standing([750.0, 220.0, 0.0])
+        }];
+        assert!(carry_in(&inside, &one).order.is_some());
+        // One millimetre more of post leaves 172 mm beside it.
+        if let Some(post) = inside.obstacles.first_mut() {
+            post.space.size_mm[1] = 228.0;
+        }
+        let carried = carry_in(&inside, &one);
+        assert_eq!(
+            (carried.passages, carried.order),
+            (vec![Passage::Stuck], None)
         );
     }
 }

@@ -30,9 +30,20 @@ impl Purse {
         case: &Case,
         count: u32,
     ) -> Option<Vec<Placement>> {
+        self.place_under(locker, case, count, Rules::default())
+    }
+
+    /// The same under other rules; their budget is held to what is left.
+    pub(super) fn place_under(
+        &mut self,
+        locker: &Locker,
+        case: &Case,
+        count: u32,
+        rules: Rules,
+    ) -> Option<Vec<Placement>> {
         let rules = Rules {
             budget: self.left.min(EACH),
-            ..Rules::default()
+            ..rules
         };
         let (found, certainty, steps) = place(locker, case, count, rules);
         self.left = self.left.saturating_sub(steps);

@@ -181,12 +181,15 @@ impl Searcher {
             let carrying = locker.obstacles.iter().filter(|thing| thing.carries);
             shelves.extend(carrying.map(|thing| thing.space));
         }
-        let options = ways(
+        let mut options = ways(
             kinds,
             gap,
             inside,
             !limits.is_empty() || !shelves.is_empty(),
         );
+        if let (true, Some(opening)) = (rules.passing, &locker.opening) {
+            options.retain(|option| opening.passes(&option.turned.own_mm));
+        }
         let wanted = kinds.iter().map(|(_, count)| *count as usize).sum();
         let level = rules.on_the_floor && shelves.is_empty();
         let levels = levels(&shelves);

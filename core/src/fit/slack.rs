@@ -116,25 +116,7 @@ fn fits(
     purse: &mut Purse,
 ) -> Verdict {
     let wanted = found.iter().filter(|one| one.kind == 0).count() as u32;
-    let best = (steps < DEAR)
-        .then(|| {
-            spread(
-                locker,
-                &with_others(locker, case, wanted),
-                Rules {
-                    budget: DEAR,
-                    ..Rules::default()
-                },
-            )
-        })
-        .flatten();
-    let (mut arrangement, mut wider_mm) =
-        best.map_or((found.clone(), 0.0), |(best, wider, _)| (best, wider));
-    let mut carried = carry_in(locker, &arrangement);
-    if carried.order.is_none() && carry_in(locker, &found).order.is_some() {
-        carried = carry_in(locker, &found);
-        (arrangement, wider_mm) = (found, 0.0);
-    }
+    let (arrangement, wider_mm, carried) = carried_best(locker, case, found, steps, purse);
     let within_mm = uncertainty(locker, case, &arrangement);
     let spare_mm = std::array::from_fn(|axis| {
         let least = needed.get(axis).copied().flatten();
@@ -162,6 +144,49 @@ fn fits(
         ghost: None,
         certainty: Certainty::Exact,
     }
+}
+
+/// The arrangement to show: the widest spread of those that can be carried in, else of all. How much wider than asked its least
+/// gap is [mm], and how it is carried in.
+fn carried_best(
+    locker: &Locker,
+    case: &Case,
+    found: Vec<Placement>,
+    steps: u64,
+    purse: &mut Purse,
+) -> (Vec<Placement>, f64, CarryIn) {
+    let wanted = found.iter().filter(|one| one.kind == 0).count() as u32;
+    let kinds = with_others(locker, case, wanted);
+    let spread_out = |passing: bool| {
+        let rules = Rules {
+            budget: DEAR,
+            passing,
+            ..Rules::default()
+        };
+        let best = (steps < DEAR).then(|| spread(locker, &kinds, rules));
+        best.flatten().map(|(best, wider, _)| (best, wider))
+    };
+    let judged = |(arrangement, wider): (Vec<Placement>, f64)| {
+        let carried = carry_in(locker, &arrangement);
+        (arrangement, wider, carried)
+    };
+    let first = judged(spread_out(false).unwrap_or_else(|| (found.clone(), 0.0)));
+    if first.2.order.is_some() {
+        return first;
+    }
+    // Attitudes that pass the opening straight may make another arrangement.
+    let passing = spread_out(true).or_else(|| {
+        let rules = Rules {
+            passing: true,
+            ..Rules::default()
+        };
+        Some((purse.place_under(locker, case, wanted, rules)?, 0.0))
+    });
+    let others = passing.into_iter().chain([(found, 0.0)]).map(judged);
+    let mut others = others.collect::<Vec<_>>().into_iter();
+    others
+        .find(|(.., carried)| carried.order.is_some())
+        .unwrap_or(first)
 }
 
 fn misses(

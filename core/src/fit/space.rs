@@ -139,6 +139,8 @@ pub struct Rules {
     pub on_the_floor: bool,
     /// Steps after which a search gives up.
     pub budget: u64,
+    /// Whether every case must stand in an attitude in which it passes the locker's opening straight.
+    pub passing: bool,
 }
 
 impl Default for Rules {
@@ -146,6 +148,7 @@ impl Default for Rules {
         Self {
             on_the_floor: true,
             budget: 4_000_000,
+            passing: false,
         }
     }
 }

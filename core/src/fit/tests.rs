@@ -83,6 +83,7 @@ fn proved_lockers_are_met() {
     let rules = Rules {
         on_the_floor: false,
         budget: 50_000_000,
+        ..Rules::default()
     };
     for (inside, obstacles, size, turning, expected) in rows {
         let (space, case) = (locker(inside, obstacles), case(size, turning));

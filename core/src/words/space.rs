@@ -246,48 +246,35 @@ pub fn carried_line(fit: &Verdict) -> Option<String> {
     if fit.arrangement.is_empty() {
         return None;
     }
-    let turned: Vec<String> = numbered(fit, Passage::TurnedInside);
-    match &fit.carried.order {
-        Some(order) => {
-            let order: Vec<String> = order.iter().map(|at| (at + 1).to_string()).collect();
-            let turned = match turned.as_slice() {
-                [] => String::new(),
-                some => format!(" Turned once inside: {}.", list(some)),
-            };
-            Some(match order.as_slice() {
-                [_] => format!("It can be carried in and lifted out again.{turned}"),
-                several => format!(
-                    "Carry them in in this order: {}; lift them out the other way round.{turned}",
-                    list(several)
-                ),
-            })
-        }
-        None => {
-            let large = numbered(fit, Passage::TooLarge);
-            let stuck = numbered(fit, Passage::Stuck);
-            let part = |which: &[String], says: &str| {
-                (!which.is_empty()).then(|| {
-                    format!(
-                        "{} {} {says}.",
-                        if which.len() == 1 {
-                            "Battery"
-                        } else {
-                            "Batteries"
-                        },
-                        list(which)
-                    )
-                })
-            };
-            let parts = [
-                part(&large, "can't pass the opening by any face"),
-                part(
-                    &stuck,
-                    "can pass, but no straight way to the place was found",
-                ),
-            ];
-            Some(parts.into_iter().flatten().collect::<Vec<_>>().join(" "))
-        }
+    if let Some(order) = &fit.carried.order {
+        let order: Vec<String> = order.iter().map(|at| (at + 1).to_string()).collect();
+        return Some(match order.as_slice() {
+            [_] => "It can be carried in and lifted out again.".to_owned(),
+            several => format!(
+                "Carry them in in this order: {}; lift them out the other way round.",
+                list(several)
+            ),
+        });
     }
+    let part = |passage: Passage, says: &str| {
+        let which = numbered(fit, passage);
+        let noun = if which.len() == 1 {
+            "Battery"
+        } else {
+            "Batteries"
+        };
+        (!which.is_empty()).then(|| format!("{noun} {} {says}.", list(&which)))
+    };
+    let parts = [
+        part(Passage::TooLarge, "can't pass the opening by any face"),
+        part(Passage::MayTilt, "may go in tilted; not tried"),
+        part(
+            Passage::Stuck,
+            "can pass the opening, but no straight way leads to the place",
+        ),
+        part(Passage::NotFound, "can pass the opening; no way in found"),
+    ];
+    Some(parts.into_iter().flatten().collect::<Vec<_>>().join(" "))
 }
 
 /// What the bend of the bank's own cable takes, above a lug or beside the case.

@@ -47,6 +47,7 @@ fn boxes(q: Question) -> Asked {
     let rules = Rules {
         on_the_floor: false,
         budget: 50_000_000,
+        ..Rules::default()
     };
     let found = most(&space, &case, MOST, rules);
     if !may_stand(&space, &case, &found.placements, rules) {
