@@ -10,7 +10,9 @@ pub use carries::{
     Part, RunReport, SplitFuse,
 };
 pub(crate) use year::lowest_day;
-pub use year::{BankYear, FromFull, Instead, LoadShort, Weakest, YearDay, YearHour, YearReport};
+pub use year::{
+    BankYear, FromFull, Instead, LeastArray, LoadShort, Weakest, YearDay, YearHour, YearReport,
+};
 
 use crate::battery::{Chemistry, HourState, Lasting};
 use crate::energy::DayKind;

@@ -31,8 +31,8 @@ pub use escape::{cut, echo, visible};
 pub use guesses::{NO_GUESSES, guess_called, guess_value, guess_worth};
 pub use measure::{OF_EACH_THING, REMINDERS, TO_MEASURE};
 pub use needs::{
-    climate_accuracy, climate_note, cold_panels, least_banks, least_income, least_inverter,
-    load_note, meter_difference, needs_summary, place_missing,
+    climate_accuracy, climate_note, cold_panels, least_array, least_banks, least_income,
+    least_inverter, load_note, meter_difference, needs_summary, place_missing,
 };
 pub use places::{month_places, weakest};
 pub(crate) use plain::{capital, count_years, mass, money, temperature};

@@ -74,6 +74,57 @@ fn the_least_array_counts_on_85_percent_of_the_table_in_the_three_darkest_months
 }
 
 #[test]
+fn from_the_least_array_on_the_cautious_typical_year_has_no_short_day() {
+    let mut found = 0;
+    for name in ["hill-hut", "orchard-van", "estuary-cutter"] {
+        let mut own = plan(name);
+        let report = larder::assess(&own).unwrap();
+        let inputs = larder::import(&own).unwrap();
+        let least = larder::TypicalYear::new(&inputs).least_array().unwrap();
+        let watts = |plan: &larder::plan::Plan| -> f64 {
+            plan.sun.panels.iter().map(|panel| panel.watts).sum()
+        };
+        let times = least.panel_w.map(|w| w / watts(&own));
+        // The months typed, the darkest three at 85 %, and the array and its controller as large.
+        let mut by_sun: Vec<_> = report.months.iter().collect();
+        by_sun.sort_by(|a, b| a.peak_sun_hours.total_cmp(&b.peak_sun_hours));
+        for (place, month) in by_sun.iter().enumerate() {
+            let share = if place < 3 { 0.85 } else { 1.0 };
+            own.sun.peak_sun_hours[usize::from(month.month) - 1] =
+                Some(month.peak_sun_hours * share);
+        }
+        let short_days = |times: f64| {
+            let mut plan = own.clone();
+            for panel in &mut plan.sun.panels {
+                panel.watts *= times;
+            }
+            plan.sun.controller_a *= times.max(1.0);
+            plan.sun.fitted = times > 0.0;
+            let year = larder::year(&plan).unwrap();
+            let chosen = year.banks.iter().find(|bank| bank.id == plan.chosen);
+            chosen.unwrap_or(&year.banks[0]).short_days
+        };
+        let Some(times) = times else {
+            let left = short_days(4.0);
+            println!("{name}: four times its array leaves {left} short");
+            assert!(left > 0, "{name}");
+            continue;
+        };
+        if times <= 0.0 {
+            println!("{name}: needs no panel");
+            assert_eq!(short_days(0.0), 0, "{name}");
+            continue;
+        }
+        let (at, below) = (short_days(times * 1.001), short_days(times * 0.98));
+        println!("{name}: {times:.2} times its array; 2 % less: {below} short");
+        assert_eq!(at, 0, "{name}");
+        assert!(below > 0, "{name}");
+        found += 1;
+    }
+    assert!(found > 0, "no start has a least array");
+}
+
+#[test]
 fn weather_years_draw_the_tables_error_and_not_that_of_typed_months() {
     let spread = |plan: &larder::plan::Plan| {
         let inputs = larder::import(plan).unwrap();

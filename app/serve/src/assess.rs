@@ -98,6 +98,9 @@ fn to_read(
         &plan.currency,
         markdown,
     );
+    if let Some(least) = year.least_array() {
+        out += &format!("\n{}\n", larder::words::least_array(least));
+    }
     if let Some(weakest) = year.weakest() {
         out += &format!("\n{}\n", larder::words::weakest(&weakest));
     }
@@ -129,6 +132,7 @@ fn to_json(
     };
     put("year", serde_json::to_value(lived));
     put("from_full", serde_json::to_value(year.lasting()));
+    put("least_array", serde_json::to_value(year.least_array()));
     if let Some(weakest) = year.weakest() {
         put("weakest", serde_json::to_value(weakest));
     }

@@ -30,8 +30,10 @@ pub fn section(desk: Desk, width: Width) -> AnyView {
             let life = words::life_line(bank, &currency);
             format!("{} {life}", words::year_line(&report, bank))
         });
+        let least = desk.least_array().map(words::least_array);
         let weakest = desk.weakest();
-        lines.chain(weakest.as_ref().map(words::weakest)).collect()
+        let weakest = weakest.as_ref().map(words::weakest);
+        lines.chain(least).chain(weakest).collect()
     });
     let energy = says(move || {
         let (report, year) = (desk.report(), desk.year());

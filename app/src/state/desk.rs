@@ -10,7 +10,9 @@ use crate::browser::store::Refusal;
 use crate::view::{Says, hear, says};
 use larder::finding::Finding;
 use larder::plan::{Draft, Held, Plan};
-use larder::report::{FromFull, Report, SpaceReport, Weakest, YearDay, YearHour, YearReport};
+use larder::report::{
+    FromFull, LeastArray, Report, SpaceReport, Weakest, YearDay, YearHour, YearReport,
+};
 use larder::units::{NumberFormat, Style};
 use leptos::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
@@ -322,6 +324,11 @@ impl Desk {
     /// How long the chosen candidate lasts from full; who asks hears of it once typing pauses.
     pub fn lasting(self) -> Option<FromFull> {
         self.seen.get().lasting()
+    }
+
+    /// The least array with which it is never short in a typical year; who asks hears of it once typing pauses.
+    pub fn least_array(self) -> Option<LeastArray> {
+        self.seen.get().least_array()
     }
 
     /// Where the year of a plan of several places is weakest; who asks hears of it once typing pauses.

@@ -6,7 +6,9 @@ use super::sure::{Beside, LivedBeside, Sure};
 use crate::browser::viewport;
 use larder::TypicalYear;
 use larder::plan::Plan;
-use larder::report::{FromFull, Report, SpaceReport, Weakest, YearDay, YearHour, YearReport};
+use larder::report::{
+    FromFull, LeastArray, Report, SpaceReport, Weakest, YearDay, YearHour, YearReport,
+};
 use leptos::prelude::*;
 use std::sync::{Arc, OnceLock};
 use std::time::Duration;
@@ -31,6 +33,7 @@ struct Good {
     year: OnceLock<Option<Arc<YearReport>>>,
     hours: OnceLock<Option<Arc<Vec<YearHour>>>>,
     lasting: OnceLock<Option<FromFull>>,
+    least_array: OnceLock<Option<LeastArray>>,
     weakest: OnceLock<Option<Weakest>>,
     /// The day on which the chosen candidate stands lowest, as it was lived beside the page.
     lowest_day: OnceLock<Arc<YearDay>>,
@@ -46,6 +49,7 @@ impl Good {
             year: OnceLock::new(),
             hours: OnceLock::new(),
             lasting: OnceLock::new(),
+            least_array: OnceLock::new(),
             weakest: OnceLock::new(),
             lowest_day: OnceLock::new(),
             space: OnceLock::new(),
@@ -66,6 +70,7 @@ impl Good {
     fn take_year(&self, lived: &LivedBeside) {
         self.year.get_or_init(|| Some(lived.year.clone()));
         self.lasting.get_or_init(|| lived.lasting);
+        self.least_array.get_or_init(|| lived.least_array);
         if let Some(day) = &lived.lowest_day {
             self.lowest_day.get_or_init(|| day.clone());
         }
@@ -111,6 +116,13 @@ impl Seen {
         let good = self.good.as_ref()?;
         let lasting = || good.laid()?.lasting();
         *good.lasting.get_or_init(lasting)
+    }
+
+    /// The least array with which the chosen candidate is never short in that year.
+    pub(super) fn least_array(&self) -> Option<LeastArray> {
+        let good = self.good.as_ref()?;
+        let least = || good.laid()?.least_array();
+        *good.least_array.get_or_init(least)
     }
 
     /// Where the year of a plan of several places is weakest; none for a plan of one, for which no year is laid out.

@@ -4,7 +4,7 @@
 use super::desk::Desk;
 use crate::browser::crew::{Crew, crew};
 use larder::plan::Plan;
-use larder::report::{Doubt, FromFull, Risk, SizingMap, YearDay, YearReport};
+use larder::report::{Doubt, FromFull, LeastArray, Risk, SizingMap, YearDay, YearReport};
 use larder::{Job, Survey, Wanted};
 use leptos::prelude::*;
 use std::cell::RefCell;
@@ -57,6 +57,8 @@ pub struct LivedBeside {
     pub year: Arc<YearReport>,
     /// How long the chosen one lasts from full.
     pub lasting: Option<FromFull>,
+    /// The least array with which it is never short.
+    pub least_array: Option<LeastArray>,
     /// The day on which it stands lowest.
     pub lowest_day: Option<Arc<YearDay>>,
 }
@@ -78,6 +80,7 @@ struct Living {
     /// Each candidate's, in the plan's order, as they come back.
     years: Vec<Option<YearReport>>,
     lasting: Option<Option<FromFull>>,
+    least_array: Option<Option<LeastArray>>,
     lowest_day: Option<Option<YearDay>>,
 }
 
@@ -97,6 +100,7 @@ impl Living {
                 }
             }
             Job::Lasting => self.lasting = Some(FromFull::from_numbers(numbers)),
+            Job::LeastArray => self.least_array = Some(LeastArray::from_numbers(numbers)),
             Job::LowestDay => self.lowest_day = Some(YearDay::from_numbers(numbers)),
             _ => {}
         }
@@ -104,7 +108,7 @@ impl Living {
 
     /// All of it, once all is back.
     fn whole(&mut self) -> Option<LivedBeside> {
-        let lasting = self.lasting?;
+        let (lasting, least_array) = (self.lasting?, self.least_array?);
         if self.years.iter().any(Option::is_none) {
             return None;
         }
@@ -116,6 +120,7 @@ impl Living {
             of: self.of.clone(),
             year: Arc::new(year),
             lasting,
+            least_array,
             lowest_day: lowest_day.map(Arc::new),
         })
     }
@@ -187,9 +192,10 @@ impl Sure {
             run,
             years: plan.candidates.iter().map(|_| None).collect(),
             lasting: None,
+            least_array: None,
             lowest_day: None,
         });
-        let mut jobs = vec![Job::Lasting, Job::LowestDay];
+        let mut jobs = vec![Job::LeastArray, Job::Lasting, Job::LowestDay];
         jobs.extend((0..plan.candidates.len() as u32).map(|nth| Job::Typical { nth }));
         let each = jobs.len().div_ceil(office.given.len().max(1));
         for (hand, own) in jobs.chunks(each).enumerate() {

@@ -207,7 +207,7 @@ impl Survey {
                 }
             }
             Job::Jointly { from, .. } => self.joint.put(from, years_from_numbers(numbers)),
-            Job::Typical { .. } | Job::Lasting | Job::LowestDay => {}
+            Job::Typical { .. } | Job::Lasting | Job::LowestDay | Job::LeastArray => {}
         }
     }
 

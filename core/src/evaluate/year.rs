@@ -1,5 +1,6 @@
 //! The year of every candidate: its days laid out, its weather drawn, its hours lived, its life reckoned.
 
+mod least_array;
 mod weakest;
 
 use super::banks::health;
@@ -265,8 +266,24 @@ pub(super) fn by_profile(
         .collect()
 }
 
-/// The days of the year: the rhythm repeated, dated stretches in its place, the weather drawn.
+/// The days of the year under what the panels give.
 fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
+    let roof = Roof::new(inputs, air);
+    days_under(inputs, air, |ordinal, season, clearness| {
+        let roof = roof.as_ref();
+        roof.map_or([0.0; 24], |roof| {
+            roof.real_day_w(ordinal, season, clearness, None)
+        })
+    })
+}
+
+/// The days of the year: the rhythm repeated, dated stays in its place, the weather drawn. `sun_w` is what comes in by the clock
+/// [W] on a day of the year (from 1), in a season, of such a clearness.
+fn days_under(
+    inputs: &Inputs,
+    air: &Year,
+    sun_w: impl Fn(usize, usize, f64) -> [f64; 24],
+) -> Vec<Day> {
     let living = &inputs.living;
     let mut rhythm = living
         .rhythm
@@ -282,7 +299,6 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
             typical_month(air.clearness(season), month, days)
         })
         .collect();
-    let roof = Roof::new(inputs, air);
     let mut days = Vec::with_capacity(MOST_DAYS);
     for date in living.dates() {
         let repeated = rhythm.next().unwrap_or(DayKind::Parked);
@@ -299,9 +315,7 @@ fn days(inputs: &Inputs, air: &Year) -> Vec<Day> {
             month,
             bank: season,
             profile: kind.index() * air.seasons() + season,
-            sun_w: roof.as_ref().map_or([0.0; 24], |roof| {
-                roof.real_day_w(date.ordinal() as usize, season, clearness, None)
-            }),
+            sun_w: sun_w(date.ordinal() as usize, season, clearness),
             drives: kind == DayKind::Travelling,
             hooked_up: kind == DayKind::HookedUp,
         });

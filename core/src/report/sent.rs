@@ -1,6 +1,6 @@
 //! A year as numbers, to be sent from whoever lived it.
 
-use super::{BankYear, FromFull, LoadShort, YearDay, YearHour, YearReport};
+use super::{BankYear, FromFull, LeastArray, LoadShort, YearDay, YearHour, YearReport};
 use crate::battery::Lasting;
 use crate::energy::DayKind;
 use crate::year::{Ledger, Life};
@@ -209,6 +209,21 @@ impl YearDay {
             at: *at as usize,
             starts_soc: *starts_soc,
             hours: hours.as_chunks().0.iter().map(hour).collect(),
+        })
+    }
+}
+
+impl LeastArray {
+    /// As numbers.
+    pub fn to_numbers(&self) -> Vec<f64> {
+        vec![self.panel_w.unwrap_or(f64::NAN)]
+    }
+
+    /// Back from them; none where they are none.
+    pub fn from_numbers(numbers: &[f64]) -> Option<Self> {
+        let [panel_w] = *numbers else { return None };
+        Some(Self {
+            panel_w: Some(panel_w).filter(|w| !w.is_nan()),
         })
     }
 }

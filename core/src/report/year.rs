@@ -27,6 +27,13 @@ pub struct FromFull {
     pub median: Lasting,
 }
 
+/// The least array with which the chosen bank has no short day in the typical year.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct LeastArray {
+    /// Watts of panel in all, laid like the plan's; none where even ten times the plan's array has short days.
+    pub panel_w: Option<f64>,
+}
+
 /// Where the typical year of a plan of several places is weakest for the chosen bank, and what spending those days elsewhere would
 /// change.
 #[derive(Clone, Debug, PartialEq, Serialize)]

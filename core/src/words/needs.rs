@@ -5,7 +5,9 @@ use super::{
 };
 use crate::energy::DayKind;
 use crate::plan::Units;
-use crate::report::{ClimateError, ColdPanels, Month, Needs, Report, RowUse, SunOrigin};
+use crate::report::{
+    ClimateError, ColdPanels, LeastArray, Month, Needs, Report, RowUse, SunOrigin,
+};
 use crate::solar::air::{self, FROST_MARGIN_K};
 use crate::solar::climate::CAUTIOUS_SHARE;
 use crate::solar::strings::VOLTAGE_PER_K;
@@ -192,6 +194,32 @@ pub fn cold_panels(cold: &ColdPanels, units: Units) -> String {
     )
 }
 
+/// Watts of panel, rounded up to a multiple of five.
+fn in_fives(w: f64) -> String {
+    watts((w / 5.0).ceil() * 5.0)
+}
+
+/// The least array with which the chosen bank is never short in the typical year.
+pub fn least_array(least: LeastArray) -> String {
+    let counts = format!(
+        "the climate table's sun at {} % in its three darkest months",
+        100.0 * CAUTIOUS_SHARE
+    );
+    match least.panel_w {
+        Some(w) if w <= 0.5 => {
+            format!("No short day in the typical year even without a panel ({counts}).")
+        }
+        Some(w) => format!(
+            "No short day in the typical year from {} of panel in all, laid like yours ({counts}).",
+            in_fives(w)
+        ),
+        None => format!(
+            "Short days remain in the typical year even with ten times your panel ({counts}); a larger bank or another source \
+             helps more."
+        ),
+    }
+}
+
 /// The least panel and the least driving that cover the month that matters.
 pub fn least_income(report: &Report) -> String {
     let named = month(report.month);
@@ -204,8 +232,8 @@ pub fn least_income(report: &Report) -> String {
             "In an average {named} the other sources already cover what you use, without any panel."
         ),
         Some(w) => format!(
-            "Laid like yours, {} of panel in all would cover {named}. That counts on {} % of the climate table's sun in its three darkest months.",
-            watts((w / 5.0).ceil() * 5.0),
+            "Laid like yours, about {} of panel in all would cover {named} on average. That counts on {} % of the climate table's sun in its three darkest months.",
+            in_fives(w),
             100.0 * CAUTIOUS_SHARE
         ),
         None if panels => format!("No array like yours covers {named}."),

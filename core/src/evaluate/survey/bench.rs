@@ -98,6 +98,10 @@ impl Bench {
                 let lasting = self.typical().lasting();
                 lasting.map_or_else(Vec::new, |lasting| lasting.to_numbers())
             }
+            Job::LeastArray => {
+                let least = self.typical().least_array();
+                least.map_or_else(Vec::new, |least| least.to_numbers())
+            }
             Job::LowestDay => {
                 let day = self.typical().lowest_day();
                 day.map_or_else(Vec::new, |day| day.to_numbers())

@@ -42,6 +42,8 @@ pub enum Job {
     Lasting,
     /// The day on which it stands lowest; no part of a survey either.
     LowestDay,
+    /// The least array with which it is never short; no part of a survey either.
+    LeastArray,
 }
 
 impl Job {
@@ -55,6 +57,7 @@ impl Job {
             Self::Typical { nth } => [4, nth, 0, 0],
             Self::Lasting => [5, 0, 0, 0],
             Self::LowestDay => [6, 0, 0, 0],
+            Self::LeastArray => [7, 0, 0, 0],
         }
     }
 
@@ -68,6 +71,7 @@ impl Job {
             [4, nth, ..] => Self::Typical { nth },
             [5, ..] => Self::Lasting,
             [6, ..] => Self::LowestDay,
+            [7, ..] => Self::LeastArray,
             _ => return None,
         })
     }
