@@ -55,6 +55,8 @@ impl Plan {
             self.set_panels_in_series();
         } else if path.starts_with("sun/") && path != "sun/in_series" {
             self.set_panels_in_series();
+        } else if let Some(at) = path.strip_suffix("/lon") {
+            self.guess_clock(at);
         } else if let Some(row) = path.strip_suffix("/chemistry") {
             self.set_usual(row);
             self.keep_a_rival(row);

@@ -119,6 +119,19 @@ impl Plan {
         self.guesses.insert(clock);
     }
 
+    /// Lets a clock that is guessed from a longitude follow it while that is typed on; a town, whose height is known, has its own.
+    pub(super) fn guess_clock(&mut self, at: &str) {
+        let (clock, height) = (format!("{at}/utc_offset_h"), format!("{at}/elevation_m"));
+        let Some(lon) = self.number(&format!("{at}/lon")) else {
+            return;
+        };
+        if self.guesses.contains(&clock) && self.number(&height).is_none() {
+            let guess = Clock::of_longitude(lon);
+            self.place(&clock, Held::Number(Some(guess.standard_h)));
+            self.put_summer(at, guess);
+        }
+    }
+
     fn put_summer(&mut self, at: &str, clock: Clock) {
         let (from, to) = clock.summer;
         self.place(
@@ -272,5 +285,26 @@ mod tests {
             ("Old quay", Some(51.2), Some(0.0))
         );
         assert!(plan.drafts.is_empty());
+    }
+
+    #[test]
+    fn a_guessed_clock_follows_the_longitude_that_is_typed_on() {
+        let mut plan = guessed();
+        plan.take_unknown_place(HOME, "Old quay", "“Old quay” isn't known.".into());
+        // As it is typed: a "1" is a longitude already.
+        for (path, value) in [("lat", -36.85), ("lon", 1.0), ("lon", 174.75)] {
+            let path = format!("{HOME}/{path}");
+            plan.put(&path, Held::Number(Some(value)));
+            plan.guesses.remove(&path);
+            plan.settle_place();
+        }
+        assert_eq!(
+            (plan.living.place.as_str(), plan.living.utc_offset_h),
+            ("Old quay", 12.0)
+        );
+        // Of a town it is the town's own, whatever is corrected later.
+        plan.take_town(HOME, towns().named("rennes", (48.1, -1.7)).unwrap());
+        plan.put("living/lon", Held::Number(Some(-1.65)));
+        assert_eq!((plan.living.utc_offset_h, plan.living.summer_h), (1.0, 1.0));
     }
 }
