@@ -1,15 +1,22 @@
 //! Where: towns, positions, and names that nobody knows.
 
 use crate::visit::{Screen, Visit};
-use serde_json::Value;
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use serde_json::{Value, json};
 use thirtyfour::prelude::Key;
 
 const PLACE: &str = "living/place";
 
-/// Writes into the place field and ends with a key.
+/// Writes into the place field of the plan and ends with a key.
 async fn place(visit: &Visit, text: &str, end: Key) {
-    visit.write(PLACE, text).await;
-    visit.field(PLACE).await.send_keys(end + "").await.unwrap();
+    place_at(visit, PLACE, text, end).await;
+}
+
+/// Writes into a place field and ends with a key.
+async fn place_at(visit: &Visit, path: &str, text: &str, end: Key) {
+    visit.write(path, text).await;
+    visit.field(path).await.send_keys(end + "").await.unwrap();
 }
 
 /// Waits until the place field holds a text.
@@ -168,4 +175,117 @@ async fn the_list_of_towns_is_fetched_when_first_used_and_kept() {
     visit.says("#living .matches", "Belgium").await;
     visit.until("the list is kept", is_kept).await;
     visit.done().await;
+}
+
+/// The cells of a month in the months' table, 1 to 12, whose fold stands open.
+fn month_row(month: u8) -> String {
+    format!(
+        "[...document.querySelectorAll('#refill figure.months tbody tr')].at({}).innerText.replaceAll('\\t', ' ')",
+        month - 1
+    )
+}
+
+/// Keeps what is on the screen, where a folder is named for it.
+async fn keep_picture(visit: &Visit, name: &str) {
+    let Some(folder) = std::env::var_os("STAY_PICTURES") else {
+        return;
+    };
+    let shot = visit
+        .devtools("Page.captureScreenshot", json!({ "format": "png" }))
+        .await;
+    let bytes = STANDARD.decode(shot["data"].as_str().unwrap()).unwrap();
+    let file = std::path::Path::new(&folder).join(format!("{name}.png"));
+    std::fs::write(file, bytes).unwrap();
+}
+
+#[tokio::test]
+async fn a_stay_takes_a_place_of_its_own_and_months_and_year_follow() {
+    const STAY: &str = "living/stays/900/place";
+    let mut plan = crate::sure::hut();
+    plan.living.month = 0;
+    plan.living.stays = vec![larder::plan::Stay {
+        id: 900,
+        from: "2027-12-01".into(),
+        to: "2027-12-31".into(),
+        ..larder::plan::Stay::default()
+    }];
+    for (screen, wide) in [
+        (Screen::Phone(320), 320),
+        (Screen::Phone(390), 390),
+        (Screen::Desk(1280), 1280),
+    ] {
+        let visit = Visit::with_plan(screen, &plan).await;
+        visit
+            .run("document.querySelector('#refill figure.months details').open = true; return true")
+            .await;
+        let is = |month: u8, text: &str| {
+            format!(
+                "return {}.includes({})",
+                month_row(month),
+                Value::from(text)
+            )
+        };
+        let is_in_no_place = "return !document.querySelector('#refill figure.months thead').innerText.includes('place')";
+        visit
+            .until("the months have no places", is_in_no_place)
+            .await;
+        visit.write(STAY, "tromso").await;
+        visit.says("#living .matches", "Norway").await;
+        visit
+            .field(STAY)
+            .await
+            .send_keys(Key::Enter + "")
+            .await
+            .unwrap();
+        holds(&visit, STAY, "Tromsø").await;
+        // The polar night: no sun, and the place stands in the month's row.
+        visit
+            .until("December is near Tromsø", &is(12, "Tromsø"))
+            .await;
+        visit
+            .until("December has no sun", &is(12, "December, Tromsø 0 0 0"))
+            .await;
+        visit
+            .until("July is at home", &is(7, "July, Braemar"))
+            .await;
+        visit
+            .says("#year", "Weakest: 1 December to 31 December near Tromsø")
+            .await;
+        visit.says("#living", "(December)").await;
+        let fits = "return document.documentElement.scrollWidth <= innerWidth";
+        visit.until("nothing is wider than the screen", fits).await;
+        for theme in ["light", "dark"] {
+            visit
+                .run(&format!("document.documentElement.dataset.theme = '{theme}'; document.getElementById('f-living-stays-900-place').closest('.row').scrollIntoView({{ block: 'center' }}); return true"))
+                .await;
+            keep_picture(&visit, &format!("stay-{wide}-{theme}")).await;
+            visit
+                .run("document.querySelector('#refill figure.months table').scrollIntoView({ block: 'center' }); return true")
+                .await;
+            keep_picture(&visit, &format!("months-{wide}-{theme}")).await;
+        }
+        // A name that nobody knows asks for its position; that of Granada brings its sun.
+        place_at(&visit, STAY, "Old quay", Key::Tab).await;
+        visit
+            .says("#living", "“Old quay” isn't in the list of towns.")
+            .await;
+        visit.write("living/stays/900/lat", "37.2 N").await;
+        visit.write("living/stays/900/lon", "3.6 W").await;
+        visit
+            .field("living/stays/900/lon")
+            .await
+            .send_keys(Key::Tab + "")
+            .await
+            .unwrap();
+        visit
+            .until("December is at the old quay", &is(12, "Old quay"))
+            .await;
+        holds(&visit, STAY, "Old quay").await;
+        // Cleared with the Delete key, the stay is at the usual place.
+        place_at(&visit, STAY, "\u{e017}", Key::Tab).await;
+        visit
+            .until("the months have no places", is_in_no_place)
+            .await;
+        visit.done().await;
+    }
 }

@@ -371,6 +371,7 @@ impl MonthsSun for Vec<larder::report::Month> {
 #[test]
 fn stays_at_the_homes_own_position_change_nothing() {
     let mut plain = plan("orchard-van");
+    plain.living.elevation_m = Some(60.0);
     plain.living.stays = vec![
         Stay {
             id: 91,
@@ -392,6 +393,8 @@ fn stays_at_the_homes_own_position_change_nothing() {
         (stay.lat, stay.lon) = (Some(named.living.lat), Some(named.living.lon));
         stay.elevation_m = named.living.elevation_m;
     }
+    // As a position alone it is the home, too.
+    named.living.stays[1].elevation_m = None;
     let whole = |plan: &Plan| {
         let inputs = larder::import(plan).expect("sound");
         let year = larder::typical_year(plan).expect("sound");

@@ -38,8 +38,9 @@ pub fn months(report: &Report, width: f64) -> Picture {
             words::in_months(&short)
         )
     };
-    let mut heads = vec![
-        "month",
+    let moves = report.months.iter().any(|month| !month.places.is_empty());
+    let heads = [
+        if moves { "month, place" } else { "month" },
         "sun, Wh",
         "engine, Wh",
         "hook-up, Wh",
@@ -47,19 +48,23 @@ pub fn months(report: &Report, width: f64) -> Picture {
         "left, Wh",
         "outdoors",
     ];
-    let moves = report.months.iter().any(|month| !month.places.is_empty());
-    heads.extend(moves.then_some("near"));
+    let named = |at: usize| {
+        let places = report.months.get(at).map_or(&[][..], |month| &month.places);
+        let month = words::month(at as u8 + 1);
+        match places {
+            [] => month.to_owned(),
+            places => format!("{month}, {}", words::month_places(places)),
+        }
+    };
     let more = |at: usize| {
         report.months.get(at).map_or_else(Vec::new, |month| {
-            let mut cells = vec![
+            vec![
                 words::whole(month.left_wh),
                 format!("{} °C", words::whole(month.outdoors_c)),
-            ];
-            cells.extend(moves.then(|| words::month_places(&month.places)));
-            cells
+            ]
         })
     };
-    picture(&bars, report.month, width, says, &heads, &more)
+    picture(&bars, report.month, width, says, (&heads, &named, &more))
 }
 
 /// Draws what a bank and its loads took from each source in a typical year, by month.
@@ -107,16 +112,23 @@ pub fn taken(bank: &BankYear, month_of: &[u8], width: f64) -> Picture {
         let lacking = bank.months.get(at).map_or(0.0, |month| month.unserved_wh());
         vec![words::whole(lacking / days as f64)]
     };
-    picture(&bars, 0, width, says, &heads, &more)
+    let named = |at: usize| words::month(at as u8 + 1).to_owned();
+    picture(&bars, 0, width, says, (&heads, &named, &more))
 }
+
+/// A table's heads, what names a month's row, and its cells beyond what the bars show.
+type Columns<'a> = (
+    &'a [&'a str],
+    &'a dyn Fn(usize) -> String,
+    &'a dyn Fn(usize) -> Vec<String>,
+);
 
 fn picture(
     bars: &[Bar],
     focus: u8,
     width: f64,
     says: String,
-    heads: &[&str],
-    more: &dyn Fn(usize) -> Vec<String>,
+    (heads, named, more): Columns<'_>,
 ) -> Picture {
     let sheet = Sheet::new(width, HEIGHT);
     // Drawing on our own sheet can't fail; a chart too small to hold its axes stays empty.
@@ -125,7 +137,7 @@ fn picture(
         .iter()
         .enumerate()
         .map(|(at, bar)| {
-            let mut row = vec![words::month(at as u8 + 1).to_owned()];
+            let mut row = vec![named(at)];
             row.extend(
                 bar.in_wh
                     .iter()

@@ -287,12 +287,28 @@ fn stretch(rhythm: Rows, id: u32) -> AnyView {
     )
 }
 
+/// Whether a stay's place has a name that is neither a town's, whose height is known, nor its position.
+fn has_own_name(plan: &Plan, id: u32) -> bool {
+    let mut stays = plan.living.stays.iter();
+    let Some(stay) = stays.find(|stay| stay.id == id) else {
+        return false;
+    };
+    let (Some(lat), Some(lon)) = (stay.lat, stay.lon) else {
+        return stay.lat.is_some() || stay.lon.is_some();
+    };
+    stay.elevation_m.is_none() && stay.place != show_position(lat, lon)
+}
+
 fn stay(stays: Rows, id: u32) -> AnyView {
     let (desk, at) = (stays.desk, stays.at(id));
-    let path = format!("{at}/place");
     let (row_at, place_at) = (at.clone(), at.clone());
-    let is_missing = memo(move || desk.draft(&path).is_some());
-    let position = when(is_missing, move || say(desk, &place_at, " at {lat}, {lon}"));
+    let has_figures = memo(move || {
+        let path = format!("{}/place", stays.at(id));
+        desk.draft(&path).is_some() || has_own_name(&desk.plan_at(&path), id)
+    });
+    let position = when(has_figures, move || {
+        say(desk, &place_at, " at {lat}, {lon}")
+    });
     let sentence = view! {
         {say(desk, &at, "From {from} to {to}: {kind}, whatever the order says, near ")}
         {place(desk, &at, "the usual place")}{position}"."

@@ -184,7 +184,8 @@ fn called(name: &str, lat: f64, lon: f64) -> String {
     }
 }
 
-/// The other places of stays, each once; every stay gets the index of its own. A stay at the home's position and height is at home.
+/// The other places of stays, each once; every stay gets the index of its own. A stay at the home's position is at home
+/// unless it gives another height.
 fn elsewhere(
     check: &mut Check<'_>,
     row: &plan::Living,
@@ -225,7 +226,8 @@ fn elsewhere(
             summer: (stay.summer_from, stay.summer_to),
         };
         let found = whereabouts.place(check, name);
-        let is_home = found.site == home.site && found.elevation_m == home.elevation_m;
+        let is_home = found.site == home.site
+            && (found.elevation_m.is_none() || found.elevation_m == home.elevation_m);
         let is_as = |other: &Place| {
             other.site == found.site
                 && other.elevation_m == found.elevation_m

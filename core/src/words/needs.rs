@@ -102,8 +102,12 @@ pub fn climate_note(month_: &Month, units: Units) -> String {
         SunOrigin::Own => "as you typed",
         SunOrigin::NoSun => "the sun does not rise far enough",
     };
+    let places = match month_.places.as_slice() {
+        [] => String::new(),
+        places => format!(" ({})", super::month_places(places)),
+    };
     format!(
-        "In {} it is {} outdoors on average, {} where the batteries stand; {:.1} peak sun hours a day on level ground ({origin}).",
+        "In {}{places} it is {} outdoors on average, {} where the batteries stand; {:.1} peak sun hours a day on level ground ({origin}).",
         month(month_.month),
         temperature(month_.outdoors_c, units),
         temperature(month_.battery_c, units),

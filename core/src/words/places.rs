@@ -1,6 +1,6 @@
 //! A plan of several places in words: where a month is spent, where the year is weakest, what another place would change.
 
-use super::{count, list, month, percent};
+use super::{count, month, percent};
 use crate::report::{DaysAt, Instead, Weakest};
 use crate::units::read_date;
 use chrono::Datelike;
@@ -35,14 +35,14 @@ pub fn weakest(found: &Weakest) -> String {
         let lowest = percent(found.lowest_soc);
         return format!("No short days at any place. Lowest charge: {lowest}, {span}.");
     }
-    let year = |at: &Instead| format!("near {} {}", at.place, at.year_short_days);
+    let year = |at: &Instead| format!("near {}: {}", at.place, at.year_short_days);
     let instead: Vec<String> = found.instead.iter().map(year).collect();
     format!(
-        "Weakest: {span}, {} of {} short, {} in the year. Short days in the year with these days spent {}.",
+        "Weakest: {span}, {} of {} short, {} in the year. Short days in the year with these days {}.",
         found.short_days,
         count(found.days as usize, "day", "days"),
         found.year_short_days,
-        list(&instead)
+        instead.join("; ")
     )
 }
 
@@ -75,7 +75,7 @@ mod tests {
         assert_eq!(
             weakest(&found),
             "Weakest: 1 June to 30 June near Bergen, 9 of 30 days short, 11 in the year. Short days in the year with these \
-             days spent near Granada 2 and near Hereford 5."
+             days near Granada: 2; near Hereford: 5."
         );
         found.stay = None;
         found.short_days = 0;
