@@ -191,12 +191,14 @@ fn a_cable_that_is_there_already() {
             .iter()
             .any(|finding| finding.says.contains("no standard rating lies between"))
     );
-    // 2.5 mm² (14 AWG, 35 A): the next rating up, 50 A, is within 150 %, 52.5 A: it may stand, and the cable is the weakest part.
+    // 2.5 mm² (14 AWG, 35 A): a terminal fuse of 50 A, within 150 %, 52.5 A, would let through 6 × 50 = 300 A√s: 300 / 87.57 = 3.4 mm². Class T
+    // of 45 A lets through 10 × 45 × √0.1 = 142 A√s: 1.6 mm². It may stand, and the cable is the weakest part.
     van.wiring.inverter_mm2 = Some(2.5);
     let report = larder::assess(&van).expect("a sound plan");
     let inverter = run(&report, "inverter");
     assert_eq!(inverter.weakest, Some(Part::Cable));
-    assert_eq!(inverter.fuse.expect("a fuse").rating_a, 50.0);
+    let fuse = inverter.fuse.expect("a fuse");
+    assert_eq!((fuse.kind, fuse.rating_a), (FuseKind::ClassT, 45.0));
 }
 
 #[test]

@@ -269,7 +269,7 @@ fn sized_with_fuse(
     (sized, found)
 }
 
-/// A cable that is there already, and the fuse that protects it; where none of the series that carries the start lies between, one
+/// A cable that is there already, and the fuse that protects it, of the first kind that clears a fault before the cable burns; where none of the series that carries the start lies between, one
 /// that may not; where none lies between at all, the next rating up, to 150 % of what the cable carries, may stand (33 CFR 183.455).
 fn owned_with_fuse(
     run: &Run,
@@ -281,19 +281,22 @@ fn owned_with_fuse(
         return (None, None);
     };
     let limit_a = bare.ampacity_a;
+    let with = |found| owned(run, mm2, Some(&ahead(found, source)));
+    let bears =
+        |found: &Found| with(*found).is_some_and(|sized| sized.withstand.least_mm2() <= sized.mm2);
     let for_start = |peak_a, most_a| {
-        FuseDuty {
+        let duty = FuseDuty {
             peak_a,
             most_a,
             ..*duty
-        }
-        .fuse(FOR_RUNS)
+        };
+        let each = FOR_RUNS.iter().filter_map(|kind| duty.fuse(&[*kind]));
+        each.clone().find(bears).or_else(|| each.clone().next())
     };
     let found = for_start(duty.peak_a, limit_a)
         .or_else(|| for_start(0.0, limit_a))
         .or_else(|| for_start(0.0, device_limit_a(limit_a)));
-    let sized = owned(run, mm2, found.map(|found| ahead(found, source)).as_ref());
-    (sized, found)
+    (found.map_or(Some(bare), with), found)
 }
 
 /// The fuse of each string: the most that it carries with one string out, and the fault that the other strings together drive into

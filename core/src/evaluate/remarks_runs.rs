@@ -222,7 +222,7 @@ fn at_the_panel(found: &mut Found, fault: &PanelFault) {
             kiloamperes(fault.blade_a)
         ),
         format!(
-            "{first}{then}the small fuses listed, which break it. Or use a pair of fuses that their maker has tested together."
+            "{first}{then}the small fuses listed, which break it. Or use a pair of fuses that their makers have tested together: ask them."
         ),
     );
 }

@@ -210,7 +210,12 @@ pub fn run_working(run: &RunReport, hours: Option<&[YearHour]>, units: Units) ->
         if run.limited {
             "a short circuit is no more than that current".into()
         } else {
-            withstand(sized.withstand)
+            format!(
+                "short circuit {} where its fuse stands, at least {} at the far end; {}",
+                kiloamperes(run.fault_a),
+                amperes(run.far_fault_a.unwrap_or(0.0)),
+                withstand(sized.withstand)
+            )
         },
         bound(sized.bound),
         if run.limited {
@@ -244,7 +249,7 @@ pub fn fault_line(carries: &Carries, units: Units) -> String {
         return String::new();
     };
     format!(
-        "Short circuit at the bank: up to {}. The main fuse breaks at least {} and is rated for at least {} V DC. Each fuse stands within {} of its source along the cable, or within {} in a sheath all the way (33 CFR 183.455). A cable between two sources, as from the alternator, has one at each end. {}Fuse data and clearing times are from memory or assumed: check the maker's sheet.",
+        "Short circuit at the bank: up to {}. The main fuse breaks at least {} and is rated for at least {} V DC. Each fuse stands within {} of its source along the cable, or {} in a full sheath (33 CFR 183.455). A cable between two sources, as from the alternator, has one at each end. {}Fuse data and clearing times are from memory or assumed: check the maker's sheet.",
         kiloamperes(main.fault_a),
         kiloamperes(main.must_break_a),
         whole(carries.charging_v.ceil()),

@@ -273,6 +273,8 @@ fn carries(page: &mut Writer, report: &Report, units: Units) {
     let others = [
         super::link_line(carries, units),
         super::fault_line(carries, units),
+        super::isolator_line(carries),
+        super::NEGATIVE_LINE.to_owned(),
         super::holding_line(carries, units),
         super::screw_line(carries, units),
         super::air_line(carries, units),
