@@ -62,10 +62,7 @@ pub fn build_sheet(plan: &Plan, report: &Report) -> Vec<SheetPart> {
             &["what", "size", "how much"],
             to_buy(plan, report),
         ),
-        SheetPart::facts(
-            "Hold-down, air, isolators, alternating current",
-            held(plan, report),
-        ),
+        SheetPart::facts("Hold-down, air, alternating current", held(plan, report)),
         SheetPart {
             title: "Order of work",
             heads: Vec::new(),
@@ -157,15 +154,15 @@ fn conductors(carries: &Carries) -> Vec<Vec<String>> {
     }
     let mut rows = Vec::new();
     for ((size, metres), (_, count)) in cables.into_iter().zip(lugs) {
-        let much = format!("{metres:.1} m of each, {} lugs with sleeves", tidy(count));
-        rows.push(row(&["cable, red and black", &size, &much]));
+        let much = format!("{metres:.1} m of each, {} lugs", tidy(count));
+        rows.push(row(&["cable, red and black; sleeves", &size, &much]));
     }
     for (size, count) in fuses {
         rows.push(row(&["fuse with holder and cover", &size, &tidy(count)]));
     }
     if carries.panels().is_some() {
         rows.push(row(&[
-            "connectors for the panels, all of one make",
+            "panel connectors, all of one make",
             "as the panels have",
             "a pair each",
         ]));
@@ -181,10 +178,10 @@ fn conductors(carries: &Carries) -> Vec<Vec<String>> {
     }
     if let Some(panels) = carries.panels() {
         let least = format!(
-            "at least {}, for the panels' highest voltage",
+            "at least {} at the panels' voltage",
             amperes(panels.continuous_a)
         );
-        rows.push(row(&["two-pole DC isolator at the panels", &least, "1"]));
+        rows.push(row(&["two-pole DC isolator, panels", &least, "1"]));
     }
     rows
 }
@@ -257,10 +254,12 @@ fn held(plan: &Plan, report: &Report) -> Vec<(String, String)> {
         ("Air".to_owned(), super::air_line(carries, plan.units)),
         (
             "Short circuit".to_owned(),
-            super::fault_line(carries, plan.units),
+            super::carries::main_fuse_line(carries),
         ),
-        ("Isolators".to_owned(), super::isolator_line(carries)),
-        ("Negative".to_owned(), super::NEGATIVE_LINE.to_owned()),
+        (
+            "Negative".to_owned(),
+            super::carries::RETURN_LINE.to_owned(),
+        ),
     ];
     if carries.mains.is_some() {
         let says = super::mains_line(carries, plan.units, plan.wiring.branch_mm);
@@ -301,11 +300,11 @@ const STEPS: [(u8, &str); 13] = [
     ),
     (
         ALWAYS,
-        "Fix trays, stops and brackets, set the cases without wiring, and pull at them: they stay. Take them out again where the wiring wants room.",
+        "Fix trays, stops and brackets; set the cases unwired and pull at them; take them out if in the way.",
     ),
     (
         ALWAYS,
-        "Lay the cables empty, both ends free, in their clips; crimp, sleeve and mark every end. Leave all fuses out and the main switch off.",
+        "Lay the cables in their clips, both ends free; crimp, sleeve, mark. All fuses out, main switch off.",
     ),
     (
         ALWAYS,
@@ -321,7 +320,7 @@ const STEPS: [(u8, &str); 13] = [
     ),
     (
         ALWAYS,
-        "Cover whatever a falling tool or sparks may reach. Read the polarity at every device with the meter before its fuse goes in.",
+        "Cover what a falling tool or sparks may reach. Read each device's polarity before its fuse goes in.",
     ),
     (
         ALWAYS,
@@ -381,11 +380,11 @@ fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
     let mut rows = Vec::new();
     let mut expect = |what: &str, expect: &str| rows.push(row(&[what, expect, ""]));
     expect(
-        "each battery at rest, charged, before it is joined",
-        &format!("{low_v:.1} to {high_v:.1} V, none more than 0.05 V from another"),
+        "each battery charged, rested, unjoined",
+        &format!("{low_v:.1} to {high_v:.1} V, all within 0.05 V"),
     );
     expect(
-        "ohms from plus bar to minus bar, fuses out, all off",
+        "ohms bar to bar, fuses out, all off",
         "no steady reading near 0",
     );
     expect(
@@ -404,7 +403,7 @@ fn checks(plan: &Plan, report: &Report) -> Vec<Vec<String>> {
         if let Some(sized) = &run.sized {
             let per_amp = 1000.0 * sized.drop_v / run.continuous_a;
             expect(
-                &format!("lost on {}, there and back, under load", run.name),
+                &format!("lost there and back: {}", run.name),
                 &format!(
                     "{per_amp:.1} mV for each ampere; {:.2} V at {}",
                     sized.drop_v,

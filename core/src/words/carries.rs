@@ -262,6 +262,22 @@ pub fn fault_line(carries: &Carries, units: Units) -> String {
     )
 }
 
+/// The short circuit at the bank and what its main fuse must be, in short.
+pub(super) fn main_fuse_line(carries: &Carries) -> String {
+    carries.runs.first().map_or(String::new(), |main| {
+        format!(
+            "Up to {} at the bank. The main fuse breaks at least {}, for at least {} V DC.",
+            kiloamperes(main.fault_a),
+            kiloamperes(main.must_break_a),
+            whole(carries.charging_v.ceil())
+        )
+    })
+}
+
+/// The second conductor of every run, in short.
+pub(super) const RETURN_LINE: &str =
+    "Each run is a pair of the size shown. Chassis or hull is never a return conductor.";
+
 /// The second conductor of every run.
 pub const NEGATIVE_LINE: &str = "Every run has two conductors of the size shown: positive, and negative back to the negative bar. The chassis or the hull is never a return conductor.";
 

@@ -119,7 +119,7 @@ pub fn joining_line(strings: &ParallelReport) -> String {
 
 fn split(fuse: &SplitFuse, what: &str, each: &str) -> String {
     format!(
-        "{what}: {} of {}, one for each {each}. Largest current {}; it must break {}.",
+        "{what}: {} of {}, one for each {each}. Largest current {}; breaks at least {}.",
         super::number(fuse.count),
         fuse_rating(fuse.fuse),
         amperes(fuse.continuous_a),
@@ -132,8 +132,8 @@ pub fn split_fuses(carries: &Carries) -> Vec<String> {
     let strings = carries.string_fuse.as_ref().map(|fuse| {
         split(
             fuse,
-            "String fuses",
-            "string of batteries, at its positive post, sealed or ignition-protected; the current is that with one string out",
+            "String fuses, for one string out",
+            "string of batteries, at its positive post, sealed or ignition-protected",
         )
     });
     let panels = carries.sun_fuse.as_ref().map(|fuse| {
