@@ -30,5 +30,13 @@ fn eight_lithium_cells_read_the_same_under_each_label() {
         assert!((0.2..0.3).contains(&soc), "{soc}");
         let rest_v = 8.0 * (3.1685 + (3.2058 - 3.1685) * (soc - 0.2) / 0.1);
         near(&what, report.banks[0].loaded_reserve_v, rest_v - 0.09, 0.01);
+        // The shelf holds the whole days that are said, and a part of one more: what that day uses up to its hour.
+        let shelf = &report.banks[0].shelf.portions_ah;
+        let days = report.banks[0].parked.days();
+        assert_eq!(
+            shelf.len(),
+            days.ceil() as usize,
+            "{what}: {days} days, {shelf:?}"
+        );
     }
 }

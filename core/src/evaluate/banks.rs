@@ -111,7 +111,6 @@ fn bank(
         })
         .collect();
     let reserve = reserve_state(&now);
-    let load_a = use_w.iter().sum::<f64>() / 24.0 / inputs.volts;
     let driving_a = income.driving_w() / inputs.volts;
     let day = trace_day(&now, now.full(), &use_w, &income.sun_w(season));
     let largest_a = most.dc_w / inputs.volts;
@@ -171,9 +170,8 @@ fn bank(
             &now,
             &fresh,
             bank_ah,
-            use_w.iter().sum::<f64>() / inputs.volts,
+            use_w.iter().sum::<f64>() / now.volts(),
             lasting.reserve,
-            load_a,
         ),
     }
 }
@@ -227,20 +225,20 @@ fn sun_refill(tank: &Reservoir, use_w: &[f64; 24], sun_w: &[f64; 24]) -> Option<
     None
 }
 
-/// What the shelf shows: usable charge cut into days, then what cold and age take, then the reserve.
+/// What the shelf shows: usable charge cut into days, then what cold and age take, then the reserve. `day_ah` is a parked day's
+/// use at the bank's own nominal voltage, as the days that it lasts count it.
 fn shelf(
     now: &Reservoir,
     fresh: &Reservoir,
     rated_ah: f64,
     day_ah: f64,
     lasting: Lasting,
-    load_a: f64,
 ) -> Shelf {
     let usable = now.usable_ah().min(rated_ah);
     let kept = fresh.usable_ah().min(rated_ah);
     // Where the wells give out first, what they keep back counts with cold and age.
     let reached = match lasting {
-        Lasting::Days(days) => usable.min(days * 24.0 * load_a),
+        Lasting::Days(days) => usable.min(days * day_ah),
         Lasting::Endless | Lasting::Beyond(_) => usable,
     };
     let whole = if day_ah > 0.0 {
