@@ -1,4 +1,4 @@
-"""Draws the years of twenty plans again with numpy, all years of a plan side by side: the weather by its published distributions
+"""Draws the years of twenty plans again with numpy, every other one of three places, all years of a plan side by side: the weather by its published distributions
 and memories, the two wells by their own equations, loads cut at their limits. What a bank, its loads and the panels are at each
 warmth is taken as told. Compares the days short, and tells both times."""
 
@@ -94,13 +94,15 @@ def step(tank, hours, available, total, current):
 
 def live(case, years):
     """Days short in each year."""
-    days = len(case["months"])
+    days = len(case["seasons"])
     weather = scores(case["weather"], years, days)
     table = table_scores(case["weather"], years)
     warm, place = warmths(case["weather"], years, days)
     light = np.array(case["light_w"])
     use = np.array(case["use_w"])
-    profiles = len(use) // WARMTHS if len(use) % (12 * WARMTHS) == 0 else 0
+    # Seasons: the months of each place in turn. Profiles of use: the seasons of each kind of day, at each warmth or at one alone.
+    seasons = len(case["clearness"])
+    profiles = 4 * seasons if len(use) > 4 * seasons else 0
     kinds = np.repeat(np.array(case["kinds"]), 4, axis=0)[:years]
     tank = case["tank"]
     by_warmth = {name: np.array(row) for name, row in case["warmths"].items()}
@@ -111,18 +113,18 @@ def live(case, years):
     points = np.linspace(0, 1, len(tank["rest_v"]))
     rest_v, efficiency = np.array(tank["rest_v"]), np.array(tank["efficiency"])
     for day in range(days):
-        month = case["months"][day]
-        its = month * WARMTHS + place[day]
+        season = case["seasons"][day]
+        its = season * WARMTHS + place[day]
         most_in, hard, reserve, leaks = (by_warmth[name][its] for name in ("most_in", "hard", "reserve", "leak"))
-        left = np.maximum(1 + case["table_error"][month] * table, LEAST_LEFT)
-        k = np.minimum(clearness(case["clearness"][month], weather[day]) * left, MOST_CLEARNESS)
+        left = np.maximum(1 + case["table_error"][season] * table, LEAST_LEFT)
+        k = np.minimum(clearness(case["clearness"][season], weather[day]) * left, MOST_CLEARNESS)
         along = k / 0.05
         below = np.minimum(along.astype(int), 18)
         row = case["stretches"][day] * 20 + below
         share = (along - below)[:, None]
-        scale = case["scales"][day] * (1 + case["sun_by_warmth"][month] * warm[day])
+        scale = case["scales"][day] * (1 + case["sun_by_warmth"][season] * warm[day])
         sun = scale[:, None] * (light[row] * (1 - share) + light[row + 1] * share)
-        wants = use[place[day] * profiles + kinds[:, day] * 12 + month]
+        wants = use[place[day] * profiles + kinds[:, day] * seasons + season]
         back = np.maximum(reserve, hard + 0.05 * tank["capacity"])
         short = np.zeros(years, dtype=bool)
         for hour in range(24):
