@@ -348,6 +348,7 @@ fn days_at(inputs: &Inputs, year: &Year, month: usize) -> Vec<DaysAt> {
         .lived_in(month)
         .map(|season| DaysAt {
             place: inputs.living.place(season / MONTHS).name.clone(),
+            home: season < MONTHS,
             days: year.days(season),
         })
         .collect();

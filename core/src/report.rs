@@ -183,6 +183,8 @@ pub struct Month {
 pub struct DaysAt {
     /// The place's name, else its position.
     pub place: String,
+    /// Whether it is the plan's own place.
+    pub home: bool,
     /// Days of the month.
     pub days: u32,
 }

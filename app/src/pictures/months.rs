@@ -52,6 +52,7 @@ pub fn months(report: &Report, width: f64) -> Picture {
         let places = report.months.get(at).map_or(&[][..], |month| &month.places);
         let month = words::month(at as u8 + 1);
         match places {
+            [only] if only.home => month.to_owned(),
             [] => month.to_owned(),
             places => format!("{month}, {}", words::month_places(places)),
         }
