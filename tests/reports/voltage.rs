@@ -40,3 +40,19 @@ fn eight_lithium_cells_read_the_same_under_each_label() {
         );
     }
 }
+
+#[test]
+fn a_refill_by_engine_counts_the_chargers_own_amperes() {
+    // 280 Ah of lithium at 30 A from a DC-DC charger: from the reserve line at 80 % used to 98 %, 0.78 × 280 = 218.4 Ah,
+    // 7.28 h at 30 A, and 1 % more for what does not come back out; in quarter hours 7.5 h at most.
+    let mut van = plan("orchard-van");
+    van.candidates.truncate(1);
+    let row = &mut van.candidates[0];
+    row.chemistry = Chemistry::LithiumIronPhosphate;
+    (row.capacity_ah, row.battery_v, row.series, row.parallel) = (280.0, 12.8, 1.0, 1.0);
+    (row.depth, row.age_years) = (None, 0.0);
+    van.alternator.dcdc_a = 30.0;
+    let report = larder::assess(&van).expect("a sound plan");
+    let hours = report.banks[0].driving_refill_h.expect("an engine");
+    near("refill [h]", hours, 7.4, 0.16);
+}

@@ -111,7 +111,7 @@ fn bank(
         })
         .collect();
     let reserve = reserve_state(&now);
-    let driving_a = income.driving_w() / inputs.volts;
+    let driving_a = income.driving_a();
     let day = trace_day(&now, now.full(), &use_w, &income.sun_w(season));
     let largest_a = most.dc_w / inputs.volts;
     let count = row.bank.series * row.bank.parallel;

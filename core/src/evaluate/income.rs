@@ -19,6 +19,7 @@ pub(super) struct Income {
     sun: Vec<[f64; 24]>,
     drive: [f64; 24],
     driving_w: f64,
+    driving_a: f64,
     shore: [f64; 24],
 }
 
@@ -31,15 +32,14 @@ impl Income {
         };
         let sun = (0..year.seasons()).map(sun_w).collect();
         let driving = inputs.driving.as_ref();
+        let flow = driving.map(|driving| driving.alternator.flow(&typical_bus(inputs, year)));
         Self {
             sun,
             drive: driving.map_or([0.0; 24], |driving| {
                 hours_open(driving.from_min, driving.hours)
             }),
-            driving_w: driving.map_or(0.0, |driving| {
-                let flow = driving.alternator.flow(&typical_bus(inputs, year));
-                flow.output_w
-            }),
+            driving_w: flow.map_or(0.0, |flow| flow.output_w),
+            driving_a: flow.map_or(0.0, |flow| flow.output_a),
             shore: inputs
                 .shore
                 .as_ref()
@@ -60,6 +60,11 @@ impl Income {
     /// What the engine gives while it runs [W].
     pub(super) fn driving_w(&self) -> f64 {
         self.driving_w
+    }
+
+    /// What the engine's link gives while it runs [A].
+    pub(super) fn driving_a(&self) -> f64 {
+        self.driving_a
     }
 
     /// From a hook-up on a hooked-up day [Wh]: what the day uses and what it takes to fill the chosen bank again from
