@@ -442,6 +442,6 @@ mod tests {
         ] {
             assert!(bench.work(job).is_empty());
         }
-        assert_eq!(Job::from_numbers([7, 0, 0, 0]), None);
+        assert_eq!(Job::from_numbers([8, 0, 0, 0]), None);
     }
 }
