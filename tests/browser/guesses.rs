@@ -2,6 +2,7 @@
 
 use crate::visit::{Screen, Visit};
 use serde_json::{Value, json};
+use thirtyfour::Key;
 
 /// Opens a new plan and its list of guesses; how many there are.
 async fn opened(screen: Screen) -> (Visit, usize) {
@@ -167,5 +168,19 @@ async fn a_choice_brings_what_it_implies() {
     visit.run(&choose("f-plan-rig", 1)).await;
     visit.says(".five", "I motor for").await;
     visit.says("#stores", "motoring to refill").await;
+    visit.done().await;
+}
+
+#[tokio::test]
+async fn escape_makes_a_guess_that_was_typed_over_one_again() {
+    let (visit, many) = opened(Screen::Desk(1280)).await;
+    let mass = "candidates/11/mass_kg";
+    let was = visit.value(mass).await;
+    visit.write(mass, "45").await;
+    left(&visit, many - 1, "typing").await;
+    let field = visit.field(mass).await;
+    field.send_keys(Key::Escape + "").await.expect("a key");
+    left(&visit, many, "escape").await;
+    assert_eq!(visit.value(mass).await, was);
     visit.done().await;
 }

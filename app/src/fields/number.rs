@@ -19,8 +19,8 @@ struct Number {
     typing: RwSignal<Option<String>>,
     /// How that was read, where it does not say so plainly.
     echo: RwSignal<Option<String>>,
-    /// What the plan held when the field was entered.
-    at_focus: StoredValue<Option<f64>>,
+    /// What the plan held when the field was entered, and whether it was a guess.
+    at_focus: StoredValue<(Option<f64>, bool)>,
     /// What shows.
     text: Memo<String>,
     input: NodeRef<html::Input>,
@@ -72,14 +72,26 @@ impl Number {
     /// Keeps a text that can be read in two ways, and asks which was meant; the plan holds what it held before typing began.
     fn ask(self, entered: &str, [first, second]: [String; 2]) {
         let path = self.path.get_value();
-        let before = self.at_focus.get_value();
+        let (before, _) = self.at_focus.get_value();
         if before != self.desk.plan_now().number(&path) {
-            self.desk.put(&path, Held::Number(before));
+            self.put_back();
             // The answer that stays is that of the value before.
             let _ = self.desk.answer.get_untracked();
         }
         let says = format!("“{}” can mean {first} or {second}.", entered.trim());
         self.desk.keep_draft(&path, entered, says);
+    }
+
+    /// Puts back what the plan held when the field was entered; a guess is one again.
+    fn put_back(self) {
+        let path = self.path.get_value();
+        let (before, is_guess) = self.at_focus.get_value();
+        self.desk.put(&path, Held::Number(before));
+        if is_guess {
+            self.desk.amend(|plan| {
+                plan.guesses.insert(path);
+            });
+        }
     }
 
     /// Puts a value in place of whatever is typed.
@@ -113,7 +125,12 @@ impl Number {
 
     fn entered(self) {
         let held = self.desk.plan_now().number(&self.path.get_value());
-        self.at_focus.set_value(held);
+        let is_guess = self
+            .desk
+            .plan_now()
+            .guesses
+            .contains(&self.path.get_value());
+        self.at_focus.set_value((held, is_guess));
         self.desk.focused.set(Some(Focused {
             label: self.called.to_owned(),
             units: offered_units(self.quantity(), self.units()),
@@ -153,7 +170,10 @@ impl Number {
             "ArrowUp" if !event.alt_key() => self.step(steps),
             "ArrowDown" if !event.alt_key() => self.step(-steps),
             "Enter" => self.accept(),
-            "Escape" => self.put(self.at_focus.get_value()),
+            "Escape" => {
+                self.forget();
+                self.put_back();
+            }
             _ => return,
         }
         event.prevent_default();
@@ -196,7 +216,7 @@ pub(super) fn number(
         open: empty.is_some(),
         typing,
         echo: RwSignal::new(None),
-        at_focus: StoredValue::new(None),
+        at_focus: StoredValue::new((None, false)),
         text,
         input: NodeRef::new(),
     };
