@@ -35,7 +35,7 @@ pub enum Link {
         efficiency: f64,
         /// Most input current as a share of the alternator's rating, 0 to 1.
         input_share: f64,
-        /// Voltage on the bank's side (V).
+        /// Voltage on the bank's side while it charges, on the whole (V); at its highest it comes to the alternator's own.
         volts_out: f64,
     },
     /// A relay that joins the two batteries directly.
@@ -119,10 +119,19 @@ impl Alternator {
                     acceptance_a: f64::INFINITY,
                     load_a: 0.0,
                 };
-                self.flow(&empty).input_a.max(output_a)
+                self.at_highest().flow(&empty).input_a.max(output_a)
             }
             Link::Relay { .. } => self.surplus_a(),
         }
+    }
+
+    /// The same with a charger at its highest voltage, where it asks most of the alternator.
+    fn at_highest(&self) -> Self {
+        let mut highest = self.clone();
+        if let Link::DcDc { volts_out, .. } = &mut highest.link {
+            *volts_out = volts_out.max(self.volts);
+        }
+        highest
     }
 
     /// What flows through the link while the engine runs. Direct relay, by Kirchhoff's laws round the loop of
@@ -182,7 +191,10 @@ impl Alternator {
                 input_share,
                 volts_out,
             } => (
-                ratio_or_zero(output_a * volts_out, self.volts * efficiency),
+                ratio_or_zero(
+                    output_a * volts_out.max(self.volts),
+                    self.volts * efficiency,
+                ),
                 Some(input_share * self.rated_a),
             ),
             Link::Relay { cable_ohm } => {

@@ -9,7 +9,6 @@ use crate::battery::{
 use crate::cable::{
     FuseDuty, LARGE_BANK, LARGE_BREAKS_A, Source, least_interrupting_a, least_interrupting_large_a,
 };
-use crate::charge::Link;
 use crate::inputs::{Candidate, Converter, Inputs};
 
 /// Cranking amperes of a lead-acid battery for each Ah, where its label is silent. Assumed.
@@ -161,10 +160,7 @@ fn charging_v(inputs: &Inputs) -> f64 {
     let engine_v = inputs
         .driving
         .as_ref()
-        .map_or(0.0, |driving| match driving.alternator.link {
-            Link::DcDc { volts_out, .. } => volts_out,
-            Link::Relay { .. } => driving.alternator.volts,
-        });
+        .map_or(0.0, |driving| driving.alternator.volts);
     let shore_v = inputs
         .shore
         .as_ref()

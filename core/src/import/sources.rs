@@ -1,6 +1,7 @@
 //! What comes in: sun, engine, hook-up.
 
 use super::Check;
+use crate::battery::charging_v;
 use crate::charge;
 use crate::inputs::{Driving, Living, PanelSeries, Sun};
 use crate::place::equatorward_deg;
@@ -251,7 +252,7 @@ pub(super) fn driving(check: &mut Check<'_>, row: &plan::Alternator, volts: f64)
                     output_a,
                     efficiency,
                     input_share,
-                    volts_out: alternator_v,
+                    volts_out: charging_v(volts),
                 },
                 LinkKind::Relay => charge::Link::Relay { cable_ohm },
             },
