@@ -70,7 +70,7 @@ async fn guesses_count_down_to_zero_by_touching_them_one_by_one() {
     for gone in 1..=all {
         let wanted = follow(&visit).await;
         let field = visit.driver.active_element().await.unwrap();
-        field.send_keys(thirtyfour::Key::Enter + "").await.unwrap();
+        field.send_keys(Key::Enter + "").await.unwrap();
         left(&visit, all - gone, &wanted).await;
     }
     visit.says(".guesses", "No guesses left.").await;
