@@ -1,7 +1,7 @@
 //! What must always hold of a report, whatever the plan: debug builds, property tests and fuzzers ask it alike.
 
 use crate::battery::Lasting;
-use crate::cable::{Bound, device_limit_a};
+use crate::cable::{Bound, carries_start, device_limit_a};
 use crate::fit::Outcome;
 use crate::report::{Carries, Report, YearReport};
 
@@ -133,8 +133,11 @@ fn carries(carries: &Carries, must: &mut impl FnMut(bool, &str)) {
             "no place lets a cable carry more than its table",
         );
         let Some(fuse) = &run.fuse else { continue };
+        // A start beyond the largest rating of its kind is said to blow it.
+        let largest_a = fuse.kind.ratings().last().copied().unwrap_or(0.0);
+        let any_rating_starts = carries_start(fuse.kind, largest_a, run.peak_a);
         must(
-            there || run.start_held || run.field == "wiring/branch_mm",
+            there || run.start_held || run.field == "wiring/branch_mm" || !any_rating_starts,
             "a fuse stays whole through a start",
         );
         let limit_a = if there {

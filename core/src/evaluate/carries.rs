@@ -269,8 +269,9 @@ fn sized_with_fuse(
     (sized, found)
 }
 
-/// A cable that is there already, and the fuse that protects it, of the first kind that clears a fault before the cable burns; where none of the series that carries the start lies between, one
-/// that may not; where none lies between at all, the next rating up, to 150 % of what the cable carries, may stand (33 CFR 183.455).
+/// A cable that is there already, and the fuse that protects it, of the first kind that clears a fault before the cable burns; where
+/// none of the series that carries the start lies between, one that may not; where none lies between at all, the next rating up, to
+/// 150 % of what the cable carries, may stand (33 CFR 183.455).
 fn owned_with_fuse(
     run: &Run,
     mm2: f64,
