@@ -1,6 +1,6 @@
 //! What is typed stays: through a reload, beside another plan, in a link, with no network.
 
-use crate::visit::{Screen, Visit};
+use crate::visit::{GATHER_FAULTS, Screen, Visit};
 use larder::plan::Plan;
 
 #[tokio::test]
@@ -105,10 +105,7 @@ async fn the_second_visit_needs_no_network() {
     visit.press("From nothing: five answers").await;
     visit.write("candidates/11/capacity_ah", "181").await;
     visit.kept().await;
-    visit.until(
-        "the page is kept",
-        "return (async () => { const at = await navigator.serviceWorker.getRegistration(); return !!at?.active && !!navigator.serviceWorker.controller })()",
-    ).await;
+    visit.works_offline().await;
     visit.network(false).await;
     visit.reload().await;
     visit.says(".plan-name", "My plan").await;
@@ -180,11 +177,8 @@ async fn looking_at_a_plan_writes_nothing() {
 #[tokio::test]
 async fn storage_that_throws_on_reading_opens_the_page_with_a_notice() {
     let visit = Visit::open(Screen::Desk(1280)).await;
-    let script = "Storage.prototype.getItem = Storage.prototype.key = () => { throw new Error('no') }; Object.defineProperty(Storage.prototype, 'length', { get() { throw new Error('no') } }); window.faults = []; addEventListener('error', (e) => faults.push(e.message)); addEventListener('unhandledrejection', (e) => faults.push(String(e.reason)));";
-    let script = serde_json::json!({ "source": script });
-    visit
-        .devtools("Page.addScriptToEvaluateOnNewDocument", script)
-        .await;
+    let script = "Storage.prototype.getItem = Storage.prototype.key = () => { throw new Error('no') }; Object.defineProperty(Storage.prototype, 'length', { get() { throw new Error('no') } });";
+    visit.before_all(&format!("{GATHER_FAULTS} {script}")).await;
     visit.reload().await;
     visit
         .says(".notice", "refuses to read its stored plans")

@@ -162,12 +162,7 @@ async fn without_a_network_positions_work_and_a_name_says_why_it_can_not_be_look
 #[tokio::test]
 async fn the_list_of_towns_is_fetched_when_first_used_and_kept() {
     let visit = from_nothing(Screen::Desk(1280)).await;
-    visit
-        .until(
-            "the page is kept",
-            "return (async () => { const at = await navigator.serviceWorker.getRegistration(); return !!at?.active && !!navigator.serviceWorker.controller })()",
-        )
-        .await;
+    visit.works_offline().await;
     let is_kept = "return (async () => { for (const name of await caches.keys()) \
                    for (const kept of await (await caches.open(name)).keys()) if (kept.url.includes('/towns-')) return true; return false })()";
     assert_eq!(visit.run(is_kept).await, Value::Bool(false));

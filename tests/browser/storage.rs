@@ -1,6 +1,6 @@
 //! A browser that refuses to store or to read, now and then or always: nothing typed is lost, no error is uncaught.
 
-use crate::visit::{Screen, Visit};
+use crate::visit::{GATHER_FAULTS, Screen, Visit};
 use serde_json::json;
 
 const CAPACITY: &str = "candidates/11/capacity_ah";
@@ -12,9 +12,7 @@ const STORED: &str = "Object.keys(localStorage).filter(k => k.startsWith('amp-la
 /// and the time between two tries to save is made short.
 fn every(k: u32) -> String {
     format!(
-        "window.faults = []; addEventListener('error', (e) => faults.push(e.message)); \
-         addEventListener('unhandledrejection', (e) => faults.push(String(e.reason))); \
-         window.own = {{}}; window.count = {{}}; \
+        "{GATHER_FAULTS} window.own = {{}}; window.count = {{}}; \
          for (const name of ['getItem', 'setItem', 'removeItem', 'key']) {{ \
            own[name] = Storage.prototype[name]; \
            Storage.prototype[name] = function (...from) {{ \

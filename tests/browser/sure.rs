@@ -1,6 +1,6 @@
 //! Drawn years and the day of a year on the page.
 
-use crate::visit::{Screen, Visit};
+use crate::visit::{GATHER_FAULTS, Screen, Visit};
 use larder::plan::{DayKind, Stay};
 use serde_json::json;
 
@@ -144,15 +144,12 @@ async fn without_workers_the_page_draws_fewer_years_itself() {
     visit.done().await;
 }
 
-/// Before the page's own scripts: workers at hand to be hurt, uncaught errors counted, seconds of the watch made short.
-const HURT: &str = "window.workers = []; window.faults = []; \
-    addEventListener('error', (e) => faults.push(e.message)); \
-    addEventListener('unhandledrejection', (e) => faults.push(String(e.reason))); \
-    const real = setInterval; window.setInterval = (then, ms, ...rest) => real(then, ms === 1000 ? 100 : ms, ...rest);";
+/// Before the page's own scripts: seconds of the watch over the workers are made short.
+const SHORT_SECONDS: &str = "const real = setInterval; window.setInterval = (then, ms, ...rest) => real(then, ms === 1000 ? 100 : ms, ...rest);";
 
 /// The page with workers that are hurt so by a script says so, draws the fewer years itself and answers on; no error is uncaught.
 async fn page_goes_on(hurt: &str) {
-    let script = format!("{HURT} {hurt}");
+    let script = format!("{GATHER_FAULTS} {SHORT_SECONDS} {hurt}");
     let visit = Visit::prepared(Screen::Phone(390), &script, &hut()).await;
     visit.says(".notice", "A background worker failed").await;
     visit.says("#sure", "this page itself draws").await;

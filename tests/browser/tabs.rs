@@ -45,6 +45,19 @@ async fn with_own_plan() -> Visit {
     visit
 }
 
+/// The same browser with a plan of 250 Ah begun in a further tab, where it is now; and the first tab.
+async fn with_another_plan_in_a_further_tab() -> (Visit, WindowHandle) {
+    let visit = with_own_plan().await;
+    let first = visit.here().await;
+    visit.further_tab().await;
+    visit.open_plans().await;
+    visit.press("New plan").await;
+    visit.press("From nothing: five answers").await;
+    visit.write(CAPACITY, "250").await;
+    visit.kept().await;
+    (visit, first)
+}
+
 #[tokio::test]
 async fn a_second_tab_that_looks_changes_nothing_in_the_first() {
     let visit = with_own_plan().await;
@@ -118,19 +131,9 @@ async fn edits_in_both_tabs_make_one_copy() {
 
 #[tokio::test]
 async fn a_tab_keeps_its_own_plan_whatever_another_opens() {
-    let visit = with_own_plan().await;
-    let first = visit.here().await;
-    visit.further_tab().await;
-    visit.open_plans().await;
-    visit.press("New plan").await;
-    visit.press("From nothing: five answers").await;
-    visit.write(CAPACITY, "250").await;
-    visit.kept().await;
+    let (visit, first) = with_another_plan_in_a_further_tab().await;
     visit.turn_to(&first).await;
-    visit.until(
-        "the page is stored",
-        "return (async () => { const at = await navigator.serviceWorker.getRegistration(); return !!at?.active && !!navigator.serviceWorker.controller })()",
-    ).await;
+    visit.works_offline().await;
     visit.network(false).await;
     visit.reload().await;
     assert_eq!(visit.value(CAPACITY).await, "137 Ah");
@@ -140,14 +143,7 @@ async fn a_tab_keeps_its_own_plan_whatever_another_opens() {
 
 #[tokio::test]
 async fn a_plan_that_another_tab_removes_is_not_brought_back_unasked() {
-    let visit = with_own_plan().await;
-    let first = visit.here().await;
-    visit.further_tab().await;
-    visit.open_plans().await;
-    visit.press("New plan").await;
-    visit.press("From nothing: five answers").await;
-    visit.write(CAPACITY, "250").await;
-    visit.kept().await;
+    let (visit, first) = with_another_plan_in_a_further_tab().await;
     visit.open_plans().await;
     visit.press("Remove").await;
     visit.says(".notice", "Removed “My plan”").await;

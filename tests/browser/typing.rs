@@ -134,12 +134,7 @@ async fn wrong_groups_of_digits_are_refused_and_stay_as_typed() {
 #[tokio::test]
 async fn an_unusual_reading_changes_nothing_and_asks_which_was_meant() {
     for width in [320, 390, 1280] {
-        let screen = if width == 1280 {
-            Screen::Desk(width)
-        } else {
-            Screen::Phone(width)
-        };
-        let visit = in_language(screen, "de-DE").await;
+        let visit = in_language(Screen::of_width(width), "de-DE").await;
         let path = "loads/2/hours";
         let was = visit.value(path).await;
         let before = stored_load(&visit, 1, "hours").await;
@@ -173,12 +168,7 @@ async fn an_unusual_reading_changes_nothing_and_asks_which_was_meant() {
 #[tokio::test]
 async fn pasted_lists_of_every_kind_are_read_and_mended_in_place() {
     for width in [320, 390, 1280] {
-        let screen = if width == 1280 {
-            Screen::Desk(width)
-        } else {
-            Screen::Phone(width)
-        };
-        let visit = in_language(screen, "de-DE").await;
+        let visit = in_language(Screen::of_width(width), "de-DE").await;
         paste(
             &visit,
             "name;watts;hours\nfan 18 W 9 h\n2 x 4W lamp\nradio 20W\n3× reading lamp 4 W 3 h 30\npump\t4 A\t10 min\n\

@@ -36,6 +36,21 @@ pub(crate) enum Screen {
     Phone(u32),
 }
 
+impl Screen {
+    /// A telephone so many pixels wide; a desk from 1280 on.
+    pub(crate) fn of_width(width: u32) -> Self {
+        if width >= 1280 {
+            Self::Desk(width)
+        } else {
+            Self::Phone(width)
+        }
+    }
+}
+
+/// Script for before the page's own: uncaught errors are gathered in `faults`.
+pub(crate) const GATHER_FAULTS: &str = "window.faults = []; addEventListener('error', (e) => faults.push(e.message)); \
+    addEventListener('unhandledrejection', (e) => faults.push(String(e.reason)));";
+
 /// A browser with the page open.
 pub(crate) struct Visit {
     pub(crate) driver: WebDriver,
@@ -301,6 +316,13 @@ impl Visit {
             "return document.querySelector('.keeping').textContent.trim() === 'saved'",
         )
         .await;
+    }
+
+    /// Waits until the page works without a network.
+    pub(crate) async fn works_offline(&self) {
+        let script = "return (async () => { const at = await navigator.serviceWorker.getRegistration(); \
+            return !!at?.active && !!navigator.serviceWorker.controller })()";
+        self.until("the page is stored", script).await;
     }
 
     /// Opens the dialog of kept plans.

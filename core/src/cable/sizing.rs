@@ -304,6 +304,7 @@ pub fn owned(run: &Run, mm2: f64, ahead: Option<&Ahead>) -> Option<Sized> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::cable::FOR_RUNS;
     use proptest::prelude::*;
 
     const PUMP: Run = Run {
@@ -441,10 +442,9 @@ mod tests {
             current in 1.0f64..250.0, length in 0.1f64..10.0, more in 1.0f64..3.0, drop in 0.02f64..0.1, warmer in 30.0f64..70.0,
             kind in 0usize..6, source in 0.001f64..0.1,
         ) {
-            use FuseKind::{Blade, ClassT, LargeBlade, LongStrip, Strip, Terminal};
             let run = Run { length_m: length, drop, ..with(current) };
             let ahead = Ahead {
-                kind: [Blade, LargeBlade, Strip, Terminal, LongStrip, ClassT][kind],
+                kind: FOR_RUNS[kind],
                 rating_a: 1.3 * current,
                 greatest: Source { volts: 12.8, ohm: source },
                 least: Source { volts: 12.0, ohm: 2.0 * source },

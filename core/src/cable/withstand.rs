@@ -232,6 +232,7 @@ impl Fault {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::cable::FOR_RUNS;
 
     #[test]
     fn the_factor_of_the_standard() {
@@ -255,14 +256,7 @@ mod tests {
 
     #[test]
     fn a_fuse_is_never_slower_at_more() {
-        for kind in [
-            FuseKind::Blade,
-            FuseKind::LargeBlade,
-            FuseKind::Strip,
-            FuseKind::Terminal,
-            FuseKind::LongStrip,
-            FuseKind::ClassT,
-        ] {
+        for kind in FOR_RUNS.iter().copied() {
             assert_eq!(clearing_s(kind, 1.2), None);
             let times = (0..60).map(|step| 2.0 + f64::from(step) * 0.5);
             let seconds: Vec<f64> = times

@@ -125,7 +125,7 @@ impl Alternator {
         }
     }
 
-    /// The same with a charger at its highest voltage, where it asks most of the alternator.
+    /// This alternator with its charger at the highest voltage, where it asks most of it.
     fn at_highest(&self) -> Self {
         let mut highest = self.clone();
         if let Link::DcDc { volts_out, .. } = &mut highest.link {

@@ -1,7 +1,7 @@
 //! In through the opening: whether a face passes, whether a case reaches its place by straight moves, and in which order all of
 //! them can be carried in and lifted out again.
 
-use super::space::{Box3, Locker, Placement, SAME_MM};
+use super::space::{Box3, Locker, Placement, SAME_MM, of};
 use super::way::{Way, way};
 use serde::Serialize;
 
@@ -125,10 +125,6 @@ fn body(one: &Placement) -> Box3 {
         at_mm: one.at_mm,
         size_mm: one.size_mm,
     }
-}
-
-fn of(values: &[f64; 3], axis: usize) -> f64 {
-    values.get(axis).copied().unwrap_or(0.0)
 }
 
 /// The two axes across an opening.

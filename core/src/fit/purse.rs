@@ -33,7 +33,7 @@ impl Purse {
         self.place_under(locker, case, count, Rules::default())
     }
 
-    /// The same under other rules; their budget is held to what is left.
+    /// An arrangement under such rules, their budget held to what is left; none where none was found.
     pub(super) fn place_under(
         &mut self,
         locker: &Locker,

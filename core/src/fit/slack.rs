@@ -8,7 +8,7 @@ use super::arrange::{MOST_CASES, most, place, with_others};
 use super::case::{Case, Terminals};
 use super::opening::{CarryIn, carry_in};
 use super::purse::Purse;
-use super::space::{Box3, Certainty, Locker, Placement, Rules, SAME_MM};
+use super::space::{Box3, Certainty, Locker, Placement, Rules, SAME_MM, of};
 use super::spread::{Gap, deepest_row, gaps, spread};
 use crate::numeric::ascending;
 use serde::Serialize;
@@ -280,10 +280,6 @@ fn uncertainty(locker: &Locker, case: &Case, arrangement: &[Placement]) -> [f64;
         let others = locker.others.iter().map(|(other, _)| other.within_mm);
         locker.measured_within_mm + row as f64 * others.fold(case.within_mm, f64::max)
     })
-}
-
-fn of(values: &[f64; 3], axis: usize) -> f64 {
-    values.get(axis).copied().unwrap_or(0.0)
 }
 
 fn smallest(values: impl IntoIterator<Item = Option<f64>>) -> Option<(usize, f64)> {

@@ -17,6 +17,11 @@ pub struct Box3 {
 /// Lengths closer than this are the same [mm]: a micrometre, far below what a tape measures.
 pub(super) const SAME_MM: f64 = 1e-3;
 
+/// A value on an axis: 0 length, 1 depth, 2 height; 0 on any other.
+pub(super) fn of(values: &[f64; 3], axis: usize) -> f64 {
+    values.get(axis).copied().unwrap_or(0.0)
+}
+
 impl Box3 {
     /// Whether two boxes share more than a face.
     pub fn overlaps(&self, other: &Self) -> bool {

@@ -5,7 +5,7 @@
 //! wholly blocked inside, so a free way can be shifted onto their edges: only those are searched, and the search is exhaustive.
 
 use super::opening::{Opening, across};
-use super::space::{Box3, Placement, SAME_MM};
+use super::space::{Box3, Placement, SAME_MM, of};
 use crate::numeric::ascending;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -197,10 +197,6 @@ impl Seeker<'_> {
         };
         !self.solid.iter().any(|thing| thing.overlaps(&swept))
     }
-}
-
-fn of(values: &[f64; 3], axis: usize) -> f64 {
-    values.get(axis).copied().unwrap_or(0.0)
 }
 
 fn set(values: &mut [f64; 3], axis: usize, mm: f64) {

@@ -91,7 +91,7 @@ impl Living {
         std::iter::once(&self.home).chain(&self.elsewhere)
     }
 
-    /// The same, to be changed.
+    /// All places, the home first, for a change.
     pub(crate) fn places_mut(&mut self) -> impl Iterator<Item = &mut Place> {
         std::iter::once(&mut self.home).chain(&mut self.elsewhere)
     }
