@@ -56,6 +56,7 @@ pub use locker::{CableExit, Falls, Goes, Locker, Obstacle, Opening, Other, Shape
 pub(crate) use misfit::misfit_says;
 pub use newer::Newer;
 pub(crate) use newer::read_newer;
+pub use place::HOME;
 pub(crate) use reading::Reading;
 pub use rows::List;
 pub use sources::{Alternator, ControllerKind, LinkKind, Panel, Shore, Sun, Sunniness};

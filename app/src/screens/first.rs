@@ -62,7 +62,7 @@ pub fn five_answers(desk: Desk) -> AnyView {
                 <p class="second">"Everything below is guessed already. Answer what you know, in any order."</p>
                 <ol class="five-list">
                     <li class="sentence">{say(desk, "meter", "A parked day uses about {amount} {unit}, or list what runs below.")}</li>
-                    <li class="sentence">{say(desk, "plan", "My {rig} is mostly near ")}{living::place(desk, living::HOME, "")}"."</li>
+                    <li class="sentence">{say(desk, "plan", "My {rig} is mostly near ")}{living::place(desk, larder::plan::HOME, "")}"."</li>
                     <li class="sentence">{under_way}</li>
                     <li class="sentence">"I think of "{stores::first_chemistry(desk)}"."</li>
                     <li class="sentence">{say(desk, "locker", &space)}</li>

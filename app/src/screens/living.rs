@@ -6,7 +6,7 @@ use crate::fields::{Keeps, Match, Picker, open_number, picker, say};
 use crate::state::desk::Desk;
 use crate::view::{memo, none, press, says, when};
 use larder::place::{read_position, show_position};
-use larder::plan::{BatteryPlace, DayKind, Held, List, Plan, Stay, Stretch};
+use larder::plan::{BatteryPlace, DayKind, HOME, Held, List, Plan, Stay, Stretch};
 use larder::solar::{Air, Site};
 use larder::units::Quantity;
 use larder::words;
@@ -17,9 +17,6 @@ fn near(desk: Desk) -> (f64, f64) {
     let plan = desk.plan_now();
     (plan.living.lat, plan.living.lon)
 }
-
-/// The part of the plan that holds its own place.
-pub const HOME: &str = "living";
 
 /// Whether the position of the place in a part or row is known.
 fn is_known(plan: &Plan, at: &str) -> bool {

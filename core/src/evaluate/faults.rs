@@ -38,9 +38,9 @@ pub(super) struct Protection {
     pub(super) full_v: f64,
     /// Highest charging voltage [V].
     pub(super) charging_v: f64,
-    /// Least interrupting rating at the bank and at the bus bars, whatever the fault computed [A].
+    /// Least interrupting rating at the bank, whatever the fault computed [A].
     pub(super) main_a: f64,
-    /// See above.
+    /// Least interrupting rating at the bus bars, whatever the fault computed [A].
     pub(super) bars_a: f64,
 }
 
@@ -103,7 +103,8 @@ fn open(volts: f64) -> Source {
     }
 }
 
-/// The posts of a bank, each string with the two lugs on it. In the least fault the resistance grows with age and, as the capacity falls, with cold (assumed).
+/// The posts of a bank, each string with the two lugs on it. In the least fault the resistance grows with age and, as the capacity
+/// falls, with cold (assumed).
 fn posts(row: &Candidate, year: &Year) -> Faults {
     let (bank, battery) = (&row.bank, &row.bank.battery);
     let (kind, label) = (battery.chemistry, &battery.label);

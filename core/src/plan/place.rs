@@ -6,7 +6,7 @@ use super::{Draft, Held, Plan};
 use crate::place::{Clock, Town, show_position};
 
 /// The part that holds the plan's own place.
-const HOME: &str = "living";
+pub const HOME: &str = "living";
 /// The fields of a place: its name and its position.
 const FIELDS: [&str; 3] = ["place", "lat", "lon"];
 
